@@ -15,27 +15,17 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
 
     let steps: [Step; 2] = [
         MoveSeam {
-            seam: "front.side".parse()?,
-            from: "back".parse()?,
             to_width: Some(Length::from_mm(178.0).into()),
-            by: None,
             line: Some(SeamLine::Grain),
-            shaping: None,
-            longer: None,
-            match_at: None,
-            lap: None,
+            ..MoveSeam::of("front.side".parse()?, "back".parse()?)
         }
         .into(),
-        AddPrincessSeam {
-            piece: "front".parse()?,
-            from: "shoulder@50%".parse()?,
-            through: "bust-point".parse()?,
-            to: "hem@45% from centre".parse()?,
-            darts: None,
-            ease: None,
-            blend: None,
-            names: None,
-        }
+        AddPrincessSeam::of(
+            "front".parse()?,
+            "shoulder@50%".parse()?,
+            "bust-point".parse()?,
+            "hem@45% from centre".parse()?,
+        )
         .into(),
     ];
     for step in &steps {

@@ -17,15 +17,9 @@
 //! # let file = std::fs::read("fixtures/coat.svg")?;
 //! let coat = sheet::read(&file, &sheet::ReadOptions::default())?.pattern;
 //! let step: Step = MoveSeam {
-//!     seam: "front.side".parse()?,
-//!     from: "back".parse()?,
 //!     to_width: Some(Length::from_mm(185.0).into()),
-//!     by: None,
 //!     line: Some(SeamLine::Grain),
-//!     shaping: None,
-//!     lap: None,
-//!     longer: None,
-//!     match_at: None,
+//!     ..MoveSeam::of("front.side".parse()?, "back".parse()?)
 //! }
 //! .into();
 //! let narrow = step.apply(&coat)?.pattern;
@@ -59,5 +53,6 @@ pub mod sheet;
 pub mod show;
 pub mod table;
 pub mod tolerance;
+pub mod toml_file;
 pub mod truing;
 pub mod units;

@@ -84,9 +84,14 @@ fn in_one(path: Vec<Way>) -> Vec<Way> {
 /// The stretch of a line from one place to another, in that direction; on a closed line a way over its start is told
 /// by a place beyond its length or below nothing.
 fn stretch(line: &Curve, from: f64, to: f64) -> Option<Curve> {
-    if from > to {
-        return stretch(line, to, from).map(|part| part.reversed());
+    match from > to {
+        true => onward(line, to, from).map(|part| part.reversed()),
+        false => onward(line, from, to),
     }
+}
+
+/// The stretch of a line from a place to a later one; past its end it goes on from its start, as a closed line does.
+pub(super) fn onward(line: &Curve, from: f64, to: f64) -> Option<Curve> {
     let length = line.length();
     if to <= length {
         return line.stretch(from, to).ok();

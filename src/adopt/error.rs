@@ -7,6 +7,7 @@ use crate::drawing::pages::PagesApart;
 use crate::drawing::{self, Origin};
 use crate::pattern::{Advice, Field, Refusal, Remedy, Settles};
 use crate::sheet::ReadError;
+use crate::toml_file::TextFault;
 
 /// Why a drawing cannot be brought in.
 #[derive(Debug, thiserror::Error)]
@@ -58,7 +59,7 @@ pub enum AdoptError {
     Asked(Box<Refusal>),
     /// The map asks for something that cannot be done.
     #[error("{0}")]
-    Map(Box<MapError>),
+    Map(Box<TextFault>),
 }
 
 impl AdoptError {
@@ -66,6 +67,9 @@ impl AdoptError {
     #[must_use]
     pub fn way_out(&self) -> Advice {
         match self {
+            AdoptError::Drawing(error) | AdoptError::OneOfSeveral { error, .. } => {
+                error.way_out().unwrap_or_default()
+            }
             AdoptError::Asked(refusal) => refusal.way_out.clone(),
             AdoptError::Map(error) => error.way_out.clone(),
             AdoptError::Pages { .. } => advice!(
@@ -96,46 +100,15 @@ impl From<Refusal> for AdoptError {
     }
 }
 
-impl From<MapError> for AdoptError {
-    fn from(error: MapError) -> AdoptError {
+impl From<TextFault> for AdoptError {
+    fn from(error: TextFault) -> AdoptError {
         AdoptError::Map(Box::new(error))
     }
 }
 
-/// What is wrong with a map, and where in its text.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("{what}: {label}; {way_out}")]
-pub struct MapError {
-    /// Where it stands in the map, in bytes.
-    pub span: Range<usize>,
-    /// What is wrong.
-    pub what: String,
-    /// A word on the place.
-    pub label: String,
-    /// What the user can do about it.
-    pub way_out: Advice,
-}
-
-impl MapError {
-    /// Something wrong at a place of the map.
-    pub(super) fn at(
-        span: Range<usize>,
-        what: impl std::fmt::Display,
-        label: impl std::fmt::Display,
-        way_out: impl Into<Advice>,
-    ) -> MapError {
-        MapError { span, what: what.to_string(), label: label.to_string(), way_out: way_out.into() }
-    }
-
-    /// What the model refuses, at the place of the map that asks for it, in the words of a map.
-    pub(super) fn refused(span: Range<usize>, refusal: &Refusal) -> MapError {
-        MapError::at(span, &refusal.what, &refusal.at, refusal.way_out.with_remedies(in_a_map))
-    }
-
-    /// The same fault with another way out.
-    pub(super) fn way_out(self, way_out: impl Into<Advice>) -> MapError {
-        MapError { way_out: way_out.into(), ..self }
-    }
+/// What the model refuses, at the place of the map that asks for it, in the words of a map.
+pub(super) fn refused_at(span: Range<usize>, refusal: &Refusal) -> TextFault {
+    TextFault::new(span, &refusal.what, &refusal.at, refusal.way_out.with_remedies(in_a_map))
 }
 
 /// What is to be written in a map.

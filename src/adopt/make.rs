@@ -1,17 +1,19 @@
 //! From what was found and a map to a pattern.
 
 use crate::adopt::AdoptError;
+use crate::adopt::error::refused_at;
 use crate::adopt::found::Found;
 use crate::adopt::make_note::AdoptNote;
-use crate::adopt::make_piece::{MadePiece, SaidFinish};
+use crate::adopt::make_piece::{PieceFromMap, SaidFinish};
 use crate::adopt::make_seams::{self, WholePattern};
 use crate::adopt::map::{Map, MapPiece, span, text, value};
 use crate::adopt::map_words::UNITS;
 use crate::adopt::piece_maker::PieceMaker;
-use crate::adopt::{Asked, CornerAngle, Correction, MapError};
+use crate::adopt::{Asked, CornerAngle, Correction};
 use crate::allowance::{AllowanceError, SewingOrder};
 use crate::drawing::Known;
 use crate::pattern::{EdgeName, Finish, Pattern};
+use crate::toml_file::TextFault;
 use crate::units::Length;
 
 /// A pattern made of a drawing, and what should be looked at twice.
@@ -29,7 +31,7 @@ impl Map {
     /// # Errors
     ///
     /// A unit, length, size or angle that is none.
-    pub fn asked(&self) -> Result<Asked, MapError> {
+    pub fn asked(&self) -> Result<Asked, TextFault> {
         let unit = self.unit.as_ref().map(|word| super::map::one_of(word, &UNITS)).transpose()?;
         let size = super::map::given(self.size.as_ref(), "a size")?;
         let pages = super::map::given(self.pages.as_ref(), "a way to put pages together")?;
@@ -39,7 +41,7 @@ impl Map {
                 .ok()
                 .and_then(CornerAngle::degrees)
                 .ok_or_else(|| {
-                    MapError::at(
+                    TextFault::new(
                         span(word),
                         "this is no angle of a corner",
                         "over 0 and under 180",
@@ -58,10 +60,10 @@ impl Map {
         })
     }
 
-    fn known(&self) -> Result<Option<Known>, MapError> {
+    fn known(&self) -> Result<Option<Known>, TextFault> {
         let Some(word) = &self.known else { return Ok(None) };
         let wrong =
-            |label: String| MapError::at(span(word), "this is no known length", label, "write \"A=100mm\"");
+            |label: String| TextFault::new(span(word), "this is no known length", label, "write \"A=100mm\"");
         let (element, length) = text(word).rsplit_once('=').ok_or_else(|| wrong("no =".to_owned()))?;
         let length: Length =
             length.parse().map_err(|error: crate::units::UnitError| wrong(error.to_string()))?;
@@ -78,7 +80,7 @@ pub struct Tried {
     /// The pattern.
     pub adopted: Option<Adopted>,
     /// What is wrong, each at its place in the map.
-    pub wrong: Vec<MapError>,
+    pub wrong: Vec<TextFault>,
 }
 
 /// Makes a pattern of what was found, as a map says.
@@ -95,8 +97,8 @@ pub fn make(found: &Found, map: &Map) -> Result<Adopted, AdoptError> {
     }
 }
 
-fn no_piece() -> MapError {
-    MapError::at(0..0, "the map has no piece", "no [[piece]]", "begin one with [[piece]]")
+fn no_piece() -> TextFault {
+    TextFault::new(0..0, "the map has no piece", "no [[piece]]", "begin one with [[piece]]")
 }
 
 /// Makes a pattern of what was found, as a map says, or tells all that is wrong with the map.
@@ -134,13 +136,13 @@ pub fn try_map(found: &Found, map: &Map) -> Tried {
     Tried { adopted: Some(Adopted { pattern, notes }), wrong }
 }
 
-fn added(pattern: &mut Pattern, said: &MapPiece, made: MadePiece) -> Result<Vec<SaidFinish>, MapError> {
+fn added(pattern: &mut Pattern, said: &MapPiece, made: PieceFromMap) -> Result<Vec<SaidFinish>, TextFault> {
     if pattern.find(made.piece.name()).is_some() {
         let what = format!("another piece is named `{}`", made.piece.name());
         let way_out = "give one of the two another name";
-        return Err(MapError::at(span(&said.name), what, "twice", way_out));
+        return Err(TextFault::new(span(&said.name), what, "twice", way_out));
     }
-    pattern.add_piece(made.piece).map_err(|refusal| MapError::refused(span(&said.name), &refusal))?;
+    pattern.add_piece(made.piece).map_err(|refusal| refused_at(span(&said.name), &refusal))?;
     Ok(made.finishes)
 }
 
@@ -160,7 +162,7 @@ fn unsaid(pattern: &Pattern, finishes: &[SaidFinish]) -> Vec<AdoptNote> {
 }
 
 /// Refuses a pattern of which a cutting line cannot be drawn, at the place of the map that asks for it.
-fn refuse_uncut(pattern: &Pattern, map: &Map) -> Result<(), MapError> {
+fn refuse_uncut(pattern: &Pattern, map: &Map) -> Result<(), TextFault> {
     let order = SewingOrder::of(pattern);
     for (said, piece) in map.pieces.iter().zip(pattern.pieces()) {
         if let Err(error) = order.cutting_line(piece) {
@@ -170,7 +172,7 @@ fn refuse_uncut(pattern: &Pattern, map: &Map) -> Result<(), MapError> {
     Ok(())
 }
 
-fn uncut(said: &MapPiece, error: &AllowanceError) -> MapError {
+fn uncut(said: &MapPiece, error: &AllowanceError) -> TextFault {
     let usual = said.allowance.as_ref().unwrap_or(&said.outline);
     let of_edge = |name: &EdgeName| {
         let edge = said.edges.iter().find(|edge| text(&edge.name) == name.as_str());
@@ -179,22 +181,22 @@ fn uncut(said: &MapPiece, error: &AllowanceError) -> MapError {
     match error {
         AllowanceError::BadAllowance { edge, allowance, .. } => {
             let what = format!("an allowance of {allowance:.1} mm cannot be cut");
-            MapError::at(span(of_edge(edge)), what, "not to be cut", "give one from 0 mm")
+            TextFault::new(span(of_edge(edge)), what, "not to be cut", "give one from 0 mm")
         }
         AllowanceError::Beside { edge, source, .. } => {
             let what = format!("no cutting line can be drawn beside `{edge}`: {source}");
             let way_out = "give the edge a lesser allowance, or look at its line in the picture";
-            MapError::at(span(of_edge(edge)), what, "no line beside it", way_out)
+            TextFault::new(span(of_edge(edge)), what, "no line beside it", way_out)
         }
         AllowanceError::Around { source, .. } => {
             let what = format!("the cutting line of the piece cannot be closed: {source}");
             let way_out = "give the edges in its hollows a lesser allowance";
-            MapError::at(span(usual), what, "not closed", way_out)
+            TextFault::new(span(usual), what, "not closed", way_out)
         }
         AllowanceError::BadCorner { first, second, shape, why, .. } => {
             let what = format!("the corner of `{first}` and `{second}` cannot be {shape}: {why}");
             let way_out = "write another shape (mitre, square, turned-up or jog), or leave it out";
-            MapError::at(
+            TextFault::new(
                 span(said.corners.as_ref().unwrap_or(&said.outline)),
                 what,
                 "not this shape",
@@ -203,11 +205,11 @@ fn uncut(said: &MapPiece, error: &AllowanceError) -> MapError {
         }
         AllowanceError::CrookedFold { edge, .. } => {
             let way_out = "look at its line in the picture: cloth folds straight";
-            MapError::at(span(of_edge(edge)), error.to_string(), "not straight", way_out)
+            TextFault::new(span(of_edge(edge)), error.to_string(), "not straight", way_out)
         }
         AllowanceError::SeveralFolds { .. } => {
             let way_out = "make one of them the fold, and the others seams to their mirrored copies";
-            MapError::at(span(&said.outline), error.to_string(), "several folds", way_out)
+            TextFault::new(span(&said.outline), error.to_string(), "several folds", way_out)
         }
     }
 }

@@ -1,7 +1,7 @@
 //! The darts of a piece: cut into its outline, drawn inside it, or told by its cutting line.
 
-use crate::adopt::MapError;
 use crate::adopt::chain::concatenated;
+use crate::adopt::error::refused_at;
 use crate::adopt::map::{MapDart, Word, span, text, value};
 use crate::adopt::map_words::DrawnAs;
 use crate::adopt::piece_maker::PieceMaker;
@@ -10,15 +10,16 @@ use crate::curve::{Curve, Point};
 use crate::pattern::{Dart, DartKind, DartName, DartShape, Mouth, Piece, Press, Refusal};
 use crate::sheet::{agreed, dart_shape};
 use crate::tolerance::{SHORT_PART, WELD};
+use crate::toml_file::TextFault;
 
 /// Adds the darts that the map names.
-pub(super) fn add(maker: &PieceMaker, piece: &mut Piece, taken: Option<&TakenOff>) -> Result<(), MapError> {
+pub(super) fn add(maker: &PieceMaker, piece: &mut Piece, taken: Option<&TakenOff>) -> Result<(), TextFault> {
     let wedges = maker.wedges()?;
     for (index, said) in maker.map.darts.iter().enumerate() {
         let name: DartName = value(&said.name, "the name of a dart")?;
         if piece.darts.iter().any(|other| other.name == name) {
             let way_out = "give one of them another name";
-            return Err(MapError::at(
+            return Err(TextFault::new(
                 span(&said.name),
                 "the piece has another dart of this name",
                 "twice",
@@ -33,7 +34,7 @@ pub(super) fn add(maker: &PieceMaker, piece: &mut Piece, taken: Option<&TakenOff
                 Some(word) => of_line(said, &name, piece, &drawn_line(maker, word)?)?,
                 None => {
                     let way_out = "say drawn = its letter, or cut-in = the numbers of its legs";
-                    return Err(MapError::at(
+                    return Err(TextFault::new(
                         span(&said.name),
                         "it is not said where the dart is",
                         "no line",
@@ -45,28 +46,28 @@ pub(super) fn add(maker: &PieceMaker, piece: &mut Piece, taken: Option<&TakenOff
         let press = press(said, piece, &shape)?;
         let dart = Dart { name, shape, kind: DartKind::Dart, press, kept: crate::pattern::Kept::default() };
         dart_shape::refuse_mouths_in_one(piece, &dart)
-            .map_err(|refusal| MapError::refused(span(&said.name), &refusal))?;
+            .map_err(|refusal| refused_at(span(&said.name), &refusal))?;
         piece.darts.push(dart);
     }
     Ok(())
 }
 
-fn press(said: &MapDart, piece: &Piece, shape: &DartShape) -> Result<Press, MapError> {
+fn press(said: &MapDart, piece: &Piece, shape: &DartShape) -> Result<Press, TextFault> {
     let Some(word) = &said.press else { return Ok(Press::Usual) };
     let toward = value(word, "the name of an edge")?;
-    agreed::pressed(piece, shape, toward).map_err(|refusal| MapError::refused(span(word), &refusal))
+    agreed::pressed(piece, shape, toward).map_err(|refusal| refused_at(span(word), &refusal))
 }
 
 /// The way out of a dart that is not drawn as one: on a sheet its path is told, in a map its letters.
 const DRAW_DART: &str = "draw its two legs from one edge to the tip, where they meet, or a closed line of two tips; name \
                          their letters, as in drawn = \"a b\", or the numbers that are cut in, as in cut-in = \"5-6\"";
 
-fn of_line(said: &MapDart, name: &DartName, piece: &Piece, line: &Curve) -> Result<DartShape, MapError> {
+fn of_line(said: &MapDart, name: &DartName, piece: &Piece, line: &Curve) -> Result<DartShape, TextFault> {
     let opened = opened(piece, line).or_else(|| ended_on_outline(piece, line));
     let line = opened.as_ref().unwrap_or(line);
     let word = said.drawn.as_ref().or(said.cut_in.as_ref()).unwrap_or(&said.name);
     dart_shape::shape(piece, name.as_str(), DartKind::Dart, line)
-        .map_err(|refusal| MapError::refused(span(word), &refusal).way_out(DRAW_DART))
+        .map_err(|refusal| refused_at(span(word), &refusal).way_out(DRAW_DART))
 }
 
 /// A dart whose legs are drawn out over the seamline, without what lies beyond it.
@@ -104,7 +105,7 @@ fn opened(piece: &Piece, line: &Curve) -> Option<Curve> {
 }
 
 /// The line that letters name: one, or several joined.
-pub(super) fn drawn_line(maker: &PieceMaker, word: &Word) -> Result<Curve, MapError> {
+pub(super) fn drawn_line(maker: &PieceMaker, word: &Word) -> Result<Curve, TextFault> {
     let mut parts = Vec::new();
     for letter in text(word).split_whitespace() {
         if let Some(outline) = maker.found.outline(letter) {
@@ -113,13 +114,13 @@ pub(super) fn drawn_line(maker: &PieceMaker, word: &Word) -> Result<Curve, MapEr
             parts.push(maker.line(letter, word)?.curve.clone());
         }
     }
-    let none = || MapError::at(span(word), "no line is named", "no letter", "write the letter of its line");
+    let none = || TextFault::new(span(word), "no line is named", "no letter", "write the letter of its line");
     let mut parts = parts.into_iter();
     let mut line = parts.next().ok_or_else(none)?;
     for next in parts {
         line = meeting(&line, &next).ok_or_else(|| {
             let what = "the lines do not meet";
-            MapError::at(span(word), what, "their ends lie apart", "name lines that meet at their ends")
+            TextFault::new(span(word), what, "their ends lie apart", "name lines that meet at their ends")
         })?;
     }
     Ok(line)
@@ -135,9 +136,9 @@ fn meeting(one: &Curve, other: &Curve) -> Option<Curve> {
 }
 
 /// The legs of a drawn line from mouth to tip to mouth.
-pub(super) fn legs(word: &Word, name: &DartName, line: &Curve) -> Result<(Curve, Curve), MapError> {
+pub(super) fn legs(word: &Word, name: &DartName, line: &Curve) -> Result<(Curve, Curve), TextFault> {
     dart_shape::legs(name.as_str(), line)
-        .map_err(|refusal| MapError::refused(span(word), &refusal).way_out(DRAW_DART))
+        .map_err(|refusal| refused_at(span(word), &refusal).way_out(DRAW_DART))
 }
 
 /// Where a mouth ends on an edge: at the joint of its lines where there is one.
@@ -155,18 +156,18 @@ fn behind(
     name: &DartName,
     piece: &Piece,
     taken: &TakenOff,
-) -> Result<DartShape, MapError> {
+) -> Result<DartShape, TextFault> {
     if let Some(dart) = taken.darts.iter().find(|dart| dart.name == *name) {
         let Some((first, second)) = dart.legs.clone() else {
             let way_out = "draw its legs and name them: drawn = their letter";
-            return Err(MapError::at(
+            return Err(TextFault::new(
                 span(&said.name),
                 "only the mouth of the dart is known",
                 "no legs",
                 way_out,
             ));
         };
-        let refused = |refusal: Refusal| MapError::refused(span(&said.name), &refusal);
+        let refused = |refusal: Refusal| refused_at(span(&said.name), &refusal);
         let edge = piece.edge_named(&dart.edge).map_err(refused)?;
         let curve = &piece.edge(edge).curve;
         let (from, to) = (mouth_end(curve, first.start()), mouth_end(curve, second.start()));
@@ -179,7 +180,7 @@ fn behind(
         Some(word) => of_line(said, name, piece, &drawn_line(maker, word)?),
         None => {
             let way_out = "say drawn = its letter";
-            Err(MapError::at(
+            Err(TextFault::new(
                 span(&said.name),
                 "the cutting line does not tell the dart",
                 "not found",

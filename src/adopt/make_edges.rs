@@ -1,12 +1,12 @@
 //! The edges of a piece as a map says them.
 
-use crate::adopt::MapError;
 use crate::adopt::map::{MapEdge, Word, given, one_of, span, value};
 use crate::adopt::map_words::{FINISHES, SEWN_TO};
 use crate::adopt::outlines::FoundOutline;
 use crate::advice;
 use crate::curve::Curve;
 use crate::pattern::{Edge, EdgeName, Field, Finish, Selvedge, Unsewn};
+use crate::toml_file::TextFault;
 use crate::units::Length;
 
 /// An edge as the map says it.
@@ -39,7 +39,7 @@ const MOST_EDGES: usize = 500;
 const MOST_PARTS: usize = 4_000;
 
 /// Refuses an outline of more edges or parts than can be tested against one another.
-pub(super) fn refuse_too_many(outline: &FoundOutline, word: &Word) -> Result<(), MapError> {
+pub(super) fn refuse_too_many(outline: &FoundOutline, word: &Word) -> Result<(), TextFault> {
     let parts: usize = outline.edges.iter().map(|edge| edge.segments().len()).sum();
     if outline.edges.len() <= MOST_EDGES && parts <= MOST_PARTS {
         return Ok(());
@@ -50,18 +50,23 @@ pub(super) fn refuse_too_many(outline: &FoundOutline, word: &Word) -> Result<(),
         Field::CornerAngle,
         " takes more of its lines for one curve"
     );
-    Err(MapError::at(span(word), what, "too many for a piece", way_out))
+    Err(TextFault::new(span(word), what, "too many for a piece", way_out))
 }
 
 /// An edge as the map says it, with the piece's usual allowance where it gives none.
-pub(super) fn said_edge(said: &MapEdge, usual: Length, stretches: Vec<usize>) -> Result<SaidEdge, MapError> {
+pub(super) fn said_edge(said: &MapEdge, usual: Length, stretches: Vec<usize>) -> Result<SaidEdge, TextFault> {
     let finish = said.finish.as_ref().map(|word| one_of(word, &FINISHES)).transpose()?;
     let usual = if finish == Some(Finish::Fold) { Length::ZERO } else { usual };
     let allowance = given::<Length>(said.allowance.as_ref(), "a length")?.unwrap_or(usual);
     if allowance.mm() < 0.0 {
         let word = said.allowance.as_ref().unwrap_or(&said.name);
         let way_out = "an allowance is added outside the seamline: give zero or more";
-        return Err(MapError::at(span(word), format!("the allowance is {allowance}"), "below zero", way_out));
+        return Err(TextFault::new(
+            span(word),
+            format!("the allowance is {allowance}"),
+            "below zero",
+            way_out,
+        ));
     }
     let to_nothing = said.sewn_to.as_ref().map(|word| one_of(word, &SEWN_TO)).transpose()?;
     let unsewn = to_nothing.unwrap_or_default();

@@ -1,6 +1,6 @@
 //! What stands on a piece besides its edges and darts: grainline, notches, levels, points, style lines.
 
-use crate::adopt::MapError;
+use crate::adopt::error::refused_at;
 use crate::adopt::make_darts::drawn_line;
 use crate::adopt::map::{MapNotch, Word, one_of, span, text, value};
 use crate::adopt::map_words::{ARROWS, DrawnAs};
@@ -12,8 +12,9 @@ use crate::pattern::{
     Arrows, GirthUse, Grainline, Kept, Level, NamedPoint, Notch, NotchCount, NotchName, Piece, Place,
     StyleLine,
 };
-use crate::sheet::foot::Foot;
+use crate::sheet::edge_place::EdgePlace;
 use crate::tolerance::{CORNER_SNAP, WELD, WIDEST_ALLOWANCE};
+use crate::toml_file::TextFault;
 
 /// How far a mark may stand from the outline that it marks, mm.
 const NOTCH_REACH: f64 = 3.0;
@@ -22,7 +23,7 @@ const NOTCH_REACH: f64 = 3.0;
 const POINT_RADIUS: f64 = 3.0;
 
 /// Adds all marks that the map names.
-pub(super) fn add(maker: &PieceMaker, piece: &mut Piece, taken: Option<&TakenOff>) -> Result<(), MapError> {
+pub(super) fn add(maker: &PieceMaker, piece: &mut Piece, taken: Option<&TakenOff>) -> Result<(), TextFault> {
     piece.grainline = grainline(maker)?;
     for said in &maker.map.notches {
         let notch = notch(maker, piece, taken, said)?;
@@ -38,7 +39,7 @@ pub(super) fn add(maker: &PieceMaker, piece: &mut Piece, taken: Option<&TakenOff
         }
         if stretches.is_empty() {
             let way_out = "write the letter of its line";
-            return Err(MapError::at(span(&said.drawn), "no line is named", "no letter", way_out));
+            return Err(TextFault::new(span(&said.drawn), "no line is named", "no letter", way_out));
         }
         refuse_twice(&said.name, "level", piece.levels.iter().map(|other| &other.name), &name)?;
         piece.levels.push(Level { name, stretches, girth, kept: Kept::default() });
@@ -64,24 +65,24 @@ fn refuse_twice<'a, N: PartialEq + 'a>(
     sort: &str,
     mut taken: impl Iterator<Item = &'a N>,
     name: &N,
-) -> Result<(), MapError> {
+) -> Result<(), TextFault> {
     if taken.any(|other| other == name) {
         let what = format!("the piece has another {sort} of this name");
-        return Err(MapError::at(span(word), what, "twice", "give one of them another name"));
+        return Err(TextFault::new(span(word), what, "twice", "give one of them another name"));
     }
     Ok(())
 }
 
-fn straight(line: &Curve, word: &Word, what: &str) -> Result<(Point, Point), MapError> {
+fn straight(line: &Curve, word: &Word, what: &str) -> Result<(Point, Point), TextFault> {
     if !line.is_straight(WELD) {
         let what = format!("the line is not straight, as {what} is");
-        return Err(MapError::at(span(word), what, "curved or bent", "name a straight line"));
+        return Err(TextFault::new(span(word), what, "curved or bent", "name a straight line"));
     }
     Ok((line.start(), line.end()))
 }
 
 /// The grainline, from its upper end down; where it lies, from its left end.
-fn grainline(maker: &PieceMaker) -> Result<Option<Grainline>, MapError> {
+fn grainline(maker: &PieceMaker) -> Result<Option<Grainline>, TextFault> {
     let Some(word) = &maker.map.grainline else { return Ok(None) };
     let line = maker.line(text(word), word)?;
     let (a, b) = match line.guess {
@@ -109,11 +110,13 @@ fn longest_part(line: &Curve) -> (Point, Point) {
     longest.unwrap_or((line.start(), line.end()))
 }
 
-fn point(maker: &PieceMaker, word: &Word) -> Result<(Point, f64), MapError> {
+fn point(maker: &PieceMaker, word: &Word) -> Result<(Point, f64), TextFault> {
     if text(word).starts_with('(') {
         return match value::<Place>(word, "a place")? {
             Place::Sheet(x, y) => Ok((Point::new(x.mm(), y.mm()), POINT_RADIUS)),
-            _ => Err(MapError::at(span(word), "this is no place", "not (x, y)", "write \"(120mm, 340mm)\"")),
+            _ => {
+                Err(TextFault::new(span(word), "this is no place", "not (x, y)", "write \"(120mm, 340mm)\""))
+            }
         };
     }
     let mut bounds: Option<kurbo::Rect> = None;
@@ -121,7 +124,7 @@ fn point(maker: &PieceMaker, word: &Word) -> Result<(Point, f64), MapError> {
         let own = maker.line(letter, word)?.curve.bounds();
         bounds = Some(bounds.map_or(own, |all| all.union(own)));
     }
-    let none = || MapError::at(span(word), "no mark is named", "no letter", "write the letter of the mark");
+    let none = || TextFault::new(span(word), "no mark is named", "no letter", "write the letter of the mark");
     let bounds = bounds.ok_or_else(none)?;
     Ok((bounds.center(), bounds.width().max(bounds.height()) / 2.0))
 }
@@ -131,19 +134,19 @@ fn notch(
     piece: &Piece,
     taken: Option<&TakenOff>,
     said: &MapNotch,
-) -> Result<Notch, MapError> {
+) -> Result<Notch, TextFault> {
     let word = said.drawn.as_ref().or(said.at.as_ref());
     let Some(word) = word else {
         let at = said.name.as_ref().or(said.count.as_ref()).map_or(0..0, span);
         let way_out = "say drawn = the letter of its mark, or at = \"side@40%\"";
-        return Err(MapError::at(at, "it is not said where the notch is", "no place", way_out));
+        return Err(TextFault::new(at, "it is not said where the notch is", "no place", way_out));
     };
     let letters = text(word).split_whitespace().count();
     let (edge, at) = match (&said.drawn, &said.at) {
         (Some(drawn), _) => drawn_place(maker, piece, taken, drawn)?,
         (None, _) => {
             let place: Place = value(word, "a place on an edge")?;
-            piece.place_on_outline(&place).map_err(|refusal| MapError::refused(span(word), &refusal))?
+            piece.place_on_outline(&place).map_err(|refusal| refused_at(span(word), &refusal))?
         }
     };
     let words = [("1", NotchCount::Single), ("2", NotchCount::Double)];
@@ -163,7 +166,7 @@ fn notch(
         None => {
             let plain = edge_name.as_str().replace('/', "-");
             let name: Result<NotchName, _> = format!("{plain}-notch").parse();
-            let wrong = |error| MapError::at(span(word), "the notch has no name", error, "give it a name");
+            let wrong = |error| TextFault::new(span(word), "the notch has no name", error, "give it a name");
             name.map_err(wrong)?.free(taken_name)
         }
     };
@@ -176,13 +179,13 @@ fn drawn_place(
     piece: &Piece,
     taken: Option<&TakenOff>,
     word: &Word,
-) -> Result<(crate::pattern::EdgeId, f64), MapError> {
+) -> Result<(crate::pattern::EdgeId, f64), TextFault> {
     let mut places = Vec::new();
     for letter in text(word).split_whitespace() {
         let line = &maker.line(letter, word)?.curve;
         let at = contact(maker.outline, line).or_else(|| on_line_around(maker, line)).ok_or_else(|| {
             let what = format!("the mark `{letter}` does not touch the outline {}", maker.outline.letter);
-            MapError::at(
+            TextFault::new(
                 span(word),
                 what,
                 "off the outline",
@@ -199,7 +202,7 @@ fn drawn_place(
                 let found = near.and_then(|near| Some((piece.find_edge(&near.edge)?, near.at)));
                 found.ok_or_else(|| {
                     let what = "the mark stands beside no edge";
-                    MapError::at(span(word), what, "off the edges", "say at = \"side@40%\" in its place")
+                    TextFault::new(span(word), what, "off the edges", "say at = \"side@40%\" in its place")
                 })?
             }
         };
@@ -207,7 +210,7 @@ fn drawn_place(
     }
     let edge = places.first().map(|(edge, _)| *edge);
     let Some(edge) = edge.filter(|edge| places.iter().all(|(other, _)| other == edge)) else {
-        return Err(MapError::at(
+        return Err(TextFault::new(
             span(word),
             "the marks stand on different edges",
             "not one notch",
@@ -219,7 +222,7 @@ fn drawn_place(
     if mean <= CORNER_SNAP || mean >= length - CORNER_SNAP {
         return Ok((edge, if mean <= CORNER_SNAP { 0.0 } else { length }));
     }
-    Ok((edge, Foot::settled(&piece.edge(edge).curve, mean)))
+    Ok((edge, EdgePlace::settled(&piece.edge(edge).curve, mean)))
 }
 
 /// Where a mark on the line that is cut, drawn around a seamline, stands: it is brought in square to the seamline.

@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use crate::adopt::MapError;
+use crate::adopt::error::refused_at;
 use crate::adopt::make_darts;
 use crate::adopt::make_edges::SaidEdge;
 use crate::adopt::make_marks;
@@ -19,20 +19,21 @@ use crate::curve::Curve;
 use crate::pattern::{ClothName, Cut, DartName, Edge, EdgeName, EdgeRef, Finish, Piece, Refusal, Selvedge};
 use crate::sheet::{agreed, attributes};
 use crate::tolerance::WELD;
+use crate::toml_file::TextFault;
 use crate::units::Length;
 
 /// An edge, the finish that the map gives it, and where it stands there.
 pub(super) type SaidFinish = (EdgeRef, Option<Finish>, Range<usize>);
 
 /// A piece as it was made, and the finishes that the map gives its edges.
-pub(super) struct MadePiece {
+pub(super) struct PieceFromMap {
     pub piece: Piece,
     pub finishes: Vec<SaidFinish>,
 }
 
 impl PieceMaker<'_> {
     /// The piece.
-    pub fn made(&self, notes: &mut Vec<AdoptNote>) -> Result<MadePiece, MapError> {
+    pub fn made(&self, notes: &mut Vec<AdoptNote>) -> Result<PieceFromMap, TextFault> {
         let order = self.order()?;
         let (mut piece, taken) = match self.drawn {
             DrawnAs::Seamline => (self.on_seamline(&order)?, None),
@@ -51,11 +52,11 @@ impl PieceMaker<'_> {
         let finishes = self.edges.iter().zip(&self.map.edges).map(|(edge, said)| {
             (EdgeRef::new(self.name.clone(), edge.name.clone()), edge.finish, span(&said.name))
         });
-        Ok(MadePiece { finishes: finishes.collect(), piece })
+        Ok(PieceFromMap { finishes: finishes.collect(), piece })
     }
 
     /// All stretches clockwise, from the beginning of the first edge.
-    fn order(&self) -> Result<Vec<usize>, MapError> {
+    fn order(&self) -> Result<Vec<usize>, TextFault> {
         let count = self.stretches.len();
         let first = self.edges[0].stretches[0];
         let order: Vec<usize> = (0..count).map(|step| (first + step) % count).collect();
@@ -81,9 +82,9 @@ impl PieceMaker<'_> {
         Ok(order)
     }
 
-    fn not_in_one(&self, edge: usize) -> MapError {
+    fn not_in_one(&self, edge: usize) -> TextFault {
         let name = &self.edges[edge].name;
-        MapError::at(
+        TextFault::new(
             span(&self.map.edges[edge].at),
             format!("the parts of edge `{name}` do not follow one another"),
             "not in one, clockwise",
@@ -91,14 +92,14 @@ impl PieceMaker<'_> {
         )
     }
 
-    fn on_seamline(&self, order: &[usize]) -> Result<Piece, MapError> {
+    fn on_seamline(&self, order: &[usize]) -> Result<Piece, TextFault> {
         let unnamed: Vec<String> = order
             .iter()
             .filter(|at| self.owners[**at] == Owner::Nothing)
             .map(|at| self.stretches.label(*at))
             .collect();
         if !unnamed.is_empty() {
-            return Err(MapError::at(
+            return Err(TextFault::new(
                 span(&self.map.outline),
                 format!("edges {} of the outline have no name", unnamed.join(", ")),
                 "not all of it is named",
@@ -122,7 +123,7 @@ impl PieceMaker<'_> {
     }
 
     /// The seamline of an edge: its stretches, straight over the mouths of darts that are cut in.
-    fn seamline(&self, said: &SaidEdge) -> Result<Curve, MapError> {
+    fn seamline(&self, said: &SaidEdge) -> Result<Curve, TextFault> {
         let mut line: Option<Curve> = None;
         for at in self.span_of(said) {
             let part = self.stretches.curve(at);
@@ -135,13 +136,13 @@ impl PieceMaker<'_> {
             });
         }
         line.ok_or_else(|| {
-            MapError::at(span(&self.map.outline), "an edge has no line", "no line", "name its number")
+            TextFault::new(span(&self.map.outline), "an edge has no line", "no line", "name its number")
         })
     }
 
-    fn bridged(&self, before: &Curve, part: &Curve) -> Result<Curve, MapError> {
+    fn bridged(&self, before: &Curve, part: &Curve) -> Result<Curve, TextFault> {
         let wrong = |error: crate::curve::CurveError| {
-            MapError::at(
+            TextFault::new(
                 span(&self.map.outline),
                 "the parts of an edge do not join",
                 error,
@@ -164,7 +165,7 @@ impl PieceMaker<'_> {
         (0..length).map(move |step| (first + step) % count)
     }
 
-    fn taken_off(&self, order: &[usize]) -> Result<TakenOff, MapError> {
+    fn taken_off(&self, order: &[usize]) -> Result<TakenOff, TextFault> {
         let stretches = order.iter().map(|at| {
             let part = match self.owners[*at] {
                 Owner::Edge(edge) => DrawnPart::Edge(self.drawn_edge(&self.edges[edge])),
@@ -187,7 +188,7 @@ impl PieceMaker<'_> {
         DrawnEdge { name: said.name.clone(), allowance, finish }
     }
 
-    fn drawn_darts(&self) -> Result<Vec<DrawnDart>, MapError> {
+    fn drawn_darts(&self) -> Result<Vec<DrawnDart>, TextFault> {
         let mut darts = Vec::new();
         for dart in &self.map.darts {
             let name: DartName = value(&dart.name, "the name of a dart")?;
@@ -208,13 +209,13 @@ impl PieceMaker<'_> {
     }
 
     /// The edge that a dart opens on: as said, else that around what is cut in, else the nearest to its legs.
-    fn dart_edge(&self, dart: &crate::adopt::map::MapDart, shown: &DartShown) -> Result<EdgeName, MapError> {
+    fn dart_edge(&self, dart: &crate::adopt::map::MapDart, shown: &DartShown) -> Result<EdgeName, TextFault> {
         if let Some(word) = &dart.edge {
             let name = value(word, "the name of an edge")?;
             let names = self.edges.iter().map(|edge| edge.name.as_str());
             if self.edges.iter().all(|edge| edge.name != name) {
                 let refusal = Refusal::unknown("edge", name.as_str(), &self.name, names.collect::<Vec<_>>());
-                return Err(MapError::refused(span(word), &refusal));
+                return Err(refused_at(span(word), &refusal));
             }
             return Ok(name);
         }
@@ -235,11 +236,11 @@ impl PieceMaker<'_> {
         });
         nearest.ok_or_else(|| {
             let way_out = "name the edge it opens on: edge = \"waist\"";
-            MapError::at(span(&dart.name), "it is not known where the dart opens", "no edge", way_out)
+            TextFault::new(span(&dart.name), "it is not known where the dart opens", "no edge", way_out)
         })
     }
 
-    fn not_taken_off(&self, error: &TakeOffError) -> MapError {
+    fn not_taken_off(&self, error: &TakeOffError) -> TextFault {
         let said = match error.place() {
             TakeOffPlace::Piece => None,
             TakeOffPlace::Edge(name) => {
@@ -253,7 +254,7 @@ impl PieceMaker<'_> {
         };
         let place = span(said.unwrap_or(&self.map.outline));
         let what = format!("the allowances of piece `{}` cannot be taken off", self.name);
-        MapError::at(
+        TextFault::new(
             place,
             what,
             error,
@@ -261,7 +262,7 @@ impl PieceMaker<'_> {
         )
     }
 
-    fn behind_cutting_line(&self, taken: &TakenOff) -> Result<Piece, MapError> {
+    fn behind_cutting_line(&self, taken: &TakenOff) -> Result<Piece, TextFault> {
         let edges = taken.edges.iter().filter_map(|edge| {
             let said = self.edges.iter().find(|said| said.name == edge.name)?;
             Some(said.edge(without_stubs(&edge.curve)))
@@ -278,13 +279,13 @@ impl PieceMaker<'_> {
         AdoptNote::Unknown { piece: self.name.clone(), what }
     }
 
-    fn corners(&self) -> Result<Vec<crate::pattern::ShapedCorner>, MapError> {
+    fn corners(&self) -> Result<Vec<crate::pattern::ShapedCorner>, TextFault> {
         let Some(word) = &self.map.corners else { return Ok(Vec::new()) };
         let entries = text(word).split(';').filter(|entry| !entry.trim().is_empty());
         let read = |entry: &str| {
             attributes::corner(entry).ok_or_else(|| {
                 let way_out = "write \"side hem: mitre\" with mitre, square, turned-up or jog";
-                MapError::at(
+                TextFault::new(
                     span(word),
                     format!("`{}` is not the shape of a corner", entry.trim()),
                     "not known",
@@ -295,11 +296,10 @@ impl PieceMaker<'_> {
         entries.map(read).collect()
     }
 
-    fn add_corners(&self, piece: &mut Piece) -> Result<(), MapError> {
+    fn add_corners(&self, piece: &mut Piece) -> Result<(), TextFault> {
         for corner in self.corners()? {
             let word = self.map.corners.as_ref().unwrap_or(&self.map.outline);
-            agreed::refuse_apart(piece, &corner)
-                .map_err(|refusal| MapError::refused(span(word), &refusal))?;
+            agreed::refuse_apart(piece, &corner).map_err(|refusal| refused_at(span(word), &refusal))?;
             piece.corners.push(corner);
         }
         Ok(())

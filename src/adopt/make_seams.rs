@@ -3,11 +3,13 @@
 use std::collections::HashSet;
 use std::ops::Range;
 
+use crate::adopt::AdoptNote;
+use crate::adopt::error::refused_at;
 use crate::adopt::map::{MapSeam, Word, given, span, text};
-use crate::adopt::{AdoptNote, MapError};
 use crate::pattern::{EdgeRef, Finish, Joins, Pattern, Refusal, Run, Seam, SewnFrom, Walk, orient, settle};
 use crate::sheet::agreed;
 use crate::tolerance::TOLERATED_MISMATCH;
+use crate::toml_file::TextFault;
 use crate::units::Length;
 
 /// Whether all pieces of a map could be made.
@@ -26,7 +28,7 @@ pub(super) fn sew(
     seams: &[MapSeam],
     whole: WholePattern,
     notes: &mut Vec<AdoptNote>,
-) -> Vec<MapError> {
+) -> Vec<TextFault> {
     let mut wrong = Vec::new();
     let mut joins = Joins::default();
     let mut runs: Vec<NamedSides<'_>> = Vec::new();
@@ -54,14 +56,19 @@ fn sides(
     pattern: &Pattern,
     seam: &MapSeam,
     known: &[NamedSides<'_>],
-) -> Result<(Vec<EdgeRef>, Vec<EdgeRef>), MapError> {
+) -> Result<(Vec<EdgeRef>, Vec<EdgeRef>), TextFault> {
     let (first, second) = (run(pattern, &seam.first)?, run(pattern, &seam.second)?);
     agreed::refuse_sewn_to_itself(&first, &second)
-        .map_err(|refusal| MapError::refused(span(&seam.second), &refusal))?;
+        .map_err(|refusal| refused_at(span(&seam.second), &refusal))?;
     let sides = (first, second);
     if known.iter().any(|(_, known)| is_same(known, &sides)) {
         let way_out = "take one of the two out";
-        return Err(MapError::at(span(&seam.first), "this seam stands in the map already", "twice", way_out));
+        return Err(TextFault::new(
+            span(&seam.first),
+            "this seam stands in the map already",
+            "twice",
+            way_out,
+        ));
     }
     Ok(sides)
 }
@@ -80,8 +87,8 @@ fn sewn(
     joins: &Joins,
     said: &MapSeam,
     (first, second): (&[EdgeRef], &[EdgeRef]),
-) -> Result<Option<AdoptNote>, MapError> {
-    let at = |refusal: Refusal| MapError::refused(span(said.from.as_ref().unwrap_or(&said.second)), &refusal);
+) -> Result<Option<AdoptNote>, TextFault> {
+    let at = |refusal: Refusal| refused_at(span(said.from.as_ref().unwrap_or(&said.second)), &refusal);
     let from = given(said.from.as_ref(), "the end of a seam")?;
     let from = from.map(|from: SewnFrom| from.settled(pattern));
     let (first, second) = orient(pattern, joins, first, second, from.as_ref()).map_err(at)?;
@@ -105,11 +112,11 @@ fn lengths_differ(pattern: &Pattern, seam: &Seam) -> Result<Option<AdoptNote>, R
     Ok((over.abs() > TOLERATED_MISMATCH).then(differ))
 }
 
-fn run(pattern: &Pattern, word: &Word) -> Result<Vec<EdgeRef>, MapError> {
+fn run(pattern: &Pattern, word: &Word) -> Result<Vec<EdgeRef>, TextFault> {
     let mut edges = Vec::new();
     for name in text(word).split_whitespace() {
         let edge: EdgeRef = name.parse().map_err(|error: crate::pattern::NameError| {
-            MapError::at(
+            TextFault::new(
                 span(word),
                 format!("`{name}` is not the name of an edge"),
                 error,
@@ -117,11 +124,11 @@ fn run(pattern: &Pattern, word: &Word) -> Result<Vec<EdgeRef>, MapError> {
             )
         })?;
         let edge = settle(pattern, &edge);
-        pattern.edge(&edge).map_err(|refusal| MapError::refused(span(word), &refusal))?;
+        pattern.edge(&edge).map_err(|refusal| refused_at(span(word), &refusal))?;
         edges.push(edge);
     }
     if edges.is_empty() {
-        return Err(MapError::at(span(word), "no edge is named", "empty", "write it like front.side"));
+        return Err(TextFault::new(span(word), "no edge is named", "empty", "write it like front.side"));
     }
     Ok(edges)
 }
@@ -130,7 +137,7 @@ fn run(pattern: &Pattern, word: &Word) -> Result<Vec<EdgeRef>, MapError> {
 pub(super) fn finish(
     pattern: &mut Pattern,
     said: &[(EdgeRef, Option<Finish>, Range<usize>)],
-) -> Result<(), MapError> {
+) -> Result<(), TextFault> {
     let runs = pattern.seams().iter().flat_map(|seam| seam.first.edges().iter().chain(seam.second.edges()));
     let sewn: HashSet<(String, String)> =
         runs.map(|run| (run.edge.piece.to_string(), run.edge.edge.to_string())).collect();
@@ -140,9 +147,9 @@ pub(super) fn finish(
         if finish == Finish::Fold && is_sewn {
             let what = format!("`{edge}` is a fold, but is sewn to another");
             let way_out = "make it a seam (finish = \"seam\"), or take the seam out";
-            return Err(MapError::at(place.clone(), what, "a fold is not sewn", way_out));
+            return Err(TextFault::new(place.clone(), what, "a fold is not sewn", way_out));
         }
-        let refused = |refusal: Refusal| MapError::refused(place.clone(), &refusal);
+        let refused = |refusal: Refusal| refused_at(place.clone(), &refusal);
         let piece = pattern.piece_mut(&edge.piece).map_err(refused)?;
         let id = piece.edge_named(&edge.edge).map_err(refused)?;
         *piece.edge_settings(id).finish = finish;

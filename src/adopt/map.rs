@@ -10,9 +10,9 @@ use std::str::FromStr;
 use serde::de::{Deserializer, Error, Visitor};
 use toml::Spanned;
 
-use crate::adopt::MapError;
 use crate::adopt::likely::Certainty;
 use crate::adopt::map_words::{ARROWS, DRAWN_AS, FINISHES, SEWN_TO, UNITS, words};
+use crate::toml_file::TextFault;
 
 /// A value as it is written, with its place.
 pub(super) type Word = Spanned<TextOrNumber>;
@@ -324,11 +324,11 @@ impl Map {
     /// # Errors
     ///
     /// What is no TOML, a key that is not known, a value that is neither text nor number: at its place.
-    pub fn read(text: &str) -> Result<Map, MapError> {
+    pub fn read(text: &str) -> Result<Map, TextFault> {
         toml::from_str(text).map_err(|error| {
             let span = error.span().unwrap_or(0..0);
             let message = error.message().lines().next().unwrap_or_default().to_owned();
-            MapError::at(
+            TextFault::new(
                 span,
                 "this map cannot be read",
                 message,
@@ -349,17 +349,17 @@ pub(super) fn span(word: &Word) -> Range<usize> {
 }
 
 /// A value read as what it should be.
-pub(super) fn value<T: FromStr>(word: &Word, what: &str) -> Result<T, MapError>
+pub(super) fn value<T: FromStr>(word: &Word, what: &str) -> Result<T, TextFault>
 where
     T::Err: Display,
 {
     text(word).parse().map_err(|error: T::Err| {
-        MapError::at(span(word), format!("this is not {what}"), error, "look at `retrue help map`")
+        TextFault::new(span(word), format!("this is not {what}"), error, "look at `retrue help map`")
     })
 }
 
 /// A value that is read where it is given.
-pub(super) fn given<T: FromStr>(word: Option<&Word>, what: &str) -> Result<Option<T>, MapError>
+pub(super) fn given<T: FromStr>(word: Option<&Word>, what: &str) -> Result<Option<T>, TextFault>
 where
     T::Err: Display,
 {
@@ -367,7 +367,7 @@ where
 }
 
 /// One of a few words.
-pub(super) fn one_of<T: Copy>(word: &Word, words: &[(&str, T)]) -> Result<T, MapError> {
+pub(super) fn one_of<T: Copy>(word: &Word, words: &[(&str, T)]) -> Result<T, TextFault> {
     let asked = text(word);
     if let Some((_, value)) = words.iter().find(|(name, _)| *name == asked) {
         return Ok(*value);
@@ -377,5 +377,5 @@ pub(super) fn one_of<T: Copy>(word: &Word, words: &[(&str, T)]) -> Result<T, Map
         Some(name) => format!("did you mean `{name}`?"),
         None => format!("it may be: {}", names.join(", ")),
     };
-    Err(MapError::at(span(word), format!("this cannot be `{asked}`"), "not known", way_out))
+    Err(TextFault::new(span(word), format!("this cannot be `{asked}`"), "not known", way_out))
 }

@@ -2,14 +2,14 @@
 
 use toml_edit::{Array, ArrayOfTables, Table, Value};
 
-use crate::adopt::MapError;
 use crate::adopt::map::text;
 use crate::adopt::map_tables::{add_to, push, set, strike, take_out};
 use crate::adopt::map_text::{LOOK_AGAIN, MapText, refused};
 use crate::adopt::map_thing::{LineSort, MapThing, SaidAt};
+use crate::toml_file::TextFault;
 
 impl MapText<'_> {
-    pub(super) fn ignore(&mut self, thing: &MapThing) -> Result<(), MapError> {
+    pub(super) fn ignore(&mut self, thing: &MapThing) -> Result<(), TextFault> {
         match thing {
             MapThing::Outline(letter) => {
                 if let Some(piece) = self.map.piece_of(letter) {
@@ -34,7 +34,7 @@ impl MapText<'_> {
     }
 
     /// Makes a line what it is, and nothing else any more.
-    pub(super) fn mark(&mut self, sort: LineSort, letter: &str) -> Result<(), MapError> {
+    pub(super) fn mark(&mut self, sort: LineSort, letter: &str) -> Result<(), TextFault> {
         let piece = self.piece_around(letter)?;
         self.forget_line(piece, letter);
         strike(self.document.as_table_mut(), LineSort::Nothing.word(), letter);
@@ -59,7 +59,7 @@ impl MapText<'_> {
     }
 
     /// The piece that a line lies on.
-    fn piece_around(&self, letter: &str) -> Result<usize, MapError> {
+    fn piece_around(&self, letter: &str) -> Result<usize, TextFault> {
         if let Some(SaidAt::Mark(piece, ..)) =
             self.map.said_at(self.found, &MapThing::Line(letter.to_owned()))
         {

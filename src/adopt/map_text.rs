@@ -5,7 +5,6 @@ use std::collections::BTreeMap;
 use serde::{Deserialize, Serialize};
 use toml_edit::{ArrayOfTables, DocumentMut, Item, Table, TableLike, Value};
 
-use crate::adopt::MapError;
 use crate::adopt::found::Found;
 use crate::adopt::make::try_map;
 use crate::adopt::map::{Map, MapAsks, MapField, text};
@@ -15,6 +14,7 @@ use crate::adopt::map_tables::{
 use crate::adopt::map_thing::{LineSort, MapThing, SaidAt};
 use crate::adopt::template::{likely_from, written_piece};
 use crate::pattern::nearest;
+use crate::toml_file::TextFault;
 
 /// The field that says how sure a guess is.
 const GUESSED: &str = "guessed";
@@ -47,8 +47,8 @@ pub enum MapEdit {
     IsEdge(String, usize),
 }
 
-pub(super) fn refused(what: impl std::fmt::Display, way_out: &'static str) -> MapError {
-    MapError::at(0..0, what, "not in the map", way_out)
+pub(super) fn refused(what: impl std::fmt::Display, way_out: &'static str) -> TextFault {
+    TextFault::new(0..0, what, "not in the map", way_out)
 }
 
 pub(super) const LOOK_AGAIN: &str = "look at the map again";
@@ -76,7 +76,7 @@ impl MapEdit {
 /// # Errors
 ///
 /// There is no such thing in the drawing or the map; what is said of it cannot stand there.
-pub fn edited(text: &str, found: &Found, edit: &MapEdit) -> Result<String, MapError> {
+pub fn edited(text: &str, found: &Found, edit: &MapEdit) -> Result<String, TextFault> {
     let mut text = text.to_owned();
     for edit in edit.one_by_one() {
         let map = Map::read(&text)?;
@@ -93,9 +93,9 @@ pub fn edited(text: &str, found: &Found, edit: &MapEdit) -> Result<String, MapEr
 }
 
 /// Refuses what is wrong with a thing and was not before.
-fn refuse_wrong(found: &Found, thing: &MapThing, before: &Map, after: &Map) -> Result<(), MapError> {
+fn refuse_wrong(found: &Found, thing: &MapThing, before: &Map, after: &Map) -> Result<(), TextFault> {
     let known: Vec<String> = try_map(found, before).wrong.into_iter().map(|error| error.what).collect();
-    let is_new = |error: &MapError| {
+    let is_new = |error: &TextFault| {
         !known.contains(&error.what) && after.thing_at(found, &error.span).as_ref() == Some(thing)
     };
     match try_map(found, after).wrong.into_iter().find(is_new) {
@@ -118,7 +118,7 @@ pub struct SaidField {
 /// # Errors
 ///
 /// The text is no map.
-pub fn said_fields(text: &str, found: &Found, at: SaidAt) -> Result<Vec<SaidField>, MapError> {
+pub fn said_fields(text: &str, found: &Found, at: SaidAt) -> Result<Vec<SaidField>, TextFault> {
     let map = Map::read(text)?;
     let mut said = MapText::of(text, &map, found)?;
     let asked = at.fields().iter().filter(|field| !matches!(field.asks, MapAsks::Pointed | MapAsks::Things));
@@ -136,7 +136,7 @@ pub(super) struct MapText<'a> {
 
 impl<'a> MapText<'a> {
     /// Of the text of a map, and that map.
-    fn of(text: &str, map: &'a Map, found: &'a Found) -> Result<MapText<'a>, MapError> {
+    fn of(text: &str, map: &'a Map, found: &'a Found) -> Result<MapText<'a>, TextFault> {
         let document = text.parse().map_err(|_| refused("this map cannot be read", LOOK_AGAIN))?;
         Ok(MapText { document, map, found })
     }
@@ -157,7 +157,7 @@ impl<'a> MapText<'a> {
     }
 
     /// Does a change.
-    fn change(&mut self, edit: &MapEdit) -> Result<(), MapError> {
+    fn change(&mut self, edit: &MapEdit) -> Result<(), TextFault> {
         match edit {
             MapEdit::Say(thing, fields) => self.say(thing, fields),
             MapEdit::Confirm(things) => {
@@ -195,7 +195,7 @@ impl<'a> MapText<'a> {
         }
     }
 
-    fn said_at(&self, thing: &MapThing) -> Result<SaidAt, MapError> {
+    fn said_at(&self, thing: &MapThing) -> Result<SaidAt, TextFault> {
         let at = self.map.said_at(self.found, thing);
         at.ok_or_else(|| refused("the map does not speak of this", LOOK_AGAIN))
     }
@@ -214,7 +214,7 @@ impl<'a> MapText<'a> {
         }
     }
 
-    fn say(&mut self, thing: &MapThing, fields: &BTreeMap<String, String>) -> Result<(), MapError> {
+    fn say(&mut self, thing: &MapThing, fields: &BTreeMap<String, String>) -> Result<(), TextFault> {
         let at = self.said_at(thing)?;
         for (name, value) in fields {
             let known = at.fields().iter().find(|field| field.name() == *name);
@@ -308,7 +308,7 @@ impl<'a> MapText<'a> {
         push(self.document.as_table_mut(), "seam", seam, "");
     }
 
-    fn sew_on(&mut self, seam: usize, beside: &str, edge: &str) -> Result<(), MapError> {
+    fn sew_on(&mut self, seam: usize, beside: &str, edge: &str) -> Result<(), TextFault> {
         for side in ["first", "second"] {
             let written = self.said(SaidAt::Seam(seam), side).unwrap_or_default();
             let mut names: Vec<&str> = written.split_whitespace().collect();
@@ -323,7 +323,7 @@ impl<'a> MapText<'a> {
     }
 
     /// Adds a piece that is written as a map has it.
-    fn add_piece(&mut self, letter: &str, written: &str) -> Result<(), MapError> {
+    fn add_piece(&mut self, letter: &str, written: &str) -> Result<(), TextFault> {
         let wrong = || refused(format!("no piece can be made of outline {letter}"), "take another outline");
         let made: DocumentMut = written.parse().map_err(|_| wrong())?;
         let pieces = made.get("piece").and_then(Item::as_array_of_tables);
@@ -335,7 +335,7 @@ impl<'a> MapText<'a> {
     }
 
     /// The piece of an outline, and which of its edges has a number.
-    fn edge_at(&self, letter: &str, number: usize) -> Result<(usize, Option<usize>), MapError> {
+    fn edge_at(&self, letter: &str, number: usize) -> Result<(usize, Option<usize>), TextFault> {
         let piece = self.map.piece_of(letter);
         let piece = piece.ok_or_else(|| refused(format!("outline {letter} is no piece"), LOOK_AGAIN))?;
         let thing = MapThing::Edge(letter.to_owned(), number);
@@ -345,7 +345,7 @@ impl<'a> MapText<'a> {
         }
     }
 
-    fn goes_on(&mut self, letter: &str, number: usize) -> Result<(), MapError> {
+    fn goes_on(&mut self, letter: &str, number: usize) -> Result<(), TextFault> {
         let count = self.found.outline(letter).map_or(1, |outline| outline.edges.len().max(1));
         let (piece, Some(edge)) = self.edge_at(letter, number)? else {
             return Err(refused("this is no edge", "say first that it is one"));
@@ -365,7 +365,7 @@ impl<'a> MapText<'a> {
         Ok(())
     }
 
-    fn is_edge(&mut self, letter: &str, number: usize) -> Result<(), MapError> {
+    fn is_edge(&mut self, letter: &str, number: usize) -> Result<(), TextFault> {
         let (piece, edge) = self.edge_at(letter, number)?;
         if edge.is_some() {
             return Ok(());

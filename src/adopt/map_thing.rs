@@ -4,7 +4,6 @@ use std::ops::Range;
 
 use serde::{Deserialize, Serialize};
 
-use crate::adopt::MapError;
 use crate::adopt::found::Found;
 use crate::adopt::map::{
     Map, MapDart, MapEdge, MapField, MapGuess, MapLevel, MapMark, MapNotch, MapPiece, MapSeam, Word, span,
@@ -12,6 +11,7 @@ use crate::adopt::map::{
 };
 use crate::adopt::stretches::NumberedEdges;
 use crate::pattern::{Cut, Twins};
+use crate::toml_file::TextFault;
 
 /// Something that a map speaks of.
 #[derive(Clone, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -249,7 +249,7 @@ impl Map {
     /// # Errors
     ///
     /// What is said to be a guess does not say how sure it is.
-    pub fn guesses(&self, found: &Found) -> Result<Vec<Guessed>, MapError> {
+    pub fn guesses(&self, found: &Found) -> Result<Vec<Guessed>, TextFault> {
         let mut guesses = Vec::new();
         let mut add = |word: &Option<Word>, thing: MapThing, called: String| {
             let guess = word.as_ref().map(|word| value::<MapGuess>(word, "how sure a guess is")).transpose();

@@ -68,7 +68,7 @@ mod template;
 mod untrue;
 
 pub use beneath::Beneath;
-pub use error::{AdoptError, MapError};
+pub use error::AdoptError;
 pub use find::{Asked, Correction, OneFile, find, find_in_several};
 pub use found::Found;
 pub use letter::Letter;

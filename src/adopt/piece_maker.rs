@@ -1,6 +1,6 @@
 //! What the map says of one piece, laid beside what was found of it.
 
-use crate::adopt::MapError;
+use crate::adopt::error::refused_at;
 use crate::adopt::found::Found;
 use crate::adopt::make_edges::{SaidEdge, refuse_too_many, said_edge};
 use crate::adopt::map::{MapPiece, Word, given, one_of, span, text, value};
@@ -9,6 +9,7 @@ use crate::adopt::outlines::{FoundLine, FoundOutline};
 use crate::adopt::stretches::NumberedEdges;
 use crate::curve::Curve;
 use crate::pattern::{PieceName, Refusal};
+use crate::toml_file::TextFault;
 use crate::units::Length;
 
 /// Makes one piece.
@@ -40,14 +41,14 @@ pub(super) struct CutInDart {
 }
 
 impl<'a> PieceMaker<'a> {
-    pub fn new(found: &'a Found, map: &'a MapPiece) -> Result<PieceMaker<'a>, MapError> {
+    pub fn new(found: &'a Found, map: &'a MapPiece) -> Result<PieceMaker<'a>, TextFault> {
         let letter = text(&map.outline);
         let at = found.outlines.iter().position(|outline| outline.letter.as_str() == letter);
         let Some(at) = at else {
             let letters: Vec<&str> = found.outlines.iter().map(|outline| outline.letter.as_str()).collect();
             let what = format!("there is no outline `{letter}`");
             let way_out = format!("there are: {}", letters.join(", "));
-            return Err(MapError::at(span(&map.outline), what, "not found in the drawing", way_out));
+            return Err(TextFault::new(span(&map.outline), what, "not found in the drawing", way_out));
         };
         let outline = &found.outlines[at];
         refuse_too_many(outline, &map.outline)?;
@@ -65,7 +66,7 @@ impl<'a> PieceMaker<'a> {
         Ok(maker)
     }
 
-    fn say_edges(&mut self) -> Result<(), MapError> {
+    fn say_edges(&mut self) -> Result<(), TextFault> {
         let usual = given::<Length>(self.map.allowance.as_ref(), "a length")?.unwrap_or_default();
         for (index, said) in self.map.edges.iter().enumerate() {
             let stretches = self.stretches.named(&said.at)?;
@@ -75,12 +76,17 @@ impl<'a> PieceMaker<'a> {
         }
         if self.edges.is_empty() {
             let way_out = "name each with [[piece.edge]], at = its number, and a name";
-            return Err(MapError::at(span(&self.map.outline), "the piece has no edges", "no edges", way_out));
+            return Err(TextFault::new(
+                span(&self.map.outline),
+                "the piece has no edges",
+                "no edges",
+                way_out,
+            ));
         }
         Ok(())
     }
 
-    fn say_wedges(&mut self) -> Result<(), MapError> {
+    fn say_wedges(&mut self) -> Result<(), TextFault> {
         for (index, dart) in self.map.darts.iter().enumerate() {
             if let Some(word) = &dart.cut_in {
                 let stretches = self.stretches.named(word)?;
@@ -90,12 +96,12 @@ impl<'a> PieceMaker<'a> {
         Ok(())
     }
 
-    fn claim(&mut self, stretches: &[usize], owner: Owner, word: &Word) -> Result<(), MapError> {
+    fn claim(&mut self, stretches: &[usize], owner: Owner, word: &Word) -> Result<(), TextFault> {
         for at in stretches {
             if self.owners[*at] != Owner::Nothing {
                 let what = format!("edge {} of the outline is named twice", self.stretches.label(*at));
                 let way_out = "give each number to one edge, or to one dart that is cut in";
-                return Err(MapError::at(span(word), what, "named before", way_out));
+                return Err(TextFault::new(span(word), what, "named before", way_out));
             }
             self.owners[*at] = owner;
         }
@@ -103,14 +109,14 @@ impl<'a> PieceMaker<'a> {
     }
 
     /// The darts that are cut into the outline, as lines from mouth to tip to mouth.
-    pub fn wedges(&self) -> Result<Vec<(usize, CutInDart)>, MapError> {
+    pub fn wedges(&self) -> Result<Vec<(usize, CutInDart)>, TextFault> {
         let mut wedges = Vec::new();
         for (index, dart) in self.map.darts.iter().enumerate() {
             let Some(word) = &dart.cut_in else { continue };
             let stretches = self.stretches.named(word)?;
             let parts: Vec<Curve> = stretches.iter().map(|at| self.stretches.curve(*at).clone()).collect();
             let line = crate::adopt::chain::concatenated(parts).ok_or_else(|| {
-                MapError::at(
+                TextFault::new(
                     span(word),
                     "the legs of the dart do not join",
                     "no line",
@@ -122,15 +128,15 @@ impl<'a> PieceMaker<'a> {
         Ok(wedges)
     }
 
-    pub fn refused(&self, refusal: &Refusal) -> MapError {
-        MapError::refused(span(&self.map.outline), refusal)
+    pub fn refused(&self, refusal: &Refusal) -> TextFault {
+        refused_at(span(&self.map.outline), refusal)
     }
 
     /// The line of a letter.
-    pub fn line(&self, letter: &str, word: &Word) -> Result<&'a FoundLine, MapError> {
+    pub fn line(&self, letter: &str, word: &Word) -> Result<&'a FoundLine, TextFault> {
         self.found.line(letter).ok_or_else(|| {
             let way_out = "look at the small letters in the picture";
-            MapError::at(
+            TextFault::new(
                 span(word),
                 format!("there is no line `{letter}`"),
                 "not found in the drawing",

@@ -14,7 +14,7 @@ pub struct CornerAngle(f64);
 
 impl CornerAngle {
     /// The usual least turn of a corner, degrees.
-    pub const USUAL_DEGREES: f64 = 20.0;
+    const USUAL_DEGREES: f64 = 20.0;
 
     /// A least turn in degrees, over 0 and under 180.
     #[must_use]

@@ -13,6 +13,7 @@ use std::collections::HashSet;
 use std::f64::consts::PI;
 
 use crate::adopt::beside::allowances;
+use crate::adopt::bridge::onward;
 use crate::adopt::chain::{FoundStroke, JoinedStrokes, chains, stands_on};
 use crate::adopt::ring::{CornerAngle, ring};
 use crate::adopt::sorter::Sorter;
@@ -137,12 +138,5 @@ fn runs_beside(closed: &Curve, cut: &Curve, corner: CornerAngle) -> bool {
 
 /// The stretch of a closed line from one place on to another, over its start where that comes first.
 fn forward(line: &Curve, from: f64, to: f64) -> Option<Curve> {
-    if from < to {
-        return line.stretch(from, to).ok();
-    }
-    let (tail, head) = (line.stretch(from, line.length()).ok(), line.stretch(0.0, to).ok());
-    match (tail, head) {
-        (Some(tail), Some(head)) => tail.joined_within(&head, WELD).ok(),
-        (one, other) => one.or(other),
-    }
+    onward(line, from, if from < to { to } else { to + line.length() })
 }

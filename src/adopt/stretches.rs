@@ -1,11 +1,11 @@
 //! The numbered edges of an outline as a map points at them.
 
-use crate::adopt::MapError;
 use crate::adopt::map::{Word, span, text, value};
 use crate::adopt::outlines::FoundOutline;
 use crate::curve::Curve;
 use crate::pattern::{Amount, Place};
 use crate::tolerance::{CORNER_SNAP, WELD};
+use crate::toml_file::TextFault;
 
 /// The edges of an outline in their order, divided at soft joints.
 #[derive(Clone, Debug)]
@@ -17,7 +17,7 @@ pub(super) struct NumberedEdges {
 
 impl NumberedEdges {
     /// The edges of an outline, divided where the map says that two meet without a corner.
-    pub fn of(outline: &FoundOutline, soft_joints: &[Word]) -> Result<NumberedEdges, MapError> {
+    pub fn of(outline: &FoundOutline, soft_joints: &[Word]) -> Result<NumberedEdges, TextFault> {
         let mut cuts: Vec<Vec<f64>> = vec![Vec::new(); outline.edges.len()];
         for joint in soft_joints {
             let (edge, at) = place(outline, joint)?;
@@ -65,7 +65,7 @@ impl NumberedEdges {
     }
 
     /// The stretches that a text names, in clockwise order: `3`, `3a`, `4-6`, `3, 6`, `corner 4 to corner 7`.
-    pub fn named(&self, word: &Word) -> Result<Vec<usize>, MapError> {
+    pub fn named(&self, word: &Word) -> Result<Vec<usize>, TextFault> {
         let said = text(word);
         if let Some((from, to)) = corners(said) {
             let (first, last) = (self.number(word, from)?, self.number(word, to)?);
@@ -84,7 +84,7 @@ impl NumberedEdges {
         seen.dedup();
         if found.is_empty() || seen.len() < found.len() {
             let what = format!("`{said}` does not name edges, each once");
-            return Err(MapError::at(span(word), what, "which edges?", WAY_OUT));
+            return Err(TextFault::new(span(word), what, "which edges?", WAY_OUT));
         }
         Ok(found)
     }
@@ -95,7 +95,7 @@ impl NumberedEdges {
     }
 
     /// The first and the last stretch of an edge, or the one that is named with a letter behind its number.
-    fn ends(&self, word: &Word, part: &str) -> Result<(usize, usize), MapError> {
+    fn ends(&self, word: &Word, part: &str) -> Result<(usize, usize), TextFault> {
         let part = part.trim();
         if let Some(at) = (0..self.len()).find(|at| self.label(*at) == part) {
             return Ok((at, at));
@@ -109,12 +109,12 @@ impl NumberedEdges {
         (first, last)
     }
 
-    fn number(&self, word: &Word, part: &str) -> Result<usize, MapError> {
+    fn number(&self, word: &Word, part: &str) -> Result<usize, TextFault> {
         let number = part.trim().parse().ok().filter(|number| (1..=self.numbers).contains(number));
         number.ok_or_else(|| {
             let what =
                 format!("there is no edge `{}`: they are numbered from 1 to {}", part.trim(), self.numbers);
-            MapError::at(span(word), what, "not on this outline", WAY_OUT)
+            TextFault::new(span(word), what, "not on this outline", WAY_OUT)
         })
     }
 }
@@ -127,10 +127,10 @@ fn corners(said: &str) -> Option<(&str, &str)> {
 }
 
 /// The edge that a soft joint lies on, as an index, and where.
-fn place(outline: &FoundOutline, joint: &Word) -> Result<(usize, f64), MapError> {
+fn place(outline: &FoundOutline, joint: &Word) -> Result<(usize, f64), TextFault> {
     let wrong = |what: String| {
         let way_out = "write \"3@120mm\", \"3@40%\" or \"(120mm, 340mm)\" as in the picture";
-        MapError::at(span(joint), what, "not on an edge", way_out)
+        TextFault::new(span(joint), what, "not on an edge", way_out)
     };
     let (edge, at) = match value::<Place>(joint, "a place")? {
         Place::OnEdge { edge, along, from: None } => {

@@ -7,12 +7,13 @@ use std::time::Duration;
 
 use clap::{Args, ValueHint};
 use retrue::adopt::{
-    self, AdoptError, AdoptNote, Asked, CornerAngle, Correction, Found, Map, MapError, OneFile, ScaleSource,
+    self, AdoptError, AdoptNote, Asked, CornerAngle, Correction, Found, Map, OneFile, ScaleSource,
     SizeChoice, Untrue,
 };
 use retrue::drawing::Password;
 use retrue::drawing::pages::PageChoice;
 use retrue::sheet;
+use retrue::toml_file::TextFault;
 use retrue::truing::Verdict;
 
 use crate::cli::adopt_text;
@@ -239,7 +240,8 @@ impl AdoptCommand {
             messages.note(format!("{name}: {line}"));
         }
         for note in &found.notes {
-            messages.note(format!("{name}: {note}"));
+            let way_out = note.way_out().map(|advice| format!(": {}", on_command_line(&advice)));
+            messages.note(format!("{name}: {note}{}", way_out.unwrap_or_default()));
         }
         let sizes: Vec<String> =
             adopt::offered_sizes(found).iter().map(|size| as_argument(&size.choice.to_string())).collect();
@@ -321,17 +323,13 @@ impl ReadMap {
         let text = source.read_text(FileSort::Map)?;
         match Map::read(&text.source) {
             Ok(map) => Ok(ReadMap { map, text }),
-            Err(error) => Err(map_failure(&text, &error)),
+            Err(error) => Err(Failure::in_fault(&text, &error)),
         }
     }
 
-    fn failure(&self, error: &MapError) -> Failure {
-        map_failure(&self.text, error)
+    fn failure(&self, error: &TextFault) -> Failure {
+        Failure::in_fault(&self.text, error)
     }
-}
-
-fn map_failure(text: &Arc<UserText>, error: &MapError) -> Failure {
-    Failure::in_text(text, error.span.clone(), &error.what, &error.label, on_command_line(&error.way_out))
 }
 
 fn failure(name: &str, map: Option<&ReadMap>, error: &AdoptError) -> Failure {

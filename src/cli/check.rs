@@ -156,7 +156,7 @@ fn text(report: &CheckReport, color: ColorChoice) -> String {
     let paint = color.paint_on(&std::io::stdout());
     let mut text = verdict(report, paint);
     for finding in &report.truth.findings {
-        let label = match finding.weight {
+        let label = match finding.finding.weight {
             Weight::Untrue => paint.paint(TextTone::Wrong, "not true:"),
             Weight::Warning => paint.paint(TextTone::Warning, "warning:"),
         };
@@ -176,7 +176,7 @@ fn text(report: &CheckReport, color: ColorChoice) -> String {
 fn verdict(report: &CheckReport, paint: TextPaint) -> String {
     let seams = counted(report.seams, "seam");
     let (darts, levels) = (counted(report.darts, "dart"), counted(report.levels, "level"));
-    let of = |weight| report.truth.findings.iter().filter(|finding| finding.weight == weight).count();
+    let of = |weight| report.truth.findings.iter().filter(|finding| finding.finding.weight == weight).count();
     if report.truth.is_true {
         let twice = match of(Weight::Warning) {
             0 => String::new(),

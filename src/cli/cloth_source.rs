@@ -85,8 +85,7 @@ fn read_file(path: &Path) -> Result<Stock, Failure> {
 }
 
 fn read_here(text: &Arc<UserText>, folder: &Path) -> Result<Stock, Failure> {
-    file::read(&text.source, &mut Beside { folder })
-        .map_err(|fault| Failure::in_text(text, fault.span.clone(), fault.what, fault.label, fault.way_out))
+    file::read(&text.source, &mut Beside { folder }).map_err(|fault| Failure::in_fault(text, &fault))
 }
 
 /// The files in the folder of a cloth file.

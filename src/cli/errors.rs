@@ -10,6 +10,7 @@ use retrue::canvas::{clean, shortened};
 use retrue::drawing::DrawingError;
 use retrue::pattern::Refusal;
 use retrue::sheet::{ReadError, WriteError};
+use retrue::toml_file::TextFault;
 
 use crate::cli::advice::on_command_line;
 use crate::cli::color::TextPaint;
@@ -132,6 +133,12 @@ impl Failure {
     ) -> Failure {
         let place = Place::Text { text: Arc::clone(text), span, label: label.to_string() };
         Failure { what: what.to_string(), place, way_out: Some(way_out.to_string()) }
+    }
+
+    /// Something wrong with a text at its place, the way out as on a command line.
+    pub fn in_fault(text: &Arc<UserText>, fault: &TextFault) -> Failure {
+        let way_out = on_command_line(&fault.way_out);
+        Failure::in_text(text, fault.span.clone(), &fault.what, &fault.label, way_out)
     }
 
     /// A fault of the program itself.

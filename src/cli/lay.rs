@@ -4,11 +4,11 @@ use std::path::Path;
 
 use clap::{Args, ValueHint};
 use indexmap::IndexMap;
-use retrue::cloth::lay::Stop;
 use retrue::cloth::layout::{
     GroundSource, Laid, LayChoices, LayError, LayTask, MOST_SECONDS, USUAL_SECONDS, Verdict,
 };
 use retrue::cloth::picture;
+use retrue::cloth::search::Stop;
 use retrue::pattern::ClothName;
 use retrue::show::{self, picture::Pixels};
 use retrue::units::{Unit, counted_as};

@@ -3,17 +3,17 @@
 use std::fmt::Write;
 
 use retrue::tolerance::GIRTH_TOLD;
+use retrue::truing::Account;
 use retrue::units::{Length, Unit};
 
-use crate::cli::report::LedgerReport;
 use crate::cli::rows::{Align, Table};
 
 /// Square millimetres in a square centimetre.
 const MM2_PER_CM2: f64 = 100.0;
 
 /// What was measured before the first step, against now, in a unit.
-pub fn text(ledger: &LedgerReport, unit: Unit) -> String {
-    let show = |mm: f64| Length::from_mm(mm).show(unit);
+pub fn text(ledger: &Account, unit: Unit) -> String {
+    let show = |length: Length| length.show(unit);
     let mut text = String::new();
     let mut section = |title: &str, table: &Table| {
         if !table.is_empty() {
@@ -32,23 +32,23 @@ pub fn text(ledger: &LedgerReport, unit: Unit) -> String {
     }
     section("parts off the grain of their piece", &turned);
     let mut seams = Table::new([Align::Left]);
-    for [first, second] in &ledger.new_seams {
-        seams.row([format!("{first} + {second}")]);
+    for seam in &ledger.new_seams {
+        seams.row([format!("{} + {}", seam.first, seam.second)]);
     }
     section("new seams", &seams);
     text
 }
 
-fn girths(ledger: &LedgerReport, show: impl Fn(f64) -> String) -> Table {
+fn girths(ledger: &Account, show: impl Fn(Length) -> String) -> Table {
     let mut girths =
         Table::new([Align::Left, Align::Right, Align::Left, Align::Right, Align::Left, Align::Left]);
     for girth in &ledger.girths {
-        let measured = |girth: Option<f64>| girth.map_or_else(|| "none".to_owned(), &show);
-        let change = |by: f64, what: &str| {
-            if by.abs() <= GIRTH_TOLD { String::new() } else { format!("{} {what}", show(by)) }
+        let measured = |girth: Option<Length>| girth.map_or_else(|| "none".to_owned(), &show);
+        let change = |by: Length, what: &str| {
+            if by.mm().abs() <= GIRTH_TOLD { String::new() } else { format!("{} {what}", show(by)) }
         };
         girths.row([
-            girth.level.clone(),
+            girth.level.to_string(),
             measured(girth.then),
             "→".to_owned(),
             measured(girth.now),
@@ -59,16 +59,16 @@ fn girths(ledger: &LedgerReport, show: impl Fn(f64) -> String) -> Table {
     girths
 }
 
-fn edges(ledger: &LedgerReport, show: impl Fn(f64) -> String) -> Table {
+fn edges(ledger: &Account, show: impl Fn(Length) -> String) -> Table {
     let mut edges = Table::new([Align::Left, Align::Right, Align::Left, Align::Right, Align::Left]);
     for edge in &ledger.edges {
-        let total = edge.now.iter().map(|part| part.length).sum();
-        let parts: Vec<&str> = edge.now.iter().map(|part| part.edge.as_str()).collect();
+        let total = Length::from_mm(edge.now.iter().map(|part| part.length.mm()).sum());
+        let parts: Vec<String> = edge.now.iter().map(|part| part.edge.to_string()).collect();
         let (now, place) = match parts.as_slice() {
             [] => ("sewn up".to_owned(), String::new()),
             parts => (show(total), format!("on {}", parts.join(", "))),
         };
-        edges.row([edge.edge.clone(), show(edge.then), "→".to_owned(), now, place]);
+        edges.row([edge.edge.to_string(), show(edge.then), "→".to_owned(), now, place]);
     }
     edges
 }

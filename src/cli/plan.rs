@@ -132,8 +132,7 @@ impl PlanCommand {
 fn read_taste(path: &Path, pattern: &Pattern) -> Result<Taste, Failure> {
     let source = Source::File(path.to_owned());
     let text = source.read_text(FileSort::Taste)?;
-    file::read(&text.source, pattern)
-        .map_err(|fault| Failure::in_text(&text, fault.span.clone(), fault.what, fault.label, fault.way_out))
+    file::read(&text.source, pattern).map_err(|fault| Failure::in_fault(&text, &fault))
 }
 
 /// The recipes and layouts of what was planned.

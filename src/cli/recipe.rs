@@ -47,9 +47,7 @@ impl RecipeFile {
 
 fn faulty(text: &Arc<UserText>, fault: RecipeFault) -> Failure {
     match fault {
-        RecipeFault::InText(fault) => {
-            Failure::in_text(text, fault.span.clone(), fault.what, fault.label, fault.way_out)
-        }
+        RecipeFault::InText(fault) => Failure::in_fault(text, &fault),
         RecipeFault::InFile { what, way_out } => Failure::in_file(&text.file, what).way_out(way_out),
         RecipeFault::Given { what, way_out } => Failure::new(format!("{what} with --with"), way_out),
     }

@@ -5,6 +5,7 @@ use std::fmt::Write;
 use clap::Args;
 use retrue::canvas::clean;
 use retrue::pattern::{Finish, PieceName};
+use retrue::truing::{self, Account};
 use retrue::units::{Length, Unit, counted};
 
 use crate::cli::color::{ColorChoice, TextPaint, TextTone};
@@ -17,9 +18,7 @@ use crate::cli::next::NextCommand;
 use crate::cli::options::{
     FormOptions, JudgedPattern, PatternArgument, ReadingOptions, ReportForm, UnitOptions,
 };
-use crate::cli::report::{
-    self, DartReport, EdgeReport, GirthPart, LedgerReport, PieceReport, ShowReport, VerdictReport,
-};
+use crate::cli::report::{self, DartReport, EdgeReport, GirthPart, PieceReport, ShowReport, VerdictReport};
 use crate::cli::rows::{Align, Table};
 
 /// Show the pieces, edges, lengths, darts, seams and girths of a pattern.
@@ -71,7 +70,7 @@ impl ShowCommand {
     }
 
     fn show_ledger(&self, read: &JudgedPattern, messages: &Messages) -> Result<Exit, Failure> {
-        let ledger = LedgerReport::of(&read.pattern);
+        let ledger = truing::account(&read.pattern);
         match (self.form.form(), &ledger) {
             (ReportForm::Json, _) => {
                 let truth = VerdictReport::of(&read.verdict, self.unit.unit());
@@ -95,7 +94,7 @@ struct LedgerOnly<'a> {
     file: &'a str,
     #[serde(flatten)]
     truth: VerdictReport,
-    ledger: Option<LedgerReport>,
+    ledger: Option<Account>,
 }
 
 /// How a report is laid out as text.

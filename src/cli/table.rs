@@ -7,12 +7,13 @@ use std::sync::Arc;
 
 use clap::{Args, ValueHint};
 use retrue::cloth::Stock;
-use retrue::cloth::file::{FileFault, of_size, with_files};
+use retrue::cloth::file::{of_size, with_files};
 use retrue::recipe::Recipe;
 use retrue::table::{
     Bring, BringFiles, Bringing, ClothFile, ClothHome, ClothTextReader, Door, DrawingReader, Folder,
     FolderFault, MakingFault, Table, TableFault, begun, serve, serve_bringing, with_cloths, with_pattern,
 };
+use retrue::toml_file::TextFault;
 use retrue::truing::Verdict;
 
 use crate::cli::cloth_source::ClothSource;
@@ -236,9 +237,7 @@ impl TableCommand {
                     true => format!("{before}{name}"),
                     false => name.to_owned(),
                 });
-                let unread = |fault: FileFault| {
-                    Failure::in_text(&text, fault.span, fault.what, fault.label, fault.way_out)
-                };
+                let unread = |fault: TextFault| Failure::in_fault(&text, &fault);
                 let file = format!("{begun}{}", renamed.map_err(unread)?);
                 let home = ClothHome::Elsewhere(named.map(ToString::to_string).unwrap_or_default());
                 Ok(ClothSaid {

@@ -69,6 +69,44 @@ pub struct CopyPiece {
     pub whole: Option<StaysWhole>,
 }
 
+impl CopyPiece {
+    /// The same piece once more, in the same cloth, for no purpose of its own.
+    ///
+    /// # Examples
+    ///
+    /// ```
+    /// use retrue::pattern::Purpose;
+    /// use retrue::recut::{CopyPiece, Step};
+    ///
+    /// # let sheet = std::fs::read("fixtures/coat.svg")?;
+    /// let coat = retrue::sheet::read(&sheet, &Default::default())?.pattern;
+    /// let copy = CopyPiece {
+    ///     purpose: Some(Purpose::Underlining),
+    ///     ..CopyPiece::of("front".parse()?, "front-underlining".parse()?)
+    /// };
+    /// let copied = Step::from(copy).apply(&coat)?.pattern;
+    /// let area = |piece: &str| Ok::<_, Box<dyn std::error::Error>>(copied.piece(&piece.parse()?)?.net_area());
+    /// assert!((area("front-underlining")? - area("front")?).abs() < 0.01);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    #[must_use]
+    pub fn of(piece: PieceName, name: PieceName) -> CopyPiece {
+        CopyPiece {
+            piece,
+            name,
+            cloth: None,
+            purpose: None,
+            allowance: None,
+            cut: None,
+            pleat: None,
+            raise: None,
+            shorter: None,
+            darts: None,
+            whole: None,
+        }
+    }
+}
+
 /// What the darts of a lining become.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, ValueEnum)]
 #[serde(rename_all = "kebab-case")]

@@ -52,6 +52,32 @@ pub struct AddFacing {
     pub smaller_by: Option<Length>,
 }
 
+impl AddFacing {
+    /// A facing along a run of edges, as deep as is said, in the cloth of the first piece.
+    ///
+    /// # Examples
+    ///
+    /// ```
+    /// use retrue::recut::{AddFacing, Step};
+    ///
+    /// # let sheet = std::fs::read("fixtures/coat.svg")?;
+    /// let coat = retrue::sheet::read(&sheet, &Default::default())?.pattern;
+    /// let facing = AddFacing {
+    ///     name: Some("neck-facing".parse()?),
+    ///     ..AddFacing::of("back.neck, front.neck".parse()?, "6cm".parse()?)
+    /// };
+    /// let faced = Step::from(facing).apply(&coat)?.pattern;
+    /// let neck = |piece: &str| Ok::<_, Box<dyn std::error::Error>>(faced.piece(&piece.parse()?)?.edges().len());
+    /// assert!(neck("neck-facing")? >= 4);
+    /// assert_eq!(faced.pieces().len(), coat.pieces().len() + 1);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    #[must_use]
+    pub fn of(along: EdgeRun, depth: Length) -> AddFacing {
+        AddFacing { along, depth, name: None, cloth: None, smaller_by: None }
+    }
+}
+
 /// Edges named one after another, with commas or spaces between them.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct EdgeRun(pub Vec<EdgeRef>);

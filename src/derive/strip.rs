@@ -74,6 +74,43 @@ pub struct AddStrip {
     pub cloth: Option<ClothName>,
 }
 
+impl AddStrip {
+    /// A strip over a seam or a line, square at its ends; it still needs a width.
+    ///
+    /// # Examples
+    ///
+    /// ```
+    /// use retrue::recut::{AddStrip, Step};
+    ///
+    /// # let sheet = std::fs::read("fixtures/coat.svg")?;
+    /// let coat = retrue::sheet::read(&sheet, &Default::default())?.pattern;
+    /// let epaulette = AddStrip {
+    ///     width: Some("5cm".parse()?),
+    ///     name: Some("epaulette".parse()?),
+    ///     ..AddStrip::of("front.shoulder".parse()?)
+    /// };
+    /// let made = Step::from(epaulette).apply(&coat)?.pattern;
+    /// assert_eq!(made.piece(&"epaulette".parse()?)?.times(), 2);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    #[must_use]
+    pub fn of(over: Over) -> AddStrip {
+        AddStrip {
+            over,
+            piece: None,
+            width: None,
+            from_width: None,
+            to_width: None,
+            from: None,
+            to: None,
+            from_end: None,
+            to_end: None,
+            name: None,
+            cloth: None,
+        }
+    }
+}
+
 /// The shape of an end of a strip.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, ValueEnum)]
 #[serde(rename_all = "kebab-case")]

@@ -73,12 +73,10 @@ pub enum DrawingError {
         reason: String,
     },
     /// An encrypted PDF, and no password.
-    #[error(
-        "this PDF opens only with its password: write it into a file, and name that with --password-file"
-    )]
+    #[error("this PDF opens only with its password")]
     PdfPassword,
     /// An encrypted PDF, and another password.
-    #[error("this PDF does not open with the password given: look at the file named with --password-file")]
+    #[error("this PDF does not open with the password given")]
     PdfWrongPassword,
     /// A PDF that unpacks to more than is safe.
     #[error("what is packed in this PDF is over {limit} MB large: take pictures and unused layers out of it")]
@@ -375,6 +373,10 @@ impl DrawingError {
             Self::KnownMissing { .. } | Self::KnownUnusable { .. } => {
                 Some(advice!(Field::Known, " needs the id of a line or a square"))
             }
+            Self::PdfPassword => {
+                Some(advice!("write it into a file, and name that with ", Field::PasswordFile))
+            }
+            Self::PdfWrongPassword => Some(advice!("look at the file named with ", Field::PasswordFile)),
             _ => None,
         }
     }

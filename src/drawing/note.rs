@@ -1,6 +1,8 @@
 //! What a reader tolerated.
 
 use super::error::NamedElement;
+use crate::advice;
+use crate::pattern::{Advice, Field};
 
 /// Something the reader tolerated.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -76,6 +78,20 @@ pub enum Note {
     },
 }
 
+impl Note {
+    /// What the user can do about it, where its sentence does not say so.
+    #[must_use]
+    pub fn way_out(&self) -> Option<Advice> {
+        match self {
+            Note::HiddenLayers { names } => {
+                let first = names.first()?;
+                Some(advice!("take one with ", Field::Size.set(format!("layer {first}"))))
+            }
+            _ => None,
+        }
+    }
+}
+
 fn hidden(names: &[String]) -> String {
     /// Layers that are named.
     const NAMED: usize = 12;
@@ -84,10 +100,6 @@ fn hidden(names: &[String]) -> String {
         0 => String::new(),
         more => format!(" and {more} more"),
     };
-    let first = names.first().map_or("", String::as_str);
     let (layers, are) = if names.len() == 1 { ("the layer", "is") } else { ("the layers", "are") };
-    format!(
-        "{layers} {}{more} {are} switched off in the file and left out: take one with --size \"layer {first}\"",
-        named.join(", ")
-    )
+    format!("{layers} {}{more} {are} switched off in the file and left out", named.join(", "))
 }

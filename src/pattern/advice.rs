@@ -137,6 +137,7 @@ define_fields! {
     Names "names",
     Over "over",
     Pages "pages",
+    PasswordFile "password-file",
     Piece "piece",
     Pleat "pleat",
     Raise "raise",

@@ -4,7 +4,7 @@ use std::time::Duration;
 
 use clap::Args;
 
-use crate::cloth::lay::Limit;
+use crate::cloth::search::Limit;
 use crate::plan::Effort;
 
 /// When no more layouts are begun where nothing is said of iterations, seconds: so that all is done within a minute.

@@ -4,14 +4,13 @@
 use std::iter::repeat_n;
 
 use crate::cloth::fit;
-use crate::cloth::lay::Limit;
 use crate::cloth::layout::{Laid, Verdict};
+use crate::cloth::search::Limit;
 use crate::cloth::{Bolt, Cloth, Stock};
-use crate::pattern::{ClothName, Pattern, Piece, PieceName};
+use crate::pattern::{ClothName, Pattern, Piece, PieceName, seen};
 use crate::plan::Done;
 use crate::plan::alternative::sentence;
 use crate::plan::need::Need;
-use crate::plan::seen::seen;
 use crate::plan::state::State;
 use crate::plan::trial::Laying;
 use crate::units::{Length, Unit, counted_as, listed};

@@ -2,7 +2,7 @@
 
 use std::time::Duration;
 
-use crate::cloth::lay::{Limit, Stop};
+use crate::cloth::search::{Limit, Stop};
 use crate::plan::Alternative;
 use crate::units::counted_as;
 

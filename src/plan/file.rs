@@ -11,12 +11,10 @@
 //! ```
 
 use clap::ValueEnum;
-use toml::de::DeTable;
 
-use crate::cloth::file::FileFault;
-use crate::cloth::file::fields::{self, TableFields, Value};
-use crate::pattern::{EdgeRef, Pattern, PieceName};
+use crate::pattern::{Advice, EdgeRef, Pattern, PieceName};
 use crate::plan::{ChangeKind, Taste, Unwanted};
+use crate::toml_file::{self, TableFields, TextFault, Value};
 
 /// What may be said in a plan file, and what it means.
 pub const KEYS: [(&str, &str); 7] = [
@@ -44,14 +42,11 @@ const PIECES: &str = "names of pieces: [\"collar\", \"cuff\"]";
 /// # Errors
 ///
 /// Whatever is not as above, with its place in the text; a piece or edge that the pattern does not have.
-pub fn read(text: &str, pattern: &Pattern) -> Result<Taste, FileFault> {
-    let root = DeTable::parse(text).map_err(|error| {
-        let span = error.span().unwrap_or(0..0);
-        FileFault::new(span, "this is not a plan file", error.message(), "write it as TOML")
-    })?;
+pub fn read(text: &str, pattern: &Pattern) -> Result<Taste, TextFault> {
+    let root = toml_file::parse(text, "a plan file")?;
     let keys = KEYS.map(|(key, _)| key);
     let fields = TableFields::of("a plan file".to_owned(), root.span(), root.get_ref(), &keys)?;
-    let pieces = |key: &str| -> Result<Option<Vec<PieceName>>, FileFault> {
+    let pieces = |key: &str| -> Result<Option<Vec<PieceName>>, TextFault> {
         fields.get(key).map(|value| pieces_named(value, key, pattern)).transpose()
     };
     let kinds: Vec<(String, ChangeKind)> = ChangeKind::value_variants()
@@ -61,14 +56,14 @@ pub fn read(text: &str, pattern: &Pattern) -> Result<Taste, FileFault> {
     let words: Vec<(&str, ChangeKind)> = kinds.iter().map(|(word, kind)| (word.as_str(), *kind)).collect();
     let unwanted = match fields.get("unwanted") {
         None => Vec::new(),
-        Some(value) => fields::list(value, "`unwanted`", KINDS)?
+        Some(value) => toml_file::list(value, "`unwanted`", KINDS)?
             .iter()
             .map(|value| unwanted_named(value, &words, pattern))
             .collect::<Result<_, _>>()?,
     };
     let stay = match fields.get("stay") {
         None => Vec::new(),
-        Some(value) => fields::list(value, "`stay`", "edges of seams: [\"front.side\"]")?
+        Some(value) => toml_file::list(value, "`stay`", "edges of seams: [\"front.side\"]")?
             .iter()
             .map(|edge| edge_named(edge, pattern))
             .collect::<Result<_, _>>()?,
@@ -81,24 +76,26 @@ pub fn read(text: &str, pattern: &Pattern) -> Result<Taste, FileFault> {
         crosswise: pieces("crosswise")?.unwrap_or_default(),
         companion: pieces("companion")?,
         pieced: pieces("pieced")?,
-        most_new_seams: most.map(|value| fields::count(value, "most-new-seams", MOST_SEAMS)).transpose()?,
+        most_new_seams: most
+            .map(|value| toml_file::count(value, "most-new-seams", MOST_SEAMS))
+            .transpose()?,
     })
 }
 
-fn pieces_named(value: &Value<'_>, key: &str, pattern: &Pattern) -> Result<Vec<PieceName>, FileFault> {
-    fields::list(value, &format!("`{key}`"), PIECES)?
+fn pieces_named(value: &Value<'_>, key: &str, pattern: &Pattern) -> Result<Vec<PieceName>, TextFault> {
+    toml_file::list(value, &format!("`{key}`"), PIECES)?
         .iter()
-        .map(|name| piece_named(name, fields::text(name, key, PIECES)?, pattern))
+        .map(|name| piece_named(name, toml_file::text(name, key, PIECES)?, pattern))
         .collect()
 }
 
 /// A piece by its name, which stands in a value.
-fn piece_named(value: &Value<'_>, asked: &str, pattern: &Pattern) -> Result<PieceName, FileFault> {
-    let unknown = |what: String, way_out: String| FileFault::new(value.span(), what, "not known", way_out);
-    let named: PieceName = asked
-        .parse()
-        .map_err(|error| unknown(format!("`{asked}` cannot name a piece"), format!("{error}")))?;
-    pattern.piece(&named).map_err(|refusal| unknown(refusal.what, refusal.way_out.to_string()))?;
+fn piece_named(value: &Value<'_>, asked: &str, pattern: &Pattern) -> Result<PieceName, TextFault> {
+    let unknown = |what: String, way_out: Advice| TextFault::new(value.span(), what, "not known", way_out);
+    let named = asked.parse::<PieceName>().map_err(|error| {
+        unknown(format!("`{asked}` cannot name a piece"), Advice::from(error.to_string()))
+    })?;
+    pattern.piece(&named).map_err(|refusal| unknown(refusal.what, refusal.way_out))?;
     Ok(named)
 }
 
@@ -107,21 +104,21 @@ fn unwanted_named(
     value: &Value<'_>,
     kinds: &[(&str, ChangeKind)],
     pattern: &Pattern,
-) -> Result<Unwanted, FileFault> {
-    let asked = fields::text(value, "unwanted", KINDS)?;
+) -> Result<Unwanted, TextFault> {
+    let asked = toml_file::text(value, "unwanted", KINDS)?;
     let (kind, piece) = match asked.split_once(char::is_whitespace) {
         Some((kind, piece)) => (kind, Some(piece_named(value, piece.trim(), pattern)?)),
         None => (asked, None),
     };
-    Ok(Unwanted { kind: fields::word_in(value, kind, "unwanted", kinds)?, piece })
+    Ok(Unwanted { kind: toml_file::word_in(value, kind, "unwanted", kinds)?, piece })
 }
 
-fn edge_named(value: &Value<'_>, pattern: &Pattern) -> Result<EdgeRef, FileFault> {
-    let asked = fields::text(value, "stay", "an edge: \"front.side\"")?;
-    let unknown = |what: String, way_out: String| FileFault::new(value.span(), what, "not known", way_out);
-    let edge: EdgeRef = asked
-        .parse()
-        .map_err(|error| unknown(format!("`{asked}` cannot name an edge"), format!("{error}")))?;
-    pattern.edge(&edge).map_err(|refusal| unknown(refusal.what, refusal.way_out.to_string()))?;
+fn edge_named(value: &Value<'_>, pattern: &Pattern) -> Result<EdgeRef, TextFault> {
+    let asked = toml_file::text(value, "stay", "an edge: \"front.side\"")?;
+    let unknown = |what: String, way_out: Advice| TextFault::new(value.span(), what, "not known", way_out);
+    let edge = asked.parse::<EdgeRef>().map_err(|error| {
+        unknown(format!("`{asked}` cannot name an edge"), Advice::from(error.to_string()))
+    })?;
+    pattern.edge(&edge).map_err(|refusal| unknown(refusal.what, refusal.way_out))?;
     Ok(edge)
 }

@@ -17,7 +17,7 @@
 //!
 //! ```
 //! use retrue::cloth::Size;
-//! use retrue::cloth::lay::Limit;
+//! use retrue::cloth::search::Limit;
 //! use retrue::plan::{Effort, PlanTask, Taste, plan};
 //! use retrue::units::Angle;
 //!

@@ -1,8 +1,8 @@
 //! Laying a recut.
 
 use crate::cloth::Stock;
-use crate::cloth::lay::{Budget, Limit};
 use crate::cloth::layout::{Laid, LayError, LayTask, Wish};
+use crate::cloth::search::{Budget, Limit};
 use crate::pattern::Pattern;
 use crate::plan::Effort;
 use crate::units::Angle;

@@ -117,7 +117,7 @@ fn corners(pattern: &Pattern, seam: SeamId) -> Vec<TrueSeam> {
 fn of_seam(pattern: &Pattern, seam: SeamId) -> Option<TrueSeam> {
     let mut edges = pattern.seam(seam).edges().map(|run| drawn(&run.edge));
     let edge = edges.find(|edge| pattern.seam_named(edge, None) == Ok(seam))?;
-    Some(TrueSeam { seam: edge, by: None, smooth: None })
+    Some(TrueSeam::of(edge))
 }
 
 fn drawn(edge: &EdgeRef) -> EdgeRef {

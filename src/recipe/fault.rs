@@ -1,12 +1,12 @@
 //! What is wrong with a recipe.
 
-use crate::cloth::file::FileFault;
+use crate::toml_file::TextFault;
 
 /// What is wrong with a recipe, and the way out.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum RecipeFault {
     /// Something at a place in its text.
-    InText(FileFault),
+    InText(TextFault),
     /// Something about all of it.
     InFile {
         /// What is wrong.
@@ -23,8 +23,8 @@ pub enum RecipeFault {
     },
 }
 
-impl From<FileFault> for RecipeFault {
-    fn from(fault: FileFault) -> RecipeFault {
+impl From<TextFault> for RecipeFault {
+    fn from(fault: TextFault) -> RecipeFault {
         RecipeFault::InText(fault)
     }
 }

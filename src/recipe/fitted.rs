@@ -7,7 +7,7 @@ use serde_json::Value;
 
 use crate::cloth::Stock;
 use crate::cloth::fit::FitError;
-use crate::cloth::kept::{self, KeptWidth, NewEdge};
+use crate::cloth::kept_width::{self, KeptWidth, NewEdge};
 use crate::pattern::{Pattern, PieceName};
 use crate::recut::Step;
 use crate::units::{Length, Unit};
@@ -60,14 +60,14 @@ pub fn fitted(
                 true => NewEdge::FreeOnSelvedge,
                 false => NewEdge::AsItWas,
             };
-            let kept = kept::kept_beside(pattern, stock, &step.seam, &step.from, new)?;
+            let kept = kept_width::kept_beside(pattern, stock, &step.seam, &step.from, new)?;
             let fitted = FittedWidth::new(step.from.clone(), kept);
             let mut step = step.clone();
             step.to_width = Some(Length::from_mm(kept.keeps).into());
             (step.into(), fitted)
         }
         Step::LimitWidth(step) => {
-            let gives = kept::widest_panel(pattern, stock, &step.piece)?;
+            let gives = kept_width::widest_panel(pattern, stock, &step.piece)?;
             let fitted = FittedWidth { piece: step.piece.clone(), gives, keeps: gives };
             let mut step = step.clone();
             step.width = Length::from_mm(gives).into();
@@ -101,7 +101,7 @@ impl FittedWidth {
     /// something of it reaches out beyond the seam.
     #[must_use]
     pub fn warning(&self, after: &Pattern, unit: Unit) -> Option<String> {
-        let width = kept::wider_than(after, &self.piece, self.gives)?;
+        let width = kept_width::wider_than(after, &self.piece, self.gives)?;
         let show = |mm: f64| Length::from_mm(mm).show(unit);
         Some(format!(
             "`{}` is still {} wide as it is cut, {} more than the cloth: look at the allowances beside the seam",

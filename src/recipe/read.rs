@@ -18,13 +18,13 @@ use std::ops::Range;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-use crate::cloth::file::FileFault;
-use crate::pattern::{Refusal, RefusalKind, nearest};
+use crate::pattern::{Advice, Refusal, RefusalKind, nearest};
 use crate::recipe::fault::RecipeFault;
 use crate::recipe::fields::{Field, FieldFault, Fields};
 use crate::recipe::fitted;
 use crate::recipe::values::{Given, Values, field};
 use crate::recut::{Step, Width};
+use crate::toml_file::{self, TextFault};
 
 /// The keys that a recipe may have.
 const KEYS: [&str; 3] = ["pattern", "with", "step"];
@@ -109,10 +109,7 @@ impl Recipe {
     ///
     /// What is no recipe, and any step whose operation, fields or values are not known.
     pub fn read(text: &str, given: &[Given]) -> Result<Recipe, RecipeFault> {
-        let table = DeTable::parse(text).map_err(|error| {
-            let span = error.span().unwrap_or(0..0);
-            FileFault::new(span, "this is not a recipe", error.message(), "write it as TOML")
-        })?;
+        let table = toml_file::parse(text, "a recipe")?;
         let table = table.get_ref();
         let values = Values::read(text, table.get("with"), given)?;
         let context = Context { text, values: &values };
@@ -146,25 +143,25 @@ struct Context<'a> {
     values: &'a Values,
 }
 
-fn unknown_key(span: Range<usize>, key: &str) -> FileFault {
+fn unknown_key(span: Range<usize>, key: &str) -> TextFault {
     let way_out = match nearest(key, KEYS) {
         Some(known) => format!("did you mean `{known}`?"),
         None if Step::NAMES.contains(&key) => format!("write it as a step: [[step]] and do = \"{key}\""),
         None => "a recipe has `pattern`, [with] and, for each step, [[step]]".to_owned(),
     };
-    FileFault::new(span, format!("a recipe has no `{key}`"), "not known", way_out)
+    TextFault::new(span, format!("a recipe has no `{key}`"), "not known", way_out)
 }
 
-fn pattern_named<'a>(value: &'a Spanned<DeValue<'_>>) -> Result<&'a str, FileFault> {
+fn pattern_named<'a>(value: &'a Spanned<DeValue<'_>>) -> Result<&'a str, TextFault> {
     value.get_ref().as_str().filter(|name| !name.is_empty()).ok_or_else(|| {
         let what = "`pattern` is the name of a file";
-        FileFault::new(value.span(), what, "not a name", "write it in quotes: pattern = \"coat.svg\"")
+        TextFault::new(value.span(), what, "not a name", "write it in quotes: pattern = \"coat.svg\"")
     })
 }
 
-fn steps(context: &Context<'_>, value: &Spanned<DeValue<'_>>) -> Result<Vec<RecipeStep>, FileFault> {
+fn steps(context: &Context<'_>, value: &Spanned<DeValue<'_>>) -> Result<Vec<RecipeStep>, TextFault> {
     let not_steps = |span| {
-        FileFault::new(span, "`step` is not a list of steps", "not a step", "begin each step with [[step]]")
+        TextFault::new(span, "`step` is not a list of steps", "not a step", "begin each step with [[step]]")
     };
     let listed = value.get_ref().as_array().ok_or_else(|| not_steps(value.span()))?;
     listed
@@ -180,11 +177,11 @@ fn read_step(
     context: &Context<'_>,
     span: Range<usize>,
     table: &DeTable<'_>,
-) -> Result<RecipeStep, FileFault> {
+) -> Result<RecipeStep, TextFault> {
     let named = table.iter().find(|(key, _)| key.get_ref() == DO);
     let Some((_, operation)) = named else {
         let what = "the step does not name its operation";
-        return Err(FileFault::new(span, what, "no `do`", "name it: do = \"split\""));
+        return Err(TextFault::new(span, what, "no `do`", "name it: do = \"split\""));
     };
     let values = || table.iter().filter(|(key, _)| ![DO, OFF].contains(&key.get_ref().as_ref()));
     let fields = values().map(|(key, value)| FieldPlace {
@@ -226,11 +223,11 @@ fn read_step(
 }
 
 /// Whether a step is done, by what it says of that.
-fn turn_said(value: &Spanned<DeValue<'_>>) -> Result<Turn, FileFault> {
+fn turn_said(value: &Spanned<DeValue<'_>>) -> Result<Turn, TextFault> {
     match value.get_ref() {
         DeValue::Boolean(true) => Ok(Turn::Off),
         DeValue::Boolean(false) => Ok(Turn::On),
-        _ => Err(FileFault::new(
+        _ => Err(TextFault::new(
             value.span(),
             "`off` is true or false",
             "neither",
@@ -240,12 +237,12 @@ fn turn_said(value: &Spanned<DeValue<'_>>) -> Result<Turn, FileFault> {
 }
 
 /// Takes the cloth out of the fields of a step, and leaves in its place the width that is to come of it.
-fn cloth_for_width(width: &'static str, fields: &mut Vec<Field<'_>>) -> Result<Option<String>, FileFault> {
+fn cloth_for_width(width: &'static str, fields: &mut Vec<Field<'_>>) -> Result<Option<String>, TextFault> {
     let Some(at) = fields.iter().position(|field| field.name == fitted::FIELD) else { return Ok(None) };
     let cloth = fields.remove(at);
     if let Some(other) = fields.iter().find(|field| field.name == width) {
         let what = format!("a step has `{width}` or `{}`, not both", fitted::FIELD);
-        return Err(FileFault::new(
+        return Err(TextFault::new(
             other.name_span.clone(),
             what,
             "one too many",
@@ -257,7 +254,7 @@ fn cloth_for_width(width: &'static str, fields: &mut Vec<Field<'_>>) -> Result<O
     Ok(Some(source))
 }
 
-fn faulty(place: &StepPlace, operation: &str, read_last: Option<&Field<'_>>, fault: FieldFault) -> FileFault {
+fn faulty(place: &StepPlace, operation: &str, read_last: Option<&Field<'_>>, fault: FieldFault) -> TextFault {
     let help = format!("`retrue help {operation}` lists its fields");
     match (fault, read_last) {
         (FieldFault::Missing(field), _) => {
@@ -269,7 +266,7 @@ fn faulty(place: &StepPlace, operation: &str, read_last: Option<&Field<'_>>, fau
                 None => format!("it has: {}", known.join(", ")),
             };
             let what = format!("`{operation}` has no field `{}`", field.name);
-            FileFault::new(field.name_span.clone(), what, "not known", way_out)
+            TextFault::new(field.name_span.clone(), what, "not known", way_out)
         }
         (FieldFault::UnknownWord { known }, Some(field)) => {
             let way_out = match nearest(&field.value, known.iter().copied()) {
@@ -277,11 +274,11 @@ fn faulty(place: &StepPlace, operation: &str, read_last: Option<&Field<'_>>, fau
                 None => format!("it may be: {}", known.join(", ")),
             };
             let what = format!("`{}` cannot be `{}`", field.name, field.value);
-            FileFault::new(field.value_span.clone(), what, "not known", way_out)
+            TextFault::new(field.value_span.clone(), what, "not known", way_out)
         }
         (FieldFault::Other(sentence), Some(field)) => {
             let what = format!("`{}` cannot be read", field.name);
-            FileFault::new(field.value_span.clone(), what, sentence, help)
+            TextFault::new(field.value_span.clone(), what, sentence, help)
         }
         (FieldFault::UnknownField { .. } | FieldFault::UnknownWord { .. }, None) => {
             place.failure(format!("`{operation}` cannot be read"), "not understood", help)
@@ -338,9 +335,9 @@ impl StepPlace {
         &self,
         what: impl std::fmt::Display,
         label: impl std::fmt::Display,
-        way_out: impl std::fmt::Display,
-    ) -> FileFault {
-        FileFault::new(self.span.clone(), what, label, way_out)
+        way_out: impl Into<Advice>,
+    ) -> TextFault {
+        TextFault::new(self.span.clone(), what, label, way_out)
     }
 
     /// Where the field stands that a refusal of the step is about, else where its operation is named.

@@ -20,10 +20,10 @@ use std::ops::Range;
 use toml::Spanned;
 use toml::de::DeValue;
 
-use crate::cloth::file::FileFault;
 use crate::pattern::nearest;
 use crate::recipe::fault::RecipeFault;
 use crate::recipe::fields::Field;
+use crate::toml_file::TextFault;
 use crate::units::{Length, UnitError};
 
 /// A value given on the command line.
@@ -85,7 +85,7 @@ impl Values {
         let mut values = Values { values: Vec::new() };
         if let Some(table) = table {
             let rows = table.get_ref().as_table().ok_or_else(|| {
-                FileFault::new(
+                TextFault::new(
                     table.span(),
                     "`with` is not a table",
                     "not a table",
@@ -112,11 +112,11 @@ impl Values {
         name: &str,
         span: Range<usize>,
         value: &Spanned<DeValue<'_>>,
-    ) -> Result<(), FileFault> {
+    ) -> Result<(), TextFault> {
         let of_name = |letter: char| letter.is_alphanumeric() || letter == '-';
         if name.is_empty() || !name.chars().all(of_name) {
             let what = format!("`{name}` is not the name of a value");
-            return Err(FileFault::new(
+            return Err(TextFault::new(
                 span,
                 what,
                 "not a name",
@@ -126,7 +126,7 @@ impl Values {
         let read = field(source, name, span.clone(), value)?;
         if let Err(why) = plain(&read.value) {
             let what = format!("`{name}` cannot be `{}`", read.value);
-            return Err(FileFault::new(value.span(), what, why, "write what is meant: width = \"37cm\""));
+            return Err(TextFault::new(value.span(), what, why, "write what is meant: width = \"37cm\""));
         }
         self.values.push(Value { name: name.to_owned(), span, value: read.value, is_used: Cell::new(false) });
         Ok(())
@@ -157,14 +157,14 @@ impl Values {
     ///
     /// A reference that does not end, that names no value, or that divides what is no length, shown on the field's
     /// line.
-    pub fn fill(&self, written: &str, span: &Range<usize>) -> Result<String, FileFault> {
+    pub fn fill(&self, written: &str, span: &Range<usize>) -> Result<String, TextFault> {
         let mut filled = String::new();
         let mut rest = written;
         while let Some((before, behind)) = rest.split_once('{') {
             filled.push_str(before);
             let Some((reference, behind)) = behind.split_once('}') else {
                 let what = format!("the reference in `{written}` has no end");
-                return Err(FileFault::new(span.clone(), what, "no }", "write {width} or {width / 2}"));
+                return Err(TextFault::new(span.clone(), what, "no }", "write {width} or {width / 2}"));
             };
             filled.push_str(&self.value_of(reference.trim(), span)?);
             rest = behind;
@@ -173,21 +173,21 @@ impl Values {
         Ok(filled)
     }
 
-    fn value_of(&self, reference: &str, span: &Range<usize>) -> Result<String, FileFault> {
+    fn value_of(&self, reference: &str, span: &Range<usize>) -> Result<String, TextFault> {
         let (name, parts) = match reference.split_once('/') {
             Some((name, parts)) => (name.trim(), Some(parts.trim())),
             None => (reference, None),
         };
         let Some(value) = self.values.iter().find(|value| value.name == name) else {
             let what = format!("the recipe has no value `{name}`");
-            return Err(FileFault::new(span.clone(), what, "not known", self.known(name)));
+            return Err(TextFault::new(span.clone(), what, "not known", self.known(name)));
         };
         value.is_used.set(true);
         match parts {
             None => Ok(value.value.clone()),
             Some(parts) => divided(&value.value, parts).map_err(|why| {
                 let what = format!("`{{{reference}}}` cannot be worked out");
-                FileFault::new(
+                TextFault::new(
                     span.clone(),
                     what,
                     why,
@@ -202,11 +202,11 @@ impl Values {
     /// # Errors
     ///
     /// The first such value, shown on its line.
-    pub fn refuse_unused(&self) -> Result<(), FileFault> {
+    pub fn refuse_unused(&self) -> Result<(), TextFault> {
         let Some(unused) = self.values.iter().find(|value| !value.is_used.get()) else { return Ok(()) };
         let what = format!("no field uses `{}`", unused.name);
         let way_out = format!("write \"{{{}}}\" in a field, or leave it out", unused.name);
-        Err(FileFault::new(unused.span.clone(), what, "not used", way_out))
+        Err(TextFault::new(unused.span.clone(), what, "not used", way_out))
     }
 }
 
@@ -229,7 +229,7 @@ pub(super) fn field<'a>(
     name: &'a str,
     name_span: Range<usize>,
     value: &Spanned<DeValue<'_>>,
-) -> Result<Field<'a>, FileFault> {
+) -> Result<Field<'a>, TextFault> {
     let number = source.get(value.span()).unwrap_or_default();
     let written = match value.get_ref() {
         DeValue::String(written) => written.to_string(),
@@ -237,7 +237,7 @@ pub(super) fn field<'a>(
         other => {
             let what = format!("`{name}` cannot be {}", sort_of(other));
             let way_out = "write it as one text in quotes, as on the command line";
-            return Err(FileFault::new(value.span(), what, "not a text", way_out));
+            return Err(TextFault::new(value.span(), what, "not a text", way_out));
         }
     };
     Ok(Field { name, name_span, value: written, value_span: value.span() })

@@ -35,6 +35,29 @@ pub struct AddBand {
     pub name: Option<PieceName>,
 }
 
+impl AddBand {
+    /// A border of a depth along an edge of a piece, named after the piece.
+    ///
+    /// # Examples
+    ///
+    /// ```
+    /// use retrue::recut::{AddBand, Step};
+    ///
+    /// # let sheet = std::fs::read("fixtures/dress.svg")?;
+    /// let dress = retrue::sheet::read(&sheet, &Default::default())?.pattern;
+    /// let band = AddBand::of("skirt-front".parse()?, "hem".parse()?, "8cm".parse()?);
+    /// let banded = Step::from(band).apply(&dress)?.pattern;
+    /// let hem = banded.piece(&"skirt-front-band".parse()?)?;
+    /// assert!(hem.find_edge(&"hem".parse()?).is_some());
+    /// assert_eq!(banded.pieces().len(), dress.pieces().len() + 1);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    #[must_use]
+    pub fn of(piece: PieceName, edge: EdgeName, depth: Length) -> AddBand {
+        AddBand { piece, edge, depth, name: None }
+    }
+}
+
 pub(super) fn add_band(step: &AddBand, work: &mut Work) -> Result<(), Refusal> {
     let piece = work.piece(&step.piece)?;
     let edge = piece.edge_named(&step.edge)?;

@@ -13,7 +13,7 @@ use crate::recut::blend_seam::Wishes;
 use crate::recut::dart_geometry::Wedge;
 use crate::recut::fields::{DartChoice, Names};
 use crate::recut::line::snap;
-use crate::recut::seam_halves::{At, Diamond, Half, Notches, SeamHalves};
+use crate::recut::princess_legs::{At, Diamond, Half, Notches, PrincessLegs};
 use crate::tolerance::{ALONG_LINE, DART_AT_LINE, DART_NEAR_POINT};
 use crate::units::Length;
 
@@ -52,6 +52,35 @@ pub struct AddPrincessSeam {
     pub names: Option<Names>,
 }
 
+impl AddPrincessSeam {
+    /// A seam from an edge through a point to another edge, which takes in the darts that point there.
+    ///
+    /// # Examples
+    ///
+    /// ```
+    /// use retrue::recut::{AddPrincessSeam, Step};
+    ///
+    /// # let sheet = std::fs::read("fixtures/dress.svg")?;
+    /// let dress = retrue::sheet::read(&sheet, &Default::default())?.pattern;
+    /// let seam = AddPrincessSeam::of(
+    ///     "bodice-front".parse()?,
+    ///     "armhole@50%".parse()?,
+    ///     "bust-point".parse()?,
+    ///     "waist@45% from centre".parse()?,
+    /// );
+    /// let cut = Step::from(seam).apply(&dress)?.pattern;
+    /// assert!(!dress.piece(&"bodice-front".parse()?)?.darts.is_empty());
+    /// for piece in ["bodice-front-centre", "bodice-front-side"] {
+    ///     assert!(cut.piece(&piece.parse()?)?.darts.is_empty());
+    /// }
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    #[must_use]
+    pub fn of(piece: PieceName, from: Place, through: Place, to: Place) -> AddPrincessSeam {
+        AddPrincessSeam { piece, from, through, to, darts: None, ease: None, blend: None, names: None }
+    }
+}
+
 pub(super) fn add_princess_seam(step: &AddPrincessSeam, work: &mut Work) -> Result<(), Refusal> {
     let piece = work.piece(&step.piece)?;
     let on = |place: &Place| -> Result<On, Refusal> {
@@ -60,7 +89,7 @@ pub(super) fn add_princess_seam(step: &AddPrincessSeam, work: &mut Work) -> Resu
     };
     let (start, end) = (on(&step.from)?, on(&step.to)?);
     let point = piece.place(&step.through)?.point;
-    let mut halves = SeamHalves {
+    let mut halves = PrincessLegs {
         piece: &piece,
         point,
         start: Half { place: start, open: None, double: None },
@@ -101,7 +130,7 @@ fn chosen<'a>(piece: &'a Piece, named: Option<&DartChoice>, point: Point) -> Res
 
 /// Takes a dart in: one that opens on an edge to be closed or to give the seam its legs, a double dart on the half on
 /// which it lies. A double dart off the line is left alone unless it was named.
-fn take<'a>(halves: &mut SeamHalves<'a>, dart: &'a Dart, choice: Chosen) -> Result<(), Refusal> {
+fn take<'a>(halves: &mut PrincessLegs<'a>, dart: &'a Dart, choice: Chosen) -> Result<(), Refusal> {
     let piece = halves.piece;
     let Some(diamond) = Diamond::of(dart, halves.point) else {
         halves.closed.push(Wedge::of(piece, dart)?);
@@ -147,7 +176,7 @@ fn take<'a>(halves: &mut SeamHalves<'a>, dart: &'a Dart, choice: Chosen) -> Resu
 }
 
 /// Lets the nearest dart whose mouth holds an end of the seam, or lies near it, give the seam its legs.
-fn give_ends(halves: &mut SeamHalves) {
+fn give_ends(halves: &mut PrincessLegs) {
     for at in [At::Start, At::End] {
         let place = halves.half(at).place;
         let off = |wedge: &Wedge| match wedge.from.edge == place.edge {

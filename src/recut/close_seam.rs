@@ -34,6 +34,32 @@ pub struct CloseSeam {
     pub seam: EdgeRef,
 }
 
+impl CloseSeam {
+    /// An opening that is sewn up, named by an edge of it.
+    ///
+    /// # Examples
+    ///
+    /// ```
+    /// use retrue::recut::{CloseSeam, OpenSeam, Step};
+    ///
+    /// # let sheet = std::fs::read("fixtures/skirt-shaped-back.svg")?;
+    /// let skirt = retrue::sheet::read(&sheet, &Default::default())?.pattern;
+    /// let pocket = OpenSeam {
+    ///     to: Some("side@24cm from waist".parse()?),
+    ///     ..OpenSeam::of("front.side".parse()?, "side@8cm from waist".parse()?)
+    /// };
+    /// let opened = Step::from(pocket).apply(&skirt)?.pattern;
+    /// let closed = Step::from(CloseSeam::of("front.side-pocket".parse()?)).apply(&opened)?.pattern;
+    /// let front = "front".parse()?;
+    /// assert_eq!(closed.piece(&front)?.edges().len(), skirt.piece(&front)?.edges().len());
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    #[must_use]
+    pub fn of(seam: EdgeRef) -> CloseSeam {
+        CloseSeam { seam }
+    }
+}
+
 pub(super) fn close_seam(step: &CloseSeam, work: &mut Work) -> Result<(), Refusal> {
     let named = settle(&work.pattern, &step.seam);
     let (id, purpose) = opening(&work.pattern, &named)?;

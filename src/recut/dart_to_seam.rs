@@ -12,7 +12,7 @@ use crate::recut::blend_seam::Wishes;
 use crate::recut::dart_geometry::Wedge;
 use crate::recut::fields::Names;
 use crate::recut::line::snap;
-use crate::recut::seam_halves::{Diamond, Half, Notches, SeamHalves};
+use crate::recut::princess_legs::{Diamond, Half, Notches, PrincessLegs};
 use crate::recut::{Told, Work};
 use crate::tolerance::{ALONG_LINE, DART_AT_LINE, DART_NEAR_POINT, FACES, SAME_CUT};
 
@@ -35,6 +35,28 @@ pub struct DartToSeam {
     #[arg(long, value_name = "A, B")]
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub names: Option<Names>,
+}
+
+impl DartToSeam {
+    /// A dart run out straight on along its axis.
+    ///
+    /// # Examples
+    ///
+    /// ```
+    /// use retrue::recut::{DartToSeam, Step};
+    ///
+    /// # let sheet = std::fs::read("fixtures/dress.svg")?;
+    /// let dress = retrue::sheet::read(&sheet, &Default::default())?.pattern;
+    /// let seam = DartToSeam { to: Some("hem@50%".parse()?), ..DartToSeam::of("lining-back".parse()?, "waist-dart".parse()?) };
+    /// let cut = Step::from(seam).apply(&dress)?.pattern;
+    /// assert!(cut.find(&"lining-back".parse()?).is_none());
+    /// assert_eq!(cut.pieces().len(), dress.pieces().len() + 1);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    #[must_use]
+    pub fn of(piece: PieceName, dart: DartName) -> DartToSeam {
+        DartToSeam { piece, dart, to: None, names: None }
+    }
 }
 
 pub(super) fn dart_to_seam(step: &DartToSeam, work: &mut Work) -> Result<(), Refusal> {
@@ -65,8 +87,8 @@ struct RunOut<'a> {
 }
 
 impl<'a> RunOut<'a> {
-    fn halves(&self, point: Point, start: Half<'a>, end: Half<'a>, notches: Notches) -> SeamHalves<'a> {
-        SeamHalves {
+    fn halves(&self, point: Point, start: Half<'a>, end: Half<'a>, notches: Notches) -> PrincessLegs<'a> {
+        PrincessLegs {
             piece: self.piece,
             point,
             start,
@@ -80,7 +102,7 @@ impl<'a> RunOut<'a> {
     }
 
     /// An open dart, with the dart that faces it where there is one, else straight on along its axis.
-    fn open(&self, wedge: Wedge<'a>) -> Result<SeamHalves<'a>, Refusal> {
+    fn open(&self, wedge: Wedge<'a>) -> Result<PrincessLegs<'a>, Refusal> {
         let (tip, axis) = (wedge.tip(), axis_of(&wedge));
         let start = Half { place: wedge.from, open: Some(wedge.clone()), double: None };
         for other in &self.piece.darts {
@@ -108,7 +130,7 @@ impl<'a> RunOut<'a> {
     }
 
     /// A double dart, run out at both tips; with an open dart that faces one of them, from that dart on.
-    fn double(&self, dart: &'a Dart) -> Result<SeamHalves<'a>, Refusal> {
+    fn double(&self, dart: &'a Dart) -> Result<PrincessLegs<'a>, Refusal> {
         let [upper, lower] = match dart.tips().as_slice() {
             [a, b] => [*a, *b],
             _ => return Err(CurveError::Empty.into()),

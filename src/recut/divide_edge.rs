@@ -24,6 +24,28 @@ pub struct DivideEdge {
     pub names: Option<EdgeNames>,
 }
 
+impl DivideEdge {
+    /// An edge divided at a place, its parts named after it.
+    ///
+    /// # Examples
+    ///
+    /// ```
+    /// use retrue::recut::{DivideEdge, Step};
+    ///
+    /// # let sheet = std::fs::read("fixtures/coat.svg")?;
+    /// let coat = retrue::sheet::read(&sheet, &Default::default())?.pattern;
+    /// let divided = Step::from(DivideEdge::of("front.side".parse()?, "side@40%".parse()?)).apply(&coat)?.pattern;
+    /// let (before, after) = (coat.piece(&"front".parse()?)?, divided.piece(&"front".parse()?)?);
+    /// assert_eq!(after.edges().len(), before.edges().len() + 1);
+    /// assert!((after.outline().area() - before.outline().area()).abs() < 1e-6);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    #[must_use]
+    pub fn of(edge: EdgeRef, at: Place) -> DivideEdge {
+        DivideEdge { edge, at, names: None }
+    }
+}
+
 pub(super) fn divide_edge(step: &DivideEdge, work: &mut Work) -> Result<(), Refusal> {
     let edge = settle(&work.pattern, &step.edge);
     let (piece, id) = work.pattern.edge(&edge)?;

@@ -58,6 +58,29 @@ pub struct ExtendEdge {
     pub name: Option<PieceName>,
 }
 
+impl ExtendEdge {
+    /// An edge from which the piece goes on; it still needs how far, or a button.
+    ///
+    /// # Examples
+    ///
+    /// ```
+    /// use retrue::recut::{ExtendEdge, Step};
+    ///
+    /// # let sheet = std::fs::read("fixtures/coat.svg")?;
+    /// let coat = retrue::sheet::read(&sheet, &Default::default())?.pattern;
+    /// let extend = ExtendEdge { by: Some("2cm".parse()?), ..ExtendEdge::of("sleeve.hem".parse()?) };
+    /// let longer = Step::from(extend).apply(&coat)?.pattern;
+    /// let sleeve = "sleeve".parse()?;
+    /// let height = longer.piece(&sleeve)?.bounds().height() - coat.piece(&sleeve)?.bounds().height();
+    /// assert!((height - 20.0).abs() < 0.5);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    #[must_use]
+    pub fn of(edge: EdgeRef) -> ExtendEdge {
+        ExtendEdge { edge, by: None, button: None, ends: None, cloth: None, name: None }
+    }
+}
+
 pub(super) fn extend_edge(step: &ExtendEdge, work: &mut Work) -> Result<(), Refusal> {
     let by = depth(step)?;
     let edge = settle(&work.pattern, &step.edge);

@@ -102,13 +102,7 @@ fn step(pattern: &Pattern, facing: &Piece, along: &[EdgeRef]) -> Option<AddFacin
     let depth = end_depth(pattern, facing).or_else(|| middle_depth(pattern, facing))?;
     let name = Some(facing.name().clone());
     let depth = Length::from_mm(depth.round());
-    (!along.is_empty()).then(|| AddFacing {
-        along: EdgeRun(along.to_vec()),
-        depth,
-        name,
-        cloth: None,
-        smaller_by: None,
-    })
+    (!along.is_empty()).then(|| AddFacing { name, ..AddFacing::of(EdgeRun(along.to_vec()), depth) })
 }
 
 /// How deep a facing is where it is sewn to another.

@@ -30,6 +30,28 @@ pub struct Fold {
     pub edge: Option<EdgeName>,
 }
 
+impl Fold {
+    /// A whole piece folded to its half where it is the same on both sides.
+    ///
+    /// # Examples
+    ///
+    /// ```
+    /// use retrue::recut::{Fold, Step, Unfold};
+    ///
+    /// # let sheet = std::fs::read("fixtures/coat.svg")?;
+    /// let coat = retrue::sheet::read(&sheet, &Default::default())?.pattern;
+    /// let whole = Step::from(Unfold::of("back".parse()?)).apply(&coat)?.pattern;
+    /// let half = Step::from(Fold::of("back".parse()?)).apply(&whole)?.pattern;
+    /// let back = "back".parse()?;
+    /// assert!((half.piece(&back)?.net_area() - coat.piece(&back)?.net_area()).abs() < 0.01);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    #[must_use]
+    pub fn of(piece: PieceName) -> Fold {
+        Fold { piece, edge: None }
+    }
+}
+
 pub(super) fn fold(step: &Fold, work: &mut Work) -> Result<(), Refusal> {
     let piece = work.piece(&step.piece)?;
     if let Some(fold) = piece.fold() {

@@ -21,6 +21,35 @@ pub struct Follow {
     pub piece: Option<PieceName>,
 }
 
+impl Follow {
+    /// All derived pieces, made anew.
+    ///
+    /// # Examples
+    ///
+    /// ```
+    /// use retrue::recut::{AddPrincessSeam, CopyPiece, Follow, Step};
+    ///
+    /// # let sheet = std::fs::read("fixtures/coat.svg")?;
+    /// let coat = retrue::sheet::read(&sheet, &Default::default())?.pattern;
+    /// let copy = CopyPiece::of("front".parse()?, "front-underlining".parse()?);
+    /// let copied = Step::from(copy).apply(&coat)?.pattern;
+    /// let princess = AddPrincessSeam::of(
+    ///     "front".parse()?,
+    ///     "shoulder@50%".parse()?,
+    ///     "bust-point".parse()?,
+    ///     "hem@45% from centre".parse()?,
+    /// );
+    /// let cut = Step::from(princess).apply(&copied)?.pattern;
+    /// let followed = Step::from(Follow::of()).apply(&cut)?.pattern;
+    /// assert_eq!(followed.pieces().len(), coat.pieces().len() + 3);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    #[must_use]
+    pub fn of() -> Follow {
+        Follow { piece: None }
+    }
+}
+
 pub(super) fn follow(step: &Follow, work: &mut Work) -> Result<(), Refusal> {
     let names = match &step.piece {
         Some(name) => vec![derived(work, name)?],

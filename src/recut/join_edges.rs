@@ -27,6 +27,28 @@ pub struct JoinEdges {
     pub name: Option<EdgeName>,
 }
 
+impl JoinEdges {
+    /// Two edges that meet, joined to one, which keeps the name of the first.
+    ///
+    /// # Examples
+    ///
+    /// ```
+    /// use retrue::recut::{DivideEdge, JoinEdges, Step};
+    ///
+    /// # let sheet = std::fs::read("fixtures/coat.svg")?;
+    /// let coat = retrue::sheet::read(&sheet, &Default::default())?.pattern;
+    /// let divided = Step::from(DivideEdge::of("front.side".parse()?, "side@40%".parse()?)).apply(&coat)?.pattern;
+    /// let joined = Step::from(JoinEdges::of("front.side, front.side-2".parse()?)).apply(&divided)?.pattern;
+    /// let front = "front".parse()?;
+    /// assert_eq!(joined.piece(&front)?.edges().len(), coat.piece(&front)?.edges().len());
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    #[must_use]
+    pub fn of(edges: CornerEdges) -> JoinEdges {
+        JoinEdges { edges, name: None }
+    }
+}
+
 pub(super) fn join_edges(step: &JoinEdges, work: &mut Work) -> Result<(), Refusal> {
     let CornerEdges { first, second } = &step.edges;
     work.pattern.edge(second)?;

@@ -4,7 +4,10 @@
 //! One stays where it is that meets in another layer what does not go along, as that of a collar which meets the shoulder seam
 //! of the facings too. With a facing that goes over the shoulder, the notches of both go.
 
-use crate::pattern::{EdgeEnd, EdgeRef, Pattern, Refusal, Run, RunNotch, Seam, SeamId, Side, Travel, Walk};
+use crate::parts::seam_side::BothSides;
+use crate::pattern::{
+    EdgeEnd, EdgeRef, NotchCount, Pattern, Refusal, Run, RunNotch, Seam, SeamId, Side, Travel, Walk,
+};
 use crate::recut::seam_end::{SideEnd, WalkEnd};
 use crate::recut::{Told, Work};
 use crate::tolerance::SAME_LENGTH;
@@ -180,4 +183,32 @@ impl Shift {
         work.tell(Told::NotchMoved { edge: edge.clone(), notch: self.notch.name.clone(), by });
         Ok(())
     }
+}
+
+/// Sets the notches of an old seam on the new one, whose edges have their lengths: in pairs, at equal shares of both, so
+/// that what is eased is spread evenly between them.
+pub(super) fn renotch(
+    work: &mut Work,
+    sides: &BothSides,
+    (taking, taken): (&EdgeRef, f64),
+    (giving, given): (&EdgeRef, f64),
+) -> Result<(), Refusal> {
+    let base = &sides.base;
+    let mut shares: Vec<(f64, NotchCount)> = Vec::new();
+    let mut walked = 0.0;
+    for id in &base.edges {
+        let edge = base.piece.edge(*id);
+        for notch in base.piece.notches.iter().filter(|notch| notch.edge == edge.name) {
+            shares.push(((walked + notch.at) / base.curve.length(), notch.count));
+        }
+        walked += edge.curve.length();
+    }
+    shares.sort_by(|a, b| a.0.total_cmp(&b.0));
+    if shares.is_empty() {
+        shares.push((1.0 / 3.0, NotchCount::Single));
+    }
+    for (share, count) in shares {
+        work.notch_seam((taking, share * taken), (giving, share * given), sides.other.travel, count)?;
+    }
+    Ok(())
 }

@@ -40,6 +40,29 @@ pub struct LimitWidth {
     pub width: Width,
 }
 
+impl LimitWidth {
+    /// A piece in as few panels as a width needs.
+    ///
+    /// # Examples
+    ///
+    /// ```
+    /// use retrue::allowance::as_cut;
+    /// use retrue::recut::{LimitWidth, Step};
+    ///
+    /// # let sheet = std::fs::read("fixtures/coat.svg")?;
+    /// let coat = retrue::sheet::read(&sheet, &Default::default())?.pattern;
+    /// let narrow = Step::from(LimitWidth::of("back".parse()?, "30cm".parse()?)).apply(&coat)?.pattern;
+    /// for panel in ["back-1", "back-2"] {
+    ///     assert!(as_cut(&narrow, narrow.piece(&panel.parse()?)?)?.width() <= 300.0);
+    /// }
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    #[must_use]
+    pub fn of(piece: PieceName, width: Length) -> LimitWidth {
+        LimitWidth { piece, width: width.into() }
+    }
+}
+
 pub(super) fn limit_width(step: &LimitWidth, work: &mut Work) -> Result<(), Refusal> {
     let piece = work.piece(&step.piece)?;
     piece.grain()?;

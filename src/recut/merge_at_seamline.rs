@@ -33,6 +33,29 @@ pub struct MergeAtSeamline {
     pub name: Option<PieceName>,
 }
 
+impl MergeAtSeamline {
+    /// The two pieces of a seam, or a piece and its mirrored copy, joined where the seamline is straight.
+    ///
+    /// # Examples
+    ///
+    /// ```
+    /// use retrue::recut::{MergeAtSeamline, Step, VoidShaping};
+    ///
+    /// # let sheet = std::fs::read("fixtures/skirt-shaped-back.svg")?;
+    /// let skirt = retrue::sheet::read(&sheet, &Default::default())?.pattern;
+    /// let merge =
+    ///     MergeAtSeamline { shaping: Some(VoidShaping::Dart), ..MergeAtSeamline::of("back.centre".parse()?) };
+    /// let merged = Step::from(merge).apply(&skirt)?.pattern;
+    /// let back = "back".parse()?;
+    /// assert_eq!(merged.piece(&back)?.darts.len(), 2 * skirt.piece(&back)?.darts.len() + 1);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    #[must_use]
+    pub fn of(seam: EdgeRef) -> MergeAtSeamline {
+        MergeAtSeamline { seam, shaping: None, name: None }
+    }
+}
+
 /// What becomes of a void between two seamlines that are joined.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, ValueEnum)]
 #[serde(rename_all = "kebab-case")]

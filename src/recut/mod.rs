@@ -1,6 +1,7 @@
 //! The operations that change pieces: one file each.
 //!
-//! Each is a struct of fields and a function over [`Work`], a pattern under change. They are built from a
+//! Each is a struct of fields, made by its `of` with those that it cannot do without, and a function over [`Work`], a
+//! pattern under change. They are built from a
 //! few shared parts: `line` finds where a line cuts, and the floor `parts` makes a piece of parts carried rigidly and takes
 //! marks and seams along. May use `truing` and what that uses. It asks `allowance` what a piece is
 //! like as it is cut and never reckons it itself; it knows nothing of files or cloth.
@@ -13,13 +14,7 @@
 //!
 //! # let sheet = std::fs::read("fixtures/coat.svg")?;
 //! let coat = retrue::sheet::read(&sheet, &Default::default())?.pattern;
-//! let split: Step = Split {
-//!     piece: "sleeve".parse()?,
-//!     line: "level elbow".parse()?,
-//!     names: None,
-//!     allowance: None,
-//! }
-//! .into();
+//! let split: Step = Split::of("sleeve".parse()?, "level elbow".parse()?).into();
 //! let recut = split.apply(&coat)?;
 //! assert_eq!(recut.pattern.pieces().len(), coat.pieces().len() + 1);
 //! assert_eq!(girths(&recut.pattern).len(), girths(&coat).len());
@@ -49,8 +44,10 @@ mod follow;
 mod join_edges;
 mod joint_notches;
 mod lap_over;
+mod levels_in_dart;
 mod limit_width;
 mod line;
+mod marks_in_dart;
 mod merge_at_seamline;
 mod move_seam;
 mod moved_edge;
@@ -62,12 +59,12 @@ mod opened_side;
 mod outcome;
 mod part_names;
 mod pivot_dart;
+mod princess_cut;
+mod princess_legs;
 mod reasons;
 mod room;
 mod seam_end;
-mod seam_halves;
 mod seam_panel;
-mod seam_through;
 mod set_allowance;
 mod set_corner;
 mod set_edge;
@@ -81,8 +78,6 @@ mod told;
 mod true_seam;
 mod turn_grain;
 mod unfold;
-mod wedge_levels;
-mod wedge_marks;
 
 pub use add_band::AddBand;
 pub use add_facing::{AddFacing, EdgeRun};

@@ -15,12 +15,12 @@ use crate::parts::lay_on::{MatchEnd, lay_by_chord};
 use crate::parts::merge::refuse_fold_taken;
 use crate::parts::seam_side::{BothSides, Mirrored, refuse_mixed_girth};
 use crate::pattern::{
-    DeclaredKind, DrawnAnew, EdgeRef, Field, Finish, NotchCount, Operation, PieceName, Refusal, RefusalKind,
-    Seam, SeamId, Selvedge, Side, Travel, settle,
+    DeclaredKind, DrawnAnew, EdgeRef, Field, Finish, Operation, PieceName, Refusal, RefusalKind, Seam,
+    SeamId, Selvedge, Side, Travel, settle,
 };
 use crate::recut::after::tell_darts_made;
 use crate::recut::fields::{SeamLine, Shaping, Width, less_shaping};
-use crate::recut::joint_notches::carry_joint_notches;
+use crate::recut::joint_notches::{carry_joint_notches, renotch};
 use crate::recut::lap_over::lap_new_edge;
 use crate::recut::moved_edge::{Carrying, HemCorner, NewEdge, true_at_hem};
 use crate::recut::moved_levels;
@@ -72,6 +72,40 @@ pub struct MoveSeam {
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub lap: Option<Length>,
+}
+
+impl MoveSeam {
+    /// A seam moved off one of its pieces onto the other; it still needs how far.
+    ///
+    /// # Examples
+    ///
+    /// ```
+    /// use retrue::recut::{MoveSeam, Step};
+    /// use retrue::truing::girths;
+    ///
+    /// # let sheet = std::fs::read("fixtures/coat.svg")?;
+    /// let coat = retrue::sheet::read(&sheet, &Default::default())?.pattern;
+    /// let step = MoveSeam { by: Some("15mm".parse()?), ..MoveSeam::of("front.shoulder".parse()?, "front".parse()?) };
+    /// let moved = Step::from(step).apply(&coat)?.pattern;
+    /// for (before, now) in girths(&coat).iter().zip(girths(&moved)) {
+    ///     assert!((now.around.mm() - before.around.mm()).abs() < 0.01);
+    /// }
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    #[must_use]
+    pub fn of(seam: EdgeRef, from: PieceName) -> MoveSeam {
+        MoveSeam {
+            seam,
+            from,
+            to_width: None,
+            by: None,
+            line: None,
+            shaping: None,
+            longer: None,
+            match_at: None,
+            lap: None,
+        }
+    }
 }
 
 impl MoveSeam {
@@ -451,7 +485,7 @@ fn settle_seam(work: &mut Work, moved: &Moved) -> Result<SeamId, Refusal> {
         let edge = if ease > 0.0 { taking.clone() } else { giving.clone() };
         work.tell(Told::EaseDeclared { edge, ease: Length::from_mm(ease.abs()) });
     }
-    renotch(work, moved, (taken, given))?;
+    renotch(work, moved.sides, (&taking, taken), (&giving, given))?;
     for edge in [&taking, &giving] {
         let (piece, id) = work.pattern.edge(edge)?;
         let degrees = super::moved_line::off_grain(piece, id).unwrap_or(0.0);
@@ -460,28 +494,4 @@ fn settle_seam(work: &mut Work, moved: &Moved) -> Result<SeamId, Refusal> {
         }
     }
     Ok(id)
-}
-
-/// Sets the notches of the old seam on the new one: in pairs, at equal shares of both edges, so that what is eased is
-/// spread evenly between them.
-fn renotch(work: &mut Work, moved: &Moved, (taken, given): (f64, f64)) -> Result<(), Refusal> {
-    let base = &moved.sides.base;
-    let mut shares: Vec<(f64, NotchCount)> = Vec::new();
-    let mut walked = 0.0;
-    for id in &base.edges {
-        let edge = base.piece.edge(*id);
-        for notch in base.piece.notches.iter().filter(|notch| notch.edge == edge.name) {
-            shares.push(((walked + notch.at) / base.curve.length(), notch.count));
-        }
-        walked += edge.curve.length();
-    }
-    shares.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let (taking, giving) = moved.names();
-    if shares.is_empty() {
-        shares.push((1.0 / 3.0, NotchCount::Single));
-    }
-    for (share, count) in shares {
-        work.notch_seam((&taking, share * taken), (&giving, share * given), moved.sides.other.travel, count)?;
-    }
-    Ok(())
 }

@@ -29,6 +29,29 @@ pub struct OpenCentre {
     pub lap: Option<Length>,
 }
 
+impl OpenCentre {
+    /// The fold of a piece made a seam.
+    ///
+    /// # Examples
+    ///
+    /// ```
+    /// use retrue::recut::{OpenCentre, Step};
+    ///
+    /// # let sheet = std::fs::read("fixtures/coat.svg")?;
+    /// let coat = retrue::sheet::read(&sheet, &Default::default())?.pattern;
+    /// let seamed = Step::from(OpenCentre::of("back".parse()?)).apply(&coat)?.pattern;
+    /// let back = seamed.piece(&"back".parse()?)?;
+    /// assert!(back.fold().is_none());
+    /// assert_eq!(back.cut.copies, 2);
+    /// assert_eq!(seamed.seams().len(), coat.seams().len() + 1);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    #[must_use]
+    pub fn of(piece: PieceName) -> OpenCentre {
+        OpenCentre { piece, edge: None, lap: None }
+    }
+}
+
 pub(super) fn open_centre(step: &OpenCentre, work: &mut Work) -> Result<(), Refusal> {
     let piece = work.piece(&step.piece)?;
     let fold = find_fold(&piece, step.edge.as_ref())?;

@@ -60,6 +60,32 @@ pub struct OpenSeam {
 }
 
 impl OpenSeam {
+    /// A seam left open from a place on; it still needs where to, or a button.
+    ///
+    /// # Examples
+    ///
+    /// ```
+    /// use retrue::recut::{OpenSeam, Step};
+    ///
+    /// # let sheet = std::fs::read("fixtures/skirt-shaped-back.svg")?;
+    /// let skirt = retrue::sheet::read(&sheet, &Default::default())?.pattern;
+    /// let pocket = OpenSeam {
+    ///     to: Some("side@24cm from waist".parse()?),
+    ///     ..OpenSeam::of("front.side".parse()?, "side@8cm from waist".parse()?)
+    /// };
+    /// let opened = Step::from(pocket).apply(&skirt)?.pattern;
+    /// let front = opened.piece(&"front".parse()?)?;
+    /// let pocket = front.edge(front.edge_named(&"side-pocket".parse()?)?);
+    /// assert!((pocket.curve.length() - 160.0).abs() < 0.01);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    #[must_use]
+    pub fn of(seam: EdgeRef, from: Place) -> OpenSeam {
+        OpenSeam { seam, from, to: None, button: None, button_shape: None, purpose: None, lap: None }
+    }
+}
+
+impl OpenSeam {
     fn purpose(&self) -> Opening {
         let usual = if self.button.is_some() { Opening::Buttonhole } else { Opening::Pocket };
         self.purpose.unwrap_or(usual)

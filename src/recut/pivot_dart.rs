@@ -27,7 +27,7 @@ use crate::recut::line::snap;
 use crate::recut::part_names::centre_edge;
 use crate::recut::split::tell_crossed_marks;
 use crate::recut::{DrawnLine, Told};
-use crate::recut::{wedge_levels, wedge_marks};
+use crate::recut::{levels_in_dart, marks_in_dart};
 use crate::tolerance::{JOINT, ON_OUTLINE, SAME_CUT};
 use crate::units::{Length, Share};
 
@@ -56,6 +56,30 @@ pub struct PivotDart {
     #[arg(long, value_name = "LENGTH")]
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub stand_off: Option<Length>,
+}
+
+impl PivotDart {
+    /// A dart closed in whole and opened at another place, about its tip.
+    ///
+    /// # Examples
+    ///
+    /// ```
+    /// use retrue::recut::{PivotDart, Step};
+    ///
+    /// # let sheet = std::fs::read("fixtures/dress.svg")?;
+    /// let dress = retrue::sheet::read(&sheet, &Default::default())?.pattern;
+    /// let pivot = PivotDart::of("bodice-front".parse()?, "bust-dart".parse()?, "shoulder@50%".parse()?);
+    /// let pivoted = Step::from(pivot).apply(&dress)?.pattern;
+    /// let (piece, dart) = ("bodice-front".parse()?, "bust-dart".parse()?);
+    /// let (before, now) = (dress.piece(&piece)?.dart_named(&dart)?, pivoted.piece(&piece)?.dart_named(&dart)?);
+    /// assert_eq!(now.mouth().map(|mouth| mouth.edge.as_str()), Some("shoulder"));
+    /// assert!((now.angle().unwrap_or_default() - before.angle().unwrap_or_default()).abs() < 1e-4);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    #[must_use]
+    pub fn of(piece: PieceName, dart: DartName, to: Place) -> PivotDart {
+        PivotDart { piece, dart, to, share: None, about: None, stand_off: None }
+    }
 }
 
 pub(super) fn pivot_dart(step: &PivotDart, work: &mut Work) -> Result<(), Refusal> {
@@ -232,7 +256,7 @@ impl Pivot<'_> {
         };
         let [after, before] = regions;
         let (first, _) = self.wedge.mouth();
-        let levels = wedge_levels::of_part(self.piece, &before, &[(self.wedge, first)], self.point)?;
+        let levels = levels_in_dart::of_part(self.piece, &before, &[(self.wedge, first)], self.point)?;
         let parts = vec![
             Part::of(self.piece, after, motions[AFTER_MOUTH]),
             Part { levels, ..Part::of(self.piece, before, motions[BEFORE_MOUTH]) },
@@ -264,7 +288,7 @@ impl Pivot<'_> {
         };
         let mut made = assemble(&assembly)?;
         let carried: Vec<(usize, &Part)> = assembly.parts.iter().map(|part| (0, part)).collect();
-        wedge_marks::keep(self.piece, &carried, std::slice::from_mut(&mut made));
+        marks_in_dart::keep(self.piece, &carried, std::slice::from_mut(&mut made));
         let moving = if staying == AFTER_MOUTH { motions[BEFORE_MOUTH] } else { motions[AFTER_MOUTH] };
         let (stays, slid) = (self.point, moving.apply(self.point));
         made.piece.points.retain(|point| {

@@ -12,8 +12,8 @@ use crate::pattern::{DartName, EdgeName, Level, Piece, PieceName, PointName, Ref
 use crate::recut::blend_seam::Wishes;
 use crate::recut::dart_geometry::{TurnedPart, Wedge};
 use crate::recut::fields::Names;
+use crate::recut::levels_in_dart;
 use crate::recut::outcome::{OnFold, cut_of_part};
-use crate::recut::wedge_levels;
 use crate::tolerance::{LEAST_STRETCH, MOST_SLIDE, ON_OUTLINE};
 
 /// One of the two panels: the stretch of the outline that goes with it, and its seamline.
@@ -272,7 +272,7 @@ impl SectoredPanel<'_> {
         let (piece, point) = (self.seam.piece, self.seam.point);
         let Some(outline) = &self.parts[k].region else { return Ok(piece.levels.clone()) };
         let along_dart = match self.wedges.get(k) {
-            Some(wedge) => wedge_levels::of_part(piece, outline, &[(*wedge, wedge.mouth().0)], point)?,
+            Some(wedge) => levels_in_dart::of_part(piece, outline, &[(*wedge, wedge.mouth().0)], point)?,
             None => None,
         };
         Ok(along_dart.unwrap_or_else(|| levels_within(piece, outline)))

@@ -21,6 +21,27 @@ pub struct SetAllowance {
     pub allowance: Length,
 }
 
+impl SetAllowance {
+    /// An allowance for the edges chosen.
+    ///
+    /// # Examples
+    ///
+    /// ```
+    /// use retrue::recut::{SetAllowance, Step};
+    ///
+    /// # let sheet = std::fs::read("fixtures/coat.svg")?;
+    /// let coat = retrue::sheet::read(&sheet, &Default::default())?.pattern;
+    /// let deeper = Step::from(SetAllowance::of("finish:hem".parse()?, "5cm".parse()?)).apply(&coat)?.pattern;
+    /// let hem = deeper.find_edge(&"front.hem".parse()?).map(|edge| edge.cut_allowance().mm());
+    /// assert_eq!(hem, Some(50.0));
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    #[must_use]
+    pub fn of(edges: EdgeChoice, allowance: Length) -> SetAllowance {
+        SetAllowance { edges, allowance }
+    }
+}
+
 pub(super) fn set_allowance(step: &SetAllowance, work: &mut Work) -> Result<(), Refusal> {
     refuse_absurd(step.allowance)?;
     refuse_unknown(&step.edges, &work.pattern)?;

@@ -21,6 +21,30 @@ pub struct SetCorner {
     pub shape: CornerWish,
 }
 
+impl SetCorner {
+    /// A shape for the corner between two edges.
+    ///
+    /// # Examples
+    ///
+    /// ```
+    /// use retrue::allowance::as_cut;
+    /// use retrue::recut::{CornerWish, SetCorner, Step};
+    ///
+    /// # let sheet = std::fs::read("fixtures/coat.svg")?;
+    /// let coat = retrue::sheet::read(&sheet, &Default::default())?.pattern;
+    /// let step = SetCorner::of("front.centre, front.hem".parse()?, CornerWish::Square);
+    /// let squared = Step::from(step).apply(&coat)?.pattern;
+    /// let front = "front".parse()?;
+    /// assert_eq!(squared.piece(&front)?.outline().area(), coat.piece(&front)?.outline().area());
+    /// assert!(as_cut(&squared, squared.piece(&front)?).is_ok());
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    #[must_use]
+    pub fn of(edges: CornerEdges, shape: CornerWish) -> SetCorner {
+        SetCorner { edges, shape }
+    }
+}
+
 pub(super) fn set_corner(step: &SetCorner, work: &mut Work) -> Result<(), Refusal> {
     let (first, second) = (&step.edges.first, &step.edges.second);
     if first.piece != second.piece {

@@ -49,6 +49,29 @@ pub struct SetEdge {
     pub name: Option<EdgeName>,
 }
 
+impl SetEdge {
+    /// An edge of which nothing is changed yet.
+    ///
+    /// # Examples
+    ///
+    /// ```
+    /// use retrue::pattern::Finish;
+    /// use retrue::recut::{SetEdge, Step};
+    ///
+    /// # let sheet = std::fs::read("fixtures/dress.svg")?;
+    /// let dress = retrue::sheet::read(&sheet, &Default::default())?.pattern;
+    /// let free = SetEdge { finish: Some(Finish::Free), ..SetEdge::of("skirt-front.hem".parse()?) };
+    /// let set = Step::from(free).apply(&dress)?.pattern;
+    /// let hem = set.find_edge(&"skirt-front.hem".parse()?).map(|edge| edge.finish);
+    /// assert_eq!(hem, Some(Finish::Free));
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    #[must_use]
+    pub fn of(edge: EdgeRef) -> SetEdge {
+        SetEdge { edge, finish: None, selvedge: None, sewn_to: None, ease: None, lap: None, name: None }
+    }
+}
+
 pub(super) fn set_edge(step: &SetEdge, work: &mut Work) -> Result<(), Refusal> {
     let edge = settle(&work.pattern, &step.edge);
     work.pattern.edge(&edge)?;

@@ -26,6 +26,27 @@ pub struct SetPattern {
     pub measures: Option<Measures>,
 }
 
+impl SetPattern {
+    /// A pattern of which nothing is changed yet.
+    ///
+    /// # Examples
+    ///
+    /// ```
+    /// use retrue::recut::{SetPattern, Step};
+    ///
+    /// # let sheet = std::fs::read("fixtures/coat.svg")?;
+    /// let coat = retrue::sheet::read(&sheet, &Default::default())?.pattern;
+    /// let sized = SetPattern { size: Some("38".parse()?), ..SetPattern::of() };
+    /// let set = Step::from(sized).apply(&coat)?.pattern;
+    /// assert_eq!(set.about.size.as_deref(), Some("38"));
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    #[must_use]
+    pub fn of() -> SetPattern {
+        SetPattern { title: None, size: None, measures: None }
+    }
+}
+
 /// A title or a size as it is given: a line of words, or `none`.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Wording {

@@ -35,6 +35,27 @@ pub struct SetPiece {
     pub purpose: Option<Purpose>,
 }
 
+impl SetPiece {
+    /// A piece of which nothing is changed yet.
+    ///
+    /// # Examples
+    ///
+    /// ```
+    /// use retrue::recut::{SetPiece, Step};
+    ///
+    /// # let sheet = std::fs::read("fixtures/coat.svg")?;
+    /// let coat = retrue::sheet::read(&sheet, &Default::default())?.pattern;
+    /// let cloth = SetPiece { cloth: Some("companion".parse()?), ..SetPiece::of("pocket-bag".parse()?) };
+    /// let set = Step::from(cloth).apply(&coat)?.pattern;
+    /// assert_eq!(set.piece(&"pocket-bag".parse()?)?.cloth.as_str(), "companion");
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    #[must_use]
+    pub fn of(piece: PieceName) -> SetPiece {
+        SetPiece { piece, name: None, cut: None, cloth: None, purpose: None }
+    }
+}
+
 pub(super) fn set_piece(step: &SetPiece, work: &mut Work) -> Result<(), Refusal> {
     if step.name.is_none() && step.cut.is_none() && step.cloth.is_none() && step.purpose.is_none() {
         return Err(Refusal::new(

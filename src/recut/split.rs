@@ -41,6 +41,34 @@ pub struct Split {
     pub allowance: Option<Length>,
 }
 
+impl Split {
+    /// A piece cut in two along a line, its parts named after where they lie.
+    ///
+    /// # Examples
+    ///
+    /// ```
+    /// use retrue::recut::{Split, Step};
+    ///
+    /// # let sheet = std::fs::read("fixtures/dress.svg")?;
+    /// let dress = retrue::sheet::read(&sheet, &Default::default())?.pattern;
+    /// let split = Split {
+    ///     names: Some("back-yoke, back-lower".parse()?),
+    ///     ..Split::of("bodice-back".parse()?, "across at 14cm below neck@0%".parse()?)
+    /// };
+    /// let cut = Step::from(split).apply(&dress)?.pattern;
+    /// let area = |pattern: &retrue::pattern::Pattern, piece: &str| {
+    ///     Ok::<_, Box<dyn std::error::Error>>(pattern.piece(&piece.parse()?)?.net_area())
+    /// };
+    /// let parts = area(&cut, "back-yoke")? + area(&cut, "back-lower")?;
+    /// assert!((parts - area(&dress, "bodice-back")?).abs() < 0.01);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    #[must_use]
+    pub fn of(piece: PieceName, line: Line) -> Split {
+        Split { piece, line, names: None, allowance: None }
+    }
+}
+
 pub(super) fn split(step: &Split, work: &mut Work) -> Result<(), Refusal> {
     step.allowance.map_or(Ok(()), refuse_absurd)?;
     let piece = work.piece(&step.piece)?;

@@ -35,6 +35,32 @@ pub struct TrueSeam {
     pub smooth: Option<EdgeRef>,
 }
 
+impl TrueSeam {
+    /// A seam trued at both of its sides by half.
+    ///
+    /// # Examples
+    ///
+    /// ```
+    /// use retrue::recut::{MoveSeam, SetEdge, Step, TrueSeam};
+    /// use retrue::truing::Verdict;
+    ///
+    /// # let sheet = std::fs::read("fixtures/coat.svg")?;
+    /// let coat = retrue::sheet::read(&sheet, &Default::default())?.pattern;
+    /// let step = MoveSeam { to_width: Some("18.5cm".parse()?), ..MoveSeam::of("front.side".parse()?, "back".parse()?) };
+    /// let moved = Step::from(step).apply(&coat)?.pattern;
+    /// let no_ease = SetEdge { ease: Some("0mm".parse()?), ..SetEdge::of("front.side".parse()?) };
+    /// let uneven = Step::from(no_ease).apply(&moved)?.pattern;
+    /// assert!(!Verdict::of(&uneven).is_true());
+    /// let trued = Step::from(TrueSeam::of("front.side".parse()?)).apply(&uneven)?.pattern;
+    /// assert!(Verdict::of(&trued).is_true());
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    #[must_use]
+    pub fn of(seam: EdgeRef) -> TrueSeam {
+        TrueSeam { seam, by: None, smooth: None }
+    }
+}
+
 pub(super) fn true_seam(step: &TrueSeam, work: &mut Work) -> Result<(), Refusal> {
     let edge = settle(&work.pattern, &step.seam);
     let id = work.pattern.seam_named(&edge, None)?;

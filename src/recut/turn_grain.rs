@@ -25,6 +25,30 @@ pub struct TurnGrain {
     pub to: GrainWay,
 }
 
+impl TurnGrain {
+    /// A grainline turned.
+    ///
+    /// # Examples
+    ///
+    /// ```
+    /// use retrue::allowance::as_cut;
+    /// use retrue::recut::{GrainWay, Step, TurnGrain};
+    ///
+    /// # let sheet = std::fs::read("fixtures/coat.svg")?;
+    /// let coat = retrue::sheet::read(&sheet, &Default::default())?.pattern;
+    /// let turned = Step::from(TurnGrain::of("collar".parse()?, GrainWay::Crosswise)).apply(&coat)?.pattern;
+    /// let width = |pattern: &retrue::pattern::Pattern| {
+    ///     Ok::<_, Box<dyn std::error::Error>>(as_cut(pattern, pattern.piece(&"collar".parse()?)?)?.width())
+    /// };
+    /// assert!((width(&turned)? - width(&coat)?).abs() > 10.0);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    #[must_use]
+    pub fn of(piece: PieceName, to: GrainWay) -> TurnGrain {
+        TurnGrain { piece, to }
+    }
+}
+
 pub(super) fn turn_grain(step: &TurnGrain, work: &mut Work) -> Result<(), Refusal> {
     let piece = work.piece(&step.piece)?;
     let old = piece.grainline.as_ref();

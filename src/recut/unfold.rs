@@ -25,6 +25,28 @@ pub struct Unfold {
     pub edge: Option<EdgeName>,
 }
 
+impl Unfold {
+    /// A half piece opened out at its fold.
+    ///
+    /// # Examples
+    ///
+    /// ```
+    /// use retrue::recut::{Step, Unfold};
+    ///
+    /// # let sheet = std::fs::read("fixtures/coat.svg")?;
+    /// let coat = retrue::sheet::read(&sheet, &Default::default())?.pattern;
+    /// let opened = Step::from(Unfold::of("back".parse()?)).apply(&coat)?.pattern;
+    /// let (half, whole) = (coat.piece(&"back".parse()?)?, opened.piece(&"back".parse()?)?);
+    /// assert!(whole.fold().is_none());
+    /// assert!((whole.net_area() - 2.0 * half.net_area()).abs() < 0.01);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    #[must_use]
+    pub fn of(piece: PieceName) -> Unfold {
+        Unfold { piece, edge: None }
+    }
+}
+
 pub(super) fn unfold(step: &Unfold, work: &mut Work) -> Result<(), Refusal> {
     let piece = work.piece(&step.piece)?;
     let fold = find_fold(&piece, step.edge.as_ref())?;

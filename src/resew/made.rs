@@ -16,7 +16,7 @@ pub struct ResewnMade {
     /// The edge that lies furthest from the line on which it should lie.
     pub edge: Option<EdgeName>,
     /// How far, mm.
-    #[serde(serialize_with = "crate::resew::measure::number")]
+    #[serde(serialize_with = "crate::units::number")]
     pub off: f64,
 }
 

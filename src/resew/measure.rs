@@ -15,6 +15,7 @@ use crate::resew::group::Group;
 use crate::resew::lines::{MeasuredCurves, places};
 use crate::resew::part::{Extent, Part, PieceHalf};
 use crate::tolerance::{RESEWN_AREA, SAME_CUT};
+use crate::units::{number, rounded};
 
 /// The greatest distance between lines that should be one.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -60,17 +61,6 @@ pub struct ResewnGroup {
     /// By how much the area changed beyond what is declared, mm².
     #[serde(serialize_with = "number")]
     pub undeclared: f64,
-}
-
-/// Decimals of a number in data: far finer than anything that is sewn.
-const DECIMALS: f64 = 1e6;
-
-fn rounded(value: f64) -> f64 {
-    (value * DECIMALS).round() / DECIMALS
-}
-
-pub(super) fn number<S: Serializer>(number: &f64, serializer: S) -> Result<S::Ok, S::Error> {
-    serializer.serialize_f64(rounded(*number))
 }
 
 fn place<S: Serializer>(at: &Point, serializer: S) -> Result<S::Ok, S::Error> {

@@ -2,7 +2,7 @@
 
 use crate::curve::{Curve, CurveError, Point, left_of};
 use crate::pattern::{Dart, DartKind, DartShape, EdgeId, Mouth, Piece, Refusal, RefusalKind};
-use crate::sheet::foot::Foot;
+use crate::sheet::edge_place::EdgePlace;
 use crate::tolerance::{SAME_CUT, SHARP_AS_A_TIP, WELD};
 
 /// The shape of a dart drawn by a line: a closed one is a double dart, an open one opens on the edge its ends lie on.
@@ -147,7 +147,7 @@ fn mouth_edge(piece: &Piece, name: &str, a: Point, b: Point) -> Result<(EdgeId, 
     }
     let settled = |(_, id, x, y): (f64, EdgeId, f64, f64)| {
         let curve = &piece.edge(id).curve;
-        (id, Foot::settled(curve, x), Foot::settled(curve, y))
+        (id, EdgePlace::settled(curve, x), EdgePlace::settled(curve, y))
     };
     best.map(settled).ok_or_else(|| {
         let near = [a, b].map(|point| piece.nearest_on_outline(point));

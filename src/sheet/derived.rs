@@ -8,8 +8,8 @@ use crate::curve::{Point, Vec2};
 use crate::drawing::number::{number, path_data};
 use crate::pattern::{Arrows, Grainline, NotchCount};
 use crate::sheet::WriteError;
+use crate::sheet::edge_place::EdgePlace;
 use crate::sheet::element::Element;
-use crate::sheet::foot::Foot;
 use crate::sheet::kinds::DERIVED;
 
 /// Length and half width of a grainline's arrow, mm.
@@ -61,7 +61,7 @@ pub(super) fn cross(at: Point, radius: f64) -> BezPath {
 
 /// The ticks of a notch besides the one that marks its place: the two of a double notch, and the snips in the cutting
 /// line.
-pub(super) fn notch(foot: &Foot, out: Point, count: NotchCount, line: &CuttingLine) -> Vec<BezPath> {
+pub(super) fn notch(foot: &EdgePlace, out: Point, count: NotchCount, line: &CuttingLine) -> Vec<BezPath> {
     let beside: &[f64] = match count {
         NotchCount::Single => &[0.0],
         NotchCount::Double => &[-BESIDE, BESIDE],

@@ -8,7 +8,7 @@ use crate::pattern::{
     Dart, DartKind, DartShape, Grainline, Level, NamedPoint, Notch, Piece, Press, Refusal, RefusalKind,
     StyleLine,
 };
-use crate::sheet::foot::Foot;
+use crate::sheet::edge_place::EdgePlace;
 use crate::sheet::kinds::{ElementKind, own_name};
 use crate::sheet::parts::{PieceElement, curve, name};
 use crate::sheet::snaps::Snaps;
@@ -145,7 +145,7 @@ fn notch(piece: &Piece, node: &Node, snaps: &mut Snaps) -> Result<Notch, ReadErr
     let near = piece.mark_on_outline(on, near);
     let edge = piece.edge(near.edge);
     snaps.notch(named(node), edge, near.distance, path);
-    let at = Foot::settled(&edge.curve, near.at);
+    let at = EdgePlace::settled(&edge.curve, near.at);
     let (along, outward) = (edge.curve.tangent_at(at), edge.curve.normal_outward(at));
     let drawn = out - on;
     Ok(Notch {

@@ -9,7 +9,7 @@ use crate::sheet::attributes::Bearer;
 use crate::sheet::kinds::ElementKind;
 use crate::sheet::parts::{DeclaredEdge, Parts, curve, name};
 use crate::sheet::snaps::Snaps;
-use crate::sheet::{ReadError, SheetNote, agreed, attributes, kept, marks, unsaid};
+use crate::sheet::{ReadError, SheetNote, agreed, attributes, kept, marks, oversights};
 use crate::units::Length;
 
 /// A piece as it was read, and what its edges say they are sewn to.
@@ -32,11 +32,11 @@ const MOST_PARTS: usize = 5_000;
 /// Reads a piece.
 pub(super) fn read<'a>(node: &'a Node, notes: &mut Vec<SheetNote>) -> Result<ReadPiece<'a>, ReadError> {
     let name = piece_name(node)?;
-    unsaid::tell_unread(node, Bearer::Piece, notes);
+    oversights::tell_unread(node, Bearer::Piece, notes);
     let parts = Parts::of(node, notes);
     refuse_too_many(node, &parts)?;
     for part in parts.of_kind(ElementKind::Mark) {
-        unsaid::refuse_mistyped_kind(part)?;
+        oversights::refuse_mistyped_kind(part)?;
     }
     let mut edges = Vec::new();
     let mut declared = Vec::new();
@@ -49,7 +49,7 @@ pub(super) fn read<'a>(node: &'a Node, notes: &mut Vec<SheetNote>) -> Result<Rea
     let mut snaps = Snaps::of_piece(&name);
     snaps.ends(&edges);
     let mut piece = Piece::new(name, edges)
-        .map_err(|refusal| ReadError::at(node, unsaid::with_unknown_kinds(refusal, &parts)))?;
+        .map_err(|refusal| ReadError::at(node, oversights::with_unknown_kinds(refusal, &parts)))?;
     piece.cut = attributes::value::<Cut>(node, "data-cut")?.unwrap_or(Cut::ONE);
     piece.cloth = attributes::value::<ClothName>(node, "data-cloth")?.unwrap_or_else(ClothName::main);
     piece.purpose = attributes::purpose(node)?;
@@ -58,7 +58,7 @@ pub(super) fn read<'a>(node: &'a Node, notes: &mut Vec<SheetNote>) -> Result<Rea
     piece.kept = kept::of(node);
     for part in &parts.found {
         if !matches!(part.kind, ElementKind::Mark | ElementKind::Inner) {
-            unsaid::tell_unread(part.node, Bearer::Part(part.kind), notes);
+            oversights::tell_unread(part.node, Bearer::Part(part.kind), notes);
         }
         marks::add(&mut piece, part, &mut snaps)?;
     }

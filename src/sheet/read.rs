@@ -4,7 +4,7 @@ use crate::drawing::{self, ReadOptions, SourceText, SvgDrawing};
 use crate::pattern::{Background, Foreign, Pattern, RECORD_VERSION, Record, Snapped};
 use crate::sheet::kinds::DERIVED;
 use crate::sheet::layers::ToldApart;
-use crate::sheet::{ReadError, SheetNote, about, pieces, seams, unsaid};
+use crate::sheet::{ReadError, SheetNote, about, oversights, pieces, seams};
 
 /// A pattern as it was read, and what the reader tolerated.
 #[derive(Clone, Debug)]
@@ -47,12 +47,12 @@ fn read_here(bytes: &[u8], options: &ReadOptions) -> Result<Sheet, ReadError> {
         found.sort(node, &[], &mut notes);
     }
     for node in &found.mistyped {
-        unsaid::refuse_mistyped_kind(node)?;
+        oversights::refuse_mistyped_kind(node)?;
     }
     if found.pieces.is_empty() {
         return Err(ReadError::NoPieces);
     }
-    unsaid::tell_repeated_ids(&found.pieces, &mut notes);
+    oversights::tell_repeated_ids(&found.pieces, &mut notes);
     let mut pattern = Pattern::default();
     let mut declared = Vec::new();
     let mut carried = found.carried;
@@ -66,8 +66,8 @@ fn read_here(bytes: &[u8], options: &ReadOptions) -> Result<Sheet, ReadError> {
         snapped.extend(read.snapped);
     }
     seams::join(&mut pattern, &declared)?;
-    unsaid::tell_negative_eases(&pattern, &declared, &mut notes);
-    unsaid::tell_without_allowance(&pattern, &declared, &mut notes)?;
+    oversights::tell_negative_eases(&pattern, &declared, &mut notes);
+    oversights::tell_without_allowance(&pattern, &declared, &mut notes)?;
     pattern.about = about::read(&drawing)?;
     pattern.record = record(&drawing)?;
     pattern.background = background(&drawing, found.foreign, &Carried::of(&carried));

@@ -13,8 +13,8 @@ use crate::pattern::{
 use crate::sheet::WriteError;
 use crate::sheet::attributes::corners_text;
 use crate::sheet::derived;
+use crate::sheet::edge_place::EdgePlace;
 use crate::sheet::element::Element;
-use crate::sheet::foot::Foot;
 use crate::sheet::kinds::{ElementKind, PIECE, PLACED};
 use crate::sheet::labels::labels;
 use crate::sheet::written_seams::WrittenSeams;
@@ -152,8 +152,8 @@ impl PieceWriter<'_> {
             && let Some(edge) = self.piece.find_edge(&mouth.edge)
         {
             let curve = &self.piece.edge(edge).curve;
-            first = starting_at(first, Foot::on(curve, mouth.from)?.point);
-            second = starting_at(second, Foot::on(curve, mouth.to)?.point);
+            first = starting_at(first, EdgePlace::on(curve, mouth.from)?.point);
+            second = starting_at(second, EdgePlace::on(curve, mouth.to)?.point);
         }
         let mut path = first.to_path();
         path.extend(second.reversed().to_path().iter().skip(1));
@@ -190,7 +190,7 @@ impl PieceWriter<'_> {
 
     fn notch(&self, group: &mut Element, notch: &Notch) -> Result<(), WriteError> {
         let Some(id) = self.piece.find_edge(&notch.edge) else { return Ok(()) };
-        let foot = Foot::on(&self.piece.edge(id).curve, notch.at)?;
+        let foot = EdgePlace::on(&self.piece.edge(id).curve, notch.at)?;
         let tick = if notch.tick.hypot() > SAME_CUT { notch.tick } else { (0.0, Notch::TICK).into() };
         let out = foot.point + foot.along * tick.x + foot.outward() * tick.y;
         let says = [("data-count", notch.count.ticks().to_string())];

@@ -5,7 +5,7 @@
 use std::sync::{Mutex, PoisonError};
 use std::thread::JoinHandle;
 
-use crate::cloth::lay::Stop;
+use crate::cloth::search::Stop;
 
 /// What runs beside the table.
 #[derive(Default)]

@@ -118,13 +118,13 @@ impl Folder {
 
     /// Where its recipe stands.
     #[must_use]
-    pub fn recipe_path(&self) -> PathBuf {
+    fn recipe_path(&self) -> PathBuf {
         self.path.join(RECIPE)
     }
 
     /// Where its sheet stands.
     #[must_use]
-    pub fn sheet_path(&self) -> PathBuf {
+    fn sheet_path(&self) -> PathBuf {
         self.path.join(SHEET)
     }
 

@@ -5,7 +5,7 @@ use std::sync::{Arc, Mutex, PoisonError};
 
 use crate::allowance::as_cut;
 use crate::cloth::Stock;
-use crate::cloth::kept::{KeptWidth, NewEdge, kept_beside, wider_than, widest_panel};
+use crate::cloth::kept_width::{KeptWidth, NewEdge, kept_beside, wider_than, widest_panel};
 use crate::pattern::{EdgeRef, Pattern, PieceName};
 use crate::recipe::fitted::FittedWidth;
 use crate::recut::Step;

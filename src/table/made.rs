@@ -43,7 +43,7 @@ pub enum MakingFault {
 
 fn recipe_sentence(fault: &RecipeFault) -> String {
     match fault {
-        RecipeFault::InText(fault) => format!("{}: {}; {}", fault.what, fault.label, fault.way_out),
+        RecipeFault::InText(fault) => fault.to_string(),
         RecipeFault::InFile { what, way_out } | RecipeFault::Given { what, way_out } => {
             format!("{what}; {way_out}")
         }

@@ -43,3 +43,33 @@ pub const WIDEST_ALLOWANCE: f64 = 110.0;
 ///
 /// Seams have up to 25 mm; turned hems begin at 20 with shirts, which are left to be said.
 pub const LEAST_HEM: f64 = 25.0;
+
+/// Guessing: how far from an edge its writing stands at most (mm), and besides in heights of its letters.
+///
+/// Names of seams are set within the allowance or just inside of the seamline; large letters stand further off.
+pub const WRITING_BESIDE_EDGE: f64 = 12.0;
+/// See [`WRITING_BESIDE_EDGE`].
+pub const WRITING_BESIDE_EDGE_HEIGHTS: f64 = 1.5;
+
+/// Guessing: how far from the way of an edge its writing may turn: the sine of 10°.
+///
+/// Writing is set along the chord of a bent edge, not along its tangent.
+pub const ALONG_EDGE: f64 = 0.18;
+
+/// Guessing: how far from a line its name begins at most (mm), and besides in heights of its letters.
+///
+/// What a name belongs to stands nearer than the next line does.
+pub const NAME_BESIDE_LINE: f64 = 6.0;
+/// See [`NAME_BESIDE_LINE`].
+pub const NAME_BESIDE_LINE_HEIGHTS: f64 = 1.5;
+
+/// Guessing: how far the two ticks of a double notch stand apart at most (mm).
+///
+/// They are drawn 5 to 6 mm apart; notches of their own stand further from each other.
+pub const TICKS_APART: f64 = 8.0;
+
+/// Guessing: how far along the seamline a mark on the line that is cut lies at most from one on the seamline that says the
+/// same (mm).
+///
+/// Where the seamline bends, the place opposite of a mark moves by so much.
+pub const MARKED_TWICE: f64 = 4.0;

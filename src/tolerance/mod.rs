@@ -4,6 +4,18 @@
 //! "may these two differ in a garment?". The two kinds are never the same constant, even where their values agree.
 //!
 //! They stand by the floor that they were made for; every one is used by its plain name.
+//!
+//! # Examples
+//!
+//! How far apart the two sides of a seam may be depends on who asks: measured, they are equal; sewn, they may differ.
+//!
+//! ```
+//! use retrue::tolerance::{SAME_LENGTH, TOLERATED_MISMATCH};
+//!
+//! let (front, back) = (417.2, 418.0);
+//! let off: f64 = back - front;
+//! assert!(off > SAME_LENGTH && off < TOLERATED_MISMATCH);
+//! ```
 
 mod adopt;
 mod allowance;

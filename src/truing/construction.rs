@@ -12,7 +12,7 @@
 //!       │T
 //! ```
 //!
-//! Among seams that may come next the habit of the trade decides, by [`Stage`], then the sheet.
+//! Among seams that may come next the habit of the trade decides, by [`SewingStage`], then the sheet.
 
 use std::cmp::Reverse;
 use std::collections::{BTreeSet, BinaryHeap};
@@ -23,7 +23,7 @@ use crate::pattern::{
     DartName, EdgeRef, Finish, MadeFrom, Making, Pattern, Piece, PieceName, Run, SeamId, Side,
 };
 use crate::truing::meeting::{EdgeTip, beyond, first_tip, last_tip, run_end, run_start};
-use crate::truing::stage::{Stage, stage_of};
+use crate::truing::sewing_stage::{SewingStage, stage_of};
 
 /// The order in which a garment is sewn, and what is wrong with it.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -38,7 +38,7 @@ pub struct Construction {
 #[derive(Clone, Debug, PartialEq)]
 pub struct SewingStep {
     /// The part of the work that it belongs to.
-    pub stage: Stage,
+    pub stage: SewingStage,
     /// What is sewn.
     pub work: SewingWork,
 }
@@ -135,10 +135,10 @@ pub fn construction_order(pattern: &Pattern) -> Construction {
     let ways = plan.add_rounds();
     let order = plan.in_order();
     let copies = copies(pattern, &order);
-    let mut steps = layer_steps(&copies, Stage::Layers, None);
+    let mut steps = layer_steps(&copies, SewingStage::Layers, None);
     steps.extend(dart_steps(pattern));
     let strips = strips(pattern);
-    steps.extend(strip_steps(&strips, Stage::Darts, |over| matches!(over, StripOver::Line(_))));
+    steps.extend(strip_steps(&strips, SewingStage::Darts, |over| matches!(over, StripOver::Line(_))));
     for (seam, stage) in order {
         steps.push(SewingStep { stage, work: SewingWork::Seam { seam, way: ways[seam.0] } });
         steps.extend(layer_steps(&copies, stage, Some(seam)));
@@ -151,7 +151,7 @@ pub fn construction_order(pattern: &Pattern) -> Construction {
 /// What must come before what.
 struct Plan<'a> {
     pattern: &'a Pattern,
-    stages: Vec<Stage>,
+    stages: Vec<SewingStage>,
     /// The seams that sew an edge to another, on whichever copies.
     sewn: FxHashMap<(EdgeRef, EdgeRef), Vec<SeamId>>,
     /// The seams that must follow each.
@@ -319,11 +319,11 @@ impl<'a> Plan<'a> {
     }
 
     /// The seams: of those that may come next, the one of the earliest stage, then the first on the sheet.
-    fn in_order(&self) -> Vec<(SeamId, Stage)> {
+    fn in_order(&self) -> Vec<(SeamId, SewingStage)> {
         let mut waits = vec![0_usize; self.then.len()];
         self.then.iter().flatten().for_each(|id| waits[id.0] += 1);
         let free = self.pattern.seam_ids().filter(|id| waits[id.0] == 0);
-        let mut free: BinaryHeap<Reverse<(Stage, SeamId)>> =
+        let mut free: BinaryHeap<Reverse<(SewingStage, SeamId)>> =
             free.map(|id| Reverse((self.stages[id.0], id))).collect();
         let mut order = Vec::new();
         while let Some(Reverse((stage, id))) = free.pop() {
@@ -351,12 +351,12 @@ fn dart_steps(pattern: &Pattern) -> Vec<SewingStep> {
         let name = piece.name();
         piece.darts.iter().map(move |dart| SewingWork::Dart { piece: name.clone(), dart: dart.name.clone() })
     });
-    darts.map(|work| SewingStep { stage: Stage::Darts, work }).collect()
+    darts.map(|work| SewingStep { stage: SewingStage::Darts, work }).collect()
 }
 
 /// The copies that are sewn as one cloth with their pieces, in the order of the sheet, each with the last seam that joins the
 /// pieces it lies on, if there are several.
-fn copies<'a>(pattern: &'a Pattern, order: &[(SeamId, Stage)]) -> Vec<(&'a Piece, Option<SeamId>)> {
+fn copies<'a>(pattern: &'a Pattern, order: &[(SeamId, SewingStage)]) -> Vec<(&'a Piece, Option<SeamId>)> {
     let last = |piece: &Piece| {
         let with = piece.one_cloth_with();
         let joins = |id: SeamId| {
@@ -370,7 +370,11 @@ fn copies<'a>(pattern: &'a Pattern, order: &[(SeamId, Stage)]) -> Vec<(&'a Piece
 }
 
 /// Copies that are laid on their pieces after a seam; before all where there is none.
-fn layer_steps(copies: &[(&Piece, Option<SeamId>)], stage: Stage, after: Option<SeamId>) -> Vec<SewingStep> {
+fn layer_steps(
+    copies: &[(&Piece, Option<SeamId>)],
+    stage: SewingStage,
+    after: Option<SeamId>,
+) -> Vec<SewingStep> {
     let now = copies.iter().filter(|(_, last)| *last == after);
     let step = |(piece, _): &(&Piece, Option<SeamId>)| {
         let (copy, with) = (piece.name().clone(), piece.one_cloth_with().to_vec());
@@ -393,7 +397,7 @@ fn strips(pattern: &Pattern) -> Vec<(&PieceName, StripOver)> {
 
 fn strip_steps(
     strips: &[(&PieceName, StripOver)],
-    stage: Stage,
+    stage: SewingStage,
     is_now: impl Fn(&StripOver) -> bool,
 ) -> impl Iterator<Item = SewingStep> {
     strips.iter().filter(move |(_, over)| is_now(over)).map(move |(strip, over)| {
@@ -431,6 +435,6 @@ fn hem_steps(pattern: &Pattern) -> Vec<SewingStep> {
             }
         }
     }
-    let hem = |edges| SewingStep { stage: Stage::Hems, work: SewingWork::Hem { edges } };
+    let hem = |edges| SewingStep { stage: SewingStage::Hems, work: SewingWork::Hem { edges } };
     groups.into_iter().map(hem).collect()
 }

@@ -1,12 +1,12 @@
 //! Findings: what is not true, as data.
 
-use serde::{Serialize, Serializer};
+use serde::Serialize;
 
 use crate::advice;
 use crate::pattern::{Advice, Field, Operation};
 use crate::tolerance::{LEAST_LEFT, LEAST_SHARE_LEFT, SHORTAGE_TOLD};
 use crate::truing::{SaidOtherwise, SeamLimit, Weight};
-use crate::units::{Length, Unit};
+use crate::units::{Length, Unit, number};
 
 /// What is not true.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
@@ -119,31 +119,21 @@ pub struct Finding {
     /// Where: a seam, an edge, a dart, a notch, a piece or a level.
     pub at: String,
     /// By how much, mm or degrees; as measured, never negative zero or less where it has no sign.
-    #[serde(serialize_with = "rounded")]
+    #[serde(serialize_with = "number")]
     pub number: f64,
     /// What would be allowed.
+    #[serde(serialize_with = "number")]
     pub limit: f64,
     /// What the two numbers measure.
     pub measure: Measure,
     /// How heavy it is.
     pub weight: Weight,
     /// Along how much of the edge, mm, where that is part of it.
-    #[serde(serialize_with = "rounded_if_any", skip_serializing_if = "Option::is_none")]
+    #[serde(skip)]
     pub along: Option<f64>,
     /// What it says otherwise than it should, where that is no number.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub change: Option<SaidOtherwise>,
-}
-
-/// Decimals of a number in data: a thousandth of a tenth of what sewing can show.
-const DECIMALS: f64 = 1e6;
-
-fn rounded<S: Serializer>(number: &f64, serializer: S) -> Result<S::Ok, S::Error> {
-    serializer.serialize_f64((number * DECIMALS).round() / DECIMALS)
-}
-
-fn rounded_if_any<S: Serializer>(number: &Option<f64>, serializer: S) -> Result<S::Ok, S::Error> {
-    rounded(&number.unwrap_or_default(), serializer)
 }
 
 impl Finding {

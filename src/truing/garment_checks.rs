@@ -23,7 +23,7 @@ fn check_girths(pattern: &Pattern, limits: &Limits, found: &mut Vec<Finding>) {
     let Some(then) = &pattern.record.ledger else { return };
     let accounts = girth_accounts(pattern, &then.girths);
     for account in accounts.iter().filter(|account| account.then.is_some()) {
-        let change = account.unaccounted().mm();
+        let change = account.unaccounted.mm();
         if change.abs() > limits.girth.mm() {
             let at = account.level.to_string();
             found.push(Finding::of_length(FindingKind::GirthChanged, at, change, limits.girth));

@@ -38,8 +38,8 @@ mod partner;
 mod piece_checks;
 mod said_otherwise;
 mod seam_checks;
+mod sewing_stage;
 mod sewn_corner;
-mod stage;
 mod verdict;
 mod walk_seam;
 
@@ -59,6 +59,6 @@ pub use meeting::Meeting;
 pub use opening_checks::{beneath_lap, faced_with};
 pub use partner::{NotchPair, RunMark};
 pub use said_otherwise::SaidOtherwise;
-pub use stage::Stage;
+pub use sewing_stage::SewingStage;
 pub use verdict::{Comparison, Verdict};
 pub use walk_seam::{SeamEnd, SeamWalk, UnmatchedNotch, Wanted, walk_seam, walk_seams};

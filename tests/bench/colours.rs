@@ -8,8 +8,8 @@ use std::time::Instant;
 
 use retrue::cloth::colours::Colour;
 use retrue::cloth::file::{NoFiles, read as read_cloth};
-use retrue::cloth::lay::{Budget, Continue, Limit};
 use retrue::cloth::layout::{Alike, LaidCopy, LayTask, Lying, Verdict, Wish, seam_alike};
+use retrue::cloth::search::{Budget, Continue, Limit};
 use retrue::curve::{Motion, Vec2};
 use retrue::pattern::Pattern;
 use retrue::sheet::{ReadOptions, read};

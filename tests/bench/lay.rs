@@ -5,7 +5,7 @@
 
 use std::time::Instant;
 
-use retrue::cloth::lay::{Budget, Continue, Limit, Outcome, Problem, search};
+use retrue::cloth::search::{Budget, Continue, Limit, Outcome, Problem, search};
 
 #[path = "../common/lay_sets.rs"]
 mod lay_sets;

@@ -46,12 +46,8 @@ fn check_all(bencher: Bencher, coats: usize) {
 #[divan::bench(args = COATS, sample_count = 10)]
 fn split_one(bencher: Bencher, coats: usize) {
     let pattern = pattern_in(&sheet_of(coats));
-    let step = Step::from(Split {
-        piece: "sleeve-0".parse().expect("a name"),
-        line: "fore-line".parse().expect("a line"),
-        names: None,
-        allowance: None,
-    });
+    let step =
+        Step::from(Split::of("sleeve-0".parse().expect("a name"), "fore-line".parse().expect("a line")));
     bencher
         .counter(pieces(coats))
         .bench(|| step.apply(black_box(&pattern)).expect("a step that can be done"));
@@ -63,12 +59,10 @@ fn split_every_sleeve(bencher: Bencher, coats: usize) {
     let first = pattern_in(&sheet_of(coats));
     bencher.counter(pieces(coats)).bench(|| {
         (0..coats).fold(first.clone(), |pattern, number| {
-            let step = Step::from(Split {
-                piece: format!("sleeve-{number}").parse().expect("a name"),
-                line: "fore-line".parse().expect("a line"),
-                names: None,
-                allowance: None,
-            });
+            let step = Step::from(Split::of(
+                format!("sleeve-{number}").parse().expect("a name"),
+                "fore-line".parse().expect("a line"),
+            ));
             step.apply(&pattern).expect("a step that can be done").pattern
         })
     });

@@ -6,7 +6,7 @@
 use kurbo::{Point, Rect};
 use proptest::prelude::*;
 use proptest::strategy::ValueTree;
-use retrue::cloth::lay::{ByHand, Goal, Item, LaySheet, Pose, Problem, Turn, check};
+use retrue::cloth::search::{ByHand, Goal, Item, LaySheet, Pose, Problem, Turn, check};
 use retrue::tolerance::SETTLED;
 
 const SHEET: Rect = Rect::new(0.0, 0.0, 400.0, 700.0);

@@ -1,10 +1,11 @@
 //! Cloth files: what they say, and what is refused in them, shown on its line.
 
 use crate::run::Bench;
-use retrue::cloth::file::{FileFault, FilesBeside, PanelShape, PanelSource, read};
+use retrue::cloth::file::{FilesBeside, PanelShape, PanelSource, read};
 use retrue::cloth::{Crosswise, Direction, Selvedges, Stock, StripesAlong, StripesAt};
 use retrue::curve::{Curve, Outline, Point, Vec2};
 use retrue::pattern::ClothName;
+use retrue::toml_file::TextFault;
 
 /// The file of the design, and one of its panels.
 const WHOLE: &str = r##"
@@ -53,7 +54,7 @@ fn square() -> Result<PanelShape, String> {
     Ok(PanelShape { outline, grain: Vec2::new(3.0, 0.0) })
 }
 
-fn stock(text: &str) -> Result<Stock, FileFault> {
+fn stock(text: &str) -> Result<Stock, TextFault> {
     read(text, &mut Squares::default())
 }
 

@@ -3,8 +3,8 @@
 use crate::run::{Bench, fixture};
 use clipper2_rust::{FillRule, PathD, PointD, intersect_d};
 use kurbo::{BezPath, Point, Rect, Shape};
-use retrue::cloth::lay::{Budget, Continue, Limit};
 use retrue::cloth::layout::{Laid, LayTask, Spread, Verdict, Wish, WishKept};
+use retrue::cloth::search::{Budget, Continue, Limit};
 use retrue::cloth::{Stock, file, picture};
 use retrue::pattern::Pattern;
 use retrue::sheet::{ReadOptions, read};

@@ -3,9 +3,8 @@
 use crate::lay_sets::{Dice, area, density, exact_turn, free_item, puzzle, rectangle, strip};
 use clipper2_rust::{FillRule, PathD, PointD, intersect_d};
 use kurbo::{Point, Rect, Vec2};
-
-use retrue::cloth::lay::check::{faults, placed};
-use retrue::cloth::lay::{
+use retrue::cloth::search::check::{faults, placed};
+use retrue::cloth::search::{
     Axis, BadProblem, Budget, Continue, FoundLay, Goal, Hold, Impossible, Item, LayFault, LaySheet, Limit,
     LinesAlike, MarksAround, Outcome, Phase, PhaseLines, Pose, Problem, SheetMark, Turn, search,
 };

@@ -2,7 +2,7 @@
 #![allow(dead_code, reason = "each test file uses a part of it")]
 
 use kurbo::{Point, Vec2};
-use retrue::cloth::lay::{FoundLay, Goal, Item, LaySheet, Problem, Turn};
+use retrue::cloth::search::{FoundLay, Goal, Item, LaySheet, Problem, Turn};
 use serde::Deserialize;
 
 /// A set as it stands in its file.

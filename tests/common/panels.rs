@@ -38,7 +38,7 @@ pub fn fits_in(before: &Pattern, count: usize, width: f64) -> bool {
     let on_fold = piece(before, "front").fold().is_some();
     let (mut pattern, drawn) = match (on_fold, count % 2) {
         (true, 0) => {
-            let open = OpenCentre { piece: "front".parse().unwrap(), edge: None, lap: None };
+            let open = OpenCentre::of("front".parse().unwrap());
             (applied(before, open), count / 2)
         }
         (true, _) => (before.clone(), count.div_ceil(2)),
@@ -49,10 +49,8 @@ pub fn fits_in(before: &Pattern, count: usize, width: f64) -> bool {
         let (panel, next) = (format!("panel-{number}"), format!("rest-{number}"));
         let cut_at = |at: f64| {
             let step = Split {
-                piece: rest.parse().unwrap(),
-                line: format!("beside centre at {at:.6}mm").parse().unwrap(),
                 names: Some(format!("{panel}, {next}").parse().unwrap()),
-                allowance: None,
+                ..Split::of(rest.parse().unwrap(), format!("beside centre at {at:.6}mm").parse().unwrap())
             };
             Step::from(step).apply(&pattern).ok()
         };
@@ -69,15 +67,7 @@ pub fn fits_in(before: &Pattern, count: usize, width: f64) -> bool {
             }
             _ => None,
         });
-        let name = SetEdge {
-            lap: None,
-            edge: new.unwrap(),
-            finish: None,
-            selvedge: None,
-            sewn_to: None,
-            ease: None,
-            name: Some("centre".parse().unwrap()),
-        };
+        let name = SetEdge { name: Some("centre".parse().unwrap()), ..SetEdge::of(new.unwrap()) };
         pattern = applied(&recut.pattern, name);
         rest = next;
     }

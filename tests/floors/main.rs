@@ -10,26 +10,45 @@ use std::path::Path;
 use modules::{Module, Way, home, module, modules};
 
 /// What each floor may use beside itself. Whatever is not listed stands above it, or beside it and out of its reach.
-const FLOORS: [(&str, &[&str]); 21] = [
+const FLOORS: [(&str, &[&str]); 22] = [
     ("tolerance", &[]),
     ("files", &[]),
     ("units", &["tolerance"]),
     ("curve", &["tolerance"]),
     ("canvas", &["units", "tolerance", "curve"]),
     ("pattern", &["units", "tolerance", "curve"]),
+    // Of a pattern it knows only names that are near, and how advice is written.
+    ("toml_file", &["units", "tolerance", "pattern"]),
     ("allowance", &["units", "tolerance", "curve", "pattern"]),
     ("parts", &["units", "tolerance", "curve", "pattern"]),
     ("derive", &["units", "tolerance", "curve", "pattern", "parts"]),
     // Of a pattern it knows only how advice is written.
     ("drawing", &["units", "tolerance", "curve", "pattern"]),
     ("sheet", &["units", "tolerance", "canvas", "curve", "drawing", "pattern", "allowance"]),
-    ("adopt", &["units", "tolerance", "canvas", "curve", "drawing", "pattern", "allowance", "sheet"]),
+    (
+        "adopt",
+        &["units", "tolerance", "canvas", "curve", "drawing", "pattern", "allowance", "sheet", "toml_file"],
+    ),
     ("truing", &["units", "tolerance", "curve", "pattern", "allowance", "derive"]),
     ("recut", &["units", "tolerance", "curve", "pattern", "parts", "allowance", "derive", "truing"]),
     ("resew", &["units", "tolerance", "curve", "pattern", "truing", "recut"]),
-    ("cloth", &["units", "tolerance", "canvas", "curve", "pattern", "allowance", "truing"]),
-    ("recipe", &["units", "pattern", "recut", "cloth"]),
-    ("plan", &["units", "tolerance", "curve", "pattern", "allowance", "truing", "recut", "cloth", "recipe"]),
+    ("cloth", &["units", "tolerance", "canvas", "curve", "pattern", "toml_file", "allowance", "truing"]),
+    ("recipe", &["units", "pattern", "toml_file", "recut", "cloth"]),
+    (
+        "plan",
+        &[
+            "units",
+            "tolerance",
+            "curve",
+            "pattern",
+            "allowance",
+            "truing",
+            "recut",
+            "cloth",
+            "recipe",
+            "toml_file",
+        ],
+    ),
     (
         "show",
         &[
@@ -68,6 +87,7 @@ const FLOORS: [(&str, &[&str]); 21] = [
             "recipe",
             "plan",
             "show",
+            "toml_file",
         ],
     ),
     (
@@ -91,6 +111,7 @@ const FLOORS: [(&str, &[&str]); 21] = [
             "plan",
             "show",
             "table",
+            "toml_file",
         ],
     ),
 ];

@@ -12,10 +12,11 @@ use retrue::recut::{DartToSeam, Recut, Step, Told};
 
 fn run_out(draft: &Draft, dart: &str, to: Option<&str>) -> Step {
     Step::from(DartToSeam {
-        piece: if draft.half == Half::Front { "front" } else { "back" }.parse().unwrap(),
-        dart: dart.parse().unwrap(),
         to: to.map(|place| place.parse().unwrap()),
-        names: None,
+        ..DartToSeam::of(
+            if draft.half == Half::Front { "front" } else { "back" }.parse().unwrap(),
+            dart.parse().unwrap(),
+        )
     })
 }
 

@@ -26,14 +26,7 @@ fn width(dart: &Dart) -> f64 {
 }
 
 fn pivot(piece: &Piece, dart: &DartName, to: &str) -> PivotDart {
-    PivotDart {
-        piece: piece.name().clone(),
-        dart: dart.clone(),
-        to: to.parse().unwrap(),
-        share: None,
-        about: None,
-        stand_off: None,
-    }
+    PivotDart::of(piece.name().clone(), dart.clone(), to.parse().unwrap())
 }
 
 fn own(draft: &Draft, pattern: &Pattern) -> Piece {

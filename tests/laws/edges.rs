@@ -107,31 +107,20 @@ fn drawn(draft: &Draft) -> Pattern {
 fn divide(edge: &str, share: f64) -> DivideEdge {
     let name = edge.split_once('.').unwrap().1;
     let at = format!("{name}@{share:.3}%").parse().unwrap();
-    DivideEdge { edge: edge.parse().unwrap(), at, names: None }
+    DivideEdge::of(edge.parse().unwrap(), at)
 }
 
 fn open(seam: &str, from: f64, length: f64, purpose: Opening) -> OpenSeam {
     let name = seam.split_once('.').unwrap().1;
     OpenSeam {
-        seam: seam.parse().unwrap(),
-        from: format!("{name}@{from:.3}mm").parse().unwrap(),
         to: Some(format!("{name}@{:.3}mm", from + length).parse().unwrap()),
-        button: None,
-        button_shape: None,
         purpose: Some(purpose),
-        lap: None,
+        ..OpenSeam::of(seam.parse().unwrap(), format!("{name}@{from:.3}mm").parse().unwrap())
     }
 }
 
 fn extend(edge: &str, by: f64, ends: Ends) -> ExtendEdge {
-    ExtendEdge {
-        edge: edge.parse().unwrap(),
-        by: Some(Length::from_mm(by)),
-        button: None,
-        ends: Some(ends),
-        cloth: None,
-        name: None,
-    }
+    ExtendEdge { by: Some(Length::from_mm(by)), ends: Some(ends), ..ExtendEdge::of(edge.parse().unwrap()) }
 }
 
 /// How far the outlines of two pieces lie apart, mm.
@@ -153,7 +142,7 @@ fn an_edge_that_is_divided_and_joined_is_what_it_was() {
     let edge = prop_oneof!["neck", "shoulder", "armhole", "side", "hem"];
     let mut counted = Counted::default();
     counted.run(config(), (draft(), edge, 8.0..92.0_f64), |(draft, edge, share)| {
-        let before = Step::from(SetPattern { title: Some("x".parse().unwrap()), size: None, measures: None })
+        let before = Step::from(SetPattern { title: Some("x".parse().unwrap()), ..SetPattern::of() })
             .apply(&drawn(&draft))
             .unwrap()
             .pattern;
@@ -177,7 +166,7 @@ fn an_edge_that_is_divided_and_joined_is_what_it_was() {
         prop_assert_eq!(old.darts.len(), new.darts.len());
         no_new_findings(&before, &divided);
         let edges = format!("{edge}, {edge}-2").parse().unwrap();
-        let joined = done(&divided, JoinEdges { edges, name: None });
+        let joined = done(&divided, JoinEdges::of(edges));
         let joined = match joined {
             Ok(joined) => joined,
             Err(refusal) => {
@@ -300,13 +289,8 @@ fn a_lap_moves_nothing_and_asks_for_its_allowance() {
         let before = drawn(&draft);
         let lap = if butted { 0.0 } else { lap.max(1.0) };
         let step = SetEdge {
-            edge: "back.side".parse().unwrap(),
-            finish: None,
-            selvedge: None,
-            sewn_to: None,
-            ease: None,
             lap: Some(LapWish::By(Length::from_mm(lap))),
-            name: None,
+            ..SetEdge::of("back.side".parse().unwrap())
         };
         let beneath = draft.front.allowance;
         let after = match done(&before, step) {

@@ -27,6 +27,7 @@ mod dart_to_seam;
 mod darts;
 mod edges;
 mod facings_follow;
+mod facings_made;
 mod following;
 mod linings;
 mod made;

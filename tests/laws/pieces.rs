@@ -76,7 +76,7 @@ proptest! {
     ) {
         let before = draft.pattern();
         let line = format!("shoulder@{:.3}% > hem@{:.3}%", from * 100.0, to * 100.0);
-        let step = Split { piece: "front".parse().unwrap(), line: line.parse().unwrap(), names: None, allowance: None };
+        let step = Split::of("front".parse().unwrap(), line.parse().unwrap());
         let after = match Step::from(step).apply(&before) {
             Ok(recut) => recut.pattern,
             Err(refusal) => {
@@ -110,7 +110,7 @@ proptest! {
     fn unfold_then_fold_gives_the_first_piece_back(draft in folded_draft()) {
         let before = draft.pattern();
         let name: PieceName = "front".parse().unwrap();
-        let opened = apply(&before, Unfold { piece: name.clone(), edge: None }).pattern;
+        let opened = apply(&before, Unfold::of(name.clone())).pattern;
         assert_relative_eq!(area(&before), area(&opened), max_relative = 1e-9);
         prop_assert_eq!(piece(&opened, "front").cut, Cut::ONE);
         assert_seams_true(&opened, draft_ease(&before) + 1e-6);
@@ -122,7 +122,7 @@ proptest! {
         let opened_front = piece(&opened, "front");
         prop_assert_eq!(opened_front.darts.len(), 2 * piece(&before, "front").darts.len());
         prop_assert_eq!(opened_front.notches.len(), 2 * piece(&before, "front").notches.len());
-        let again = apply(&opened, Fold { piece: name, edge: None }).pattern;
+        let again = apply(&opened, Fold::of(name)).pattern;
         assert_same_piece(piece(&before, "front"), piece(&again, "front"));
         prop_assert_eq!(before.seams().len(), again.seams().len());
         for seam in before.seams() {
@@ -135,7 +135,7 @@ proptest! {
     #[test]
     fn open_centre_keeps_widths(draft in folded_draft()) {
         let before = draft.pattern();
-        let after = apply(&before, OpenCentre { piece: "front".parse().unwrap(), edge: None, lap: None }).pattern;
+        let after = apply(&before, OpenCentre::of("front".parse().unwrap())).pattern;
         assert_abs_diff_eq!(area(&before), area(&after), epsilon = 1e-6);
         for level in ["bust", "hip"] {
             assert_abs_diff_eq!(width_at(&before, level), width_at(&after, level), epsilon = SAME);
@@ -191,7 +191,7 @@ proptest! {
     #[test]
     fn panels_are_the_fewest_within_the_width(draft in draft(), width in 90.0..420.0_f64) {
         let before = draft.pattern();
-        let step = LimitWidth { piece: "front".parse().unwrap(), width: Length::from_mm(width).into() };
+        let step = LimitWidth::of("front".parse().unwrap(), Length::from_mm(width));
         let recut = match Step::from(step).apply(&before) {
             Ok(recut) => recut,
             Err(refusal) => {
@@ -242,11 +242,7 @@ proptest! {
         let sewn = |pattern: &Pattern, name: &str| sewn_length(piece(pattern, name), "side");
         let over = sewn(&before, "front") - sewn(&before, "back");
         let by = [None, Some("front"), Some("back")][choice];
-        let step = TrueSeam {
-            seam: "front.side".parse().unwrap(),
-            by: by.map(|by| by.parse().unwrap()),
-            smooth: None,
-        };
+        let step = TrueSeam { by: by.map(|by| by.parse().unwrap()), ..TrueSeam::of("front.side".parse().unwrap()) };
         prop_assume!(over.abs() < 15.0);
         let recut = apply(&before, step);
         let after = &recut.pattern;
@@ -273,11 +269,7 @@ proptest! {
         draft.back.dart = None;
         draft.front.dart = None;
         let before = draft.pattern();
-        let step = TrueSeam {
-            seam: "front.side".parse().unwrap(),
-            by: None,
-            smooth: Some("front.hem".parse().unwrap()),
-        };
+        let step = TrueSeam { smooth: Some("front.hem".parse().unwrap()), ..TrueSeam::of("front.side".parse().unwrap()) };
         let kink = |pattern: &Pattern| {
             let angle = |name: &str| {
                 let piece = piece(pattern, name);
@@ -351,23 +343,9 @@ proptest! {
         let before = draft.pattern();
         let corner = SetCorner { edges: "front.side, front.hem".parse().unwrap(), shape: CornerWish::Square };
         let cornered = apply(&before, corner).pattern;
-        let rename = |edge: &str, name: &str| SetEdge {
-            lap: None,
-            edge: edge.parse().unwrap(),
-            finish: None,
-            selvedge: None,
-            sewn_to: None,
-            ease: None,
-            name: Some(name.parse().unwrap()),
-        };
+        let rename = |edge: &str, name: &str| SetEdge { name: Some(name.parse().unwrap()), ..SetEdge::of(edge.parse().unwrap()) };
         let renamed = apply(&apply(&cornered, rename("front.hem", "lower")).pattern, rename("front.side", "flank")).pattern;
-        let renamed = apply(&renamed, SetPiece {
-            piece: "front".parse().unwrap(),
-            name: Some("forepart".parse().unwrap()),
-            cut: None,
-            cloth: Some("companion".parse().unwrap()),
-            purpose: None,
-        }).pattern;
+        let renamed = apply(&renamed, SetPiece { name: Some("forepart".parse().unwrap()), cloth: Some("companion".parse().unwrap()), ..SetPiece::of("front".parse().unwrap()) }).pattern;
         let (old, new) = (piece(&before, "front"), piece(&renamed, "forepart"));
         prop_assert!(renamed.find(&"front".parse().unwrap()).is_none());
         prop_assert_eq!(new.cloth.as_str(), "companion");
@@ -390,15 +368,7 @@ proptest! {
     #[test]
     fn sewing_an_edge_again_finds_the_ends_that_meet(draft in draft()) {
         let before = draft.pattern();
-        let set = |sewn_to: &str, ease: Option<Length>| SetEdge {
-            lap: None,
-            edge: "front.side".parse().unwrap(),
-            finish: None,
-            selvedge: None,
-            sewn_to: Some(sewn_to.parse().unwrap()),
-            ease,
-            name: None,
-        };
+        let set = |sewn_to: &str, ease: Option<Length>| SetEdge { sewn_to: Some(sewn_to.parse().unwrap()), ease, ..SetEdge::of("front.side".parse().unwrap()) };
         let apart = apply(&before, set("none", None));
         let told = apart.told.iter().any(|told| matches!(told, Told::SeamTakenOff { .. }));
         prop_assert!(told, "the seam taken off is told");

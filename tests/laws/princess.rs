@@ -12,16 +12,12 @@ use retrue::recut::{AddPrincessSeam, Recut, Step, Told};
 use retrue::units::Length;
 
 fn princess(draft: &Draft, from: &str, to: &str) -> AddPrincessSeam {
-    AddPrincessSeam {
-        piece: if draft.half == Half::Front { "front" } else { "back" }.parse().unwrap(),
-        from: from.parse().unwrap(),
-        through: draft.point_name().parse().unwrap(),
-        to: to.parse().unwrap(),
-        darts: None,
-        ease: None,
-        blend: None,
-        names: None,
-    }
+    AddPrincessSeam::of(
+        if draft.half == Half::Front { "front" } else { "back" }.parse().unwrap(),
+        from.parse().unwrap(),
+        draft.point_name().parse().unwrap(),
+        to.parse().unwrap(),
+    )
 }
 
 /// A place on an edge of a draft, as a share of its sewn length clockwise on the unmirrored draft. Where a dart opens on
@@ -266,12 +262,12 @@ fn several_darts_of_one_panel_are_shut() {
     let mut before = draft.pattern();
     let name = "front".parse().unwrap();
     let share = retrue::recut::PivotDart {
-        piece: "front".parse().unwrap(),
-        dart: "bust-dart".parse().unwrap(),
-        to: "armhole@75%".parse().unwrap(),
         share: Some("40%".parse().unwrap()),
-        about: None,
-        stand_off: None,
+        ..retrue::recut::PivotDart::of(
+            "front".parse().unwrap(),
+            "bust-dart".parse().unwrap(),
+            "armhole@75%".parse().unwrap(),
+        )
     };
     before = Step::from(share).apply(&before).unwrap().pattern;
     assert_eq!(before.piece(&name).unwrap().darts.len(), 3);

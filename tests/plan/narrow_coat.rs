@@ -1,8 +1,8 @@
 //! The coat on the narrow bolt: what is found against the shipped recipe, made by hand.
 
 use retrue::cloth::file::{NoFiles, read as read_cloth};
-use retrue::cloth::lay::{Budget, Continue, Limit};
 use retrue::cloth::layout::{LayTask, Verdict, Wish};
+use retrue::cloth::search::{Budget, Continue, Limit};
 use retrue::plan::{Effort, Figures, PlanTask, Taste, figures, plan};
 use retrue::sheet;
 

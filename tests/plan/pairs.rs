@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use retrue::cloth::Stock;
 use retrue::cloth::file::{NoFiles, read as read_cloth};
-use retrue::cloth::lay::Limit;
+use retrue::cloth::search::Limit;
 use retrue::pattern::Pattern;
 use retrue::plan::{Alternative, ChangeKind, Effort, Missing, PlanTask, Planned, Taste, file, plan};
 use retrue::recut::{SetPiece, Split, Step};
@@ -47,11 +47,8 @@ impl Pair {
     /// A piece on cloth of its own, so that it is the only one in need; the others lie on wide cloth.
     fn with_own_cloth(self, piece: &str, width: &str) -> Pair {
         let step = SetPiece {
-            piece: piece.parse().expect("a name"),
-            name: None,
-            cut: None,
             cloth: Some("own".parse().expect("a name")),
-            purpose: None,
+            ..SetPiece::of(piece.parse().expect("a name"))
         };
         self.after(step).on(&format!(
             "[main]\nwidth = \"160cm\"\nlength = \"6m\"\n[companion]\nwidth = \"110cm\"\nlength = \"1.5m\"\n\
@@ -196,10 +193,8 @@ fn a_dart_becomes_a_seam() {
 #[test]
 fn a_yoke_that_stays_whole_lies_across() {
     let step = Split {
-        piece: "back".parse().expect("a name"),
-        line: "across at armhole@50%".parse().expect("a line"),
         names: Some("yoke, lower-back".parse().expect("names")),
-        allowance: None,
+        ..Split::of("back".parse().expect("a name"), "across at armhole@50%".parse().expect("a line"))
     };
     pair("coat.svg")
         .after(step)
@@ -343,7 +338,7 @@ fn names_of_pieces_do_not_matter() {
         let names: Vec<_> = pair.pattern.pieces().map(|piece| piece.name().clone()).collect();
         for (i, piece) in names.into_iter().enumerate() {
             let name = format!("q{i}").parse().expect("a name");
-            pair = pair.after(SetPiece { piece, name: Some(name), cut: None, cloth: None, purpose: None });
+            pair = pair.after(SetPiece { name: Some(name), ..SetPiece::of(piece) });
         }
         pair
     };

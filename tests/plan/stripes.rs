@@ -2,8 +2,8 @@
 
 use retrue::cloth::Stock;
 use retrue::cloth::file::{NoFiles, read as read_cloth};
-use retrue::cloth::lay::{Budget, Continue, Limit};
 use retrue::cloth::layout::{LayTask, Verdict, Wish};
+use retrue::cloth::search::{Budget, Continue, Limit};
 use retrue::pattern::Pattern;
 use retrue::plan::{Figures, figures};
 use retrue::recut::{GrainWay, Step, TurnGrain};

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use retrue::pattern::{Finish, Pattern, SeamId};
-use retrue::truing::{Construction, OrderFault, SeamWay, SewingWork, Stage, construction_order};
+use retrue::truing::{Construction, OrderFault, SeamWay, SewingStage, SewingWork, construction_order};
 
 use crate::build::{pattern, piece, seam};
 use crate::page::shipped;
@@ -57,10 +57,12 @@ fn all_is_sewn_once_and_darts_first_hems_last() {
         assert_eq!(darts, pattern.pieces().map(|piece| piece.darts.len()).sum::<usize>(), "{file}");
         let edges = pattern.pieces().flat_map(|piece| piece.edges().iter());
         assert_eq!(hems, edges.filter(|edge| edge.finish == Finish::Hem).count(), "{file}");
-        let first_seam = construction.steps.iter().position(|step| step.stage != Stage::Darts);
+        let first_seam = construction.steps.iter().position(|step| step.stage != SewingStage::Darts);
         assert_eq!(first_seam, Some(darts), "{file}");
-        let first_hem = construction.steps.iter().position(|step| step.stage == Stage::Hems);
-        assert!(construction.steps[first_hem.expect("hems")..].iter().all(|step| step.stage == Stage::Hems));
+        let first_hem = construction.steps.iter().position(|step| step.stage == SewingStage::Hems);
+        assert!(
+            construction.steps[first_hem.expect("hems")..].iter().all(|step| step.stage == SewingStage::Hems)
+        );
     }
 }
 
@@ -232,7 +234,7 @@ fn a_round_that_two_seams_cross_cannot_be_sewn() {
     let round = seam_named(&garment, "sleeve-front.cap sleeve-back.cap + front.armhole back.armhole");
     let crossing: Vec<SeamId> = garment.seam_ids().filter(|id| *id != round).collect();
     assert_eq!(construction.faults, [OrderFault::RoundClosedFirst { round, crossing }]);
-    assert_eq!(construction.steps.iter().filter(|step| step.stage != Stage::Hems).count(), 3);
+    assert_eq!(construction.steps.iter().filter(|step| step.stage != SewingStage::Hems).count(), 3);
 }
 
 /// A princess seam and a waist seam that each run on across the other.

@@ -53,7 +53,7 @@ fn front(block: &Block, quarters: u8, tilt: f64) -> Pattern {
 
 fn split(pattern: &Pattern, line: &str, names: Option<Names>) -> Option<Pattern> {
     let piece = "front".parse().expect("a name");
-    let step = Split { piece, line: line.parse().ok()?, names, allowance: None };
+    let step = Split { names, ..Split::of(piece, line.parse().ok()?) };
     Step::from(step).apply(pattern).ok().map(|recut| recut.pattern)
 }
 

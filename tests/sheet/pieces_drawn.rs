@@ -325,12 +325,8 @@ fn narrow_pieces_lead_their_texts_out() {
 #[test]
 fn no_mark_hangs_out_of_its_piece() {
     let coat = pattern("fixtures/coat.svg");
-    let band = AddBand {
-        piece: "front".parse().expect("a name"),
-        edge: "hem".parse().expect("a name"),
-        depth: Length::from_mm(100.0),
-        name: None,
-    };
+    let band =
+        AddBand::of("front".parse().expect("a name"), "hem".parse().expect("a name"), Length::from_mm(100.0));
     let recut = Step::from(band).apply(&coat).expect("a band").pattern;
     let order = SewingOrder::of(&recut);
     let front = recut.piece(&"front".parse().expect("a name")).expect("the front");

@@ -217,7 +217,7 @@ fn a_change_of_girth_must_be_declared() {
     pattern.record.steps.push(RecordedStep { girths, ..Default::default() });
     assert_eq!(found(&pattern), []);
     let account = truing::account(&pattern).unwrap();
-    assert!(account.girths[0].unaccounted().mm().abs() < 1e-9);
+    assert!(account.girths[0].unaccounted.mm().abs() < 1e-9);
     assert_eq!(account.girths[0].now, Some(Length::from_mm(197.0)));
     pattern.piece_mut(&"front".parse().unwrap()).unwrap().levels[0].girth = GirthUse::LeftOut;
     assert_is(&only(&pattern), FindingKind::GirthChanged, -197.0, Weight::Untrue);

@@ -143,12 +143,7 @@ fn faults_in_the_coat_are_found() {
 fn the_account_finds_every_edge_again() {
     let coat = read(&text_of("coat.svg"));
     assert_eq!(truing::account(&coat), None);
-    let split = Split {
-        piece: "back".parse().unwrap(),
-        line: "shoulder@50% > hem@50%".parse().unwrap(),
-        names: None,
-        allowance: None,
-    };
+    let split = Split::of("back".parse().unwrap(), "shoulder@50% > hem@50%".parse().unwrap());
     let recut = Step::from(split).apply(&coat).unwrap();
     let account = truing::account(&recut.pattern).unwrap();
     assert_eq!(account.edges.len(), coat.pieces().map(|piece| piece.edges().len()).sum::<usize>());
@@ -158,8 +153,8 @@ fn the_account_finds_every_edge_again() {
     }
     let hem = account.edges.iter().find(|edge| edge.edge.to_string() == "back.hem").unwrap();
     assert_eq!(hem.now.len(), 2);
-    assert!(account.girths.iter().all(|girth| girth.unaccounted().mm().abs() < 1e-6));
-    assert!((account.net_area.0 - account.net_area.1).abs() < 1.0);
+    assert!(account.girths.iter().all(|girth| girth.unaccounted.mm().abs() < 1e-6));
+    assert!((account.net_area_then - account.net_area_now).abs() < 1.0);
     assert_eq!(account.new_seams.len(), 1);
     let found = found(&recut.pattern);
     assert!(found.iter().all(|finding| finding.kind == FindingKind::OffGrain), "{:#?}", sentences(&found));

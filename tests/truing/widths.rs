@@ -309,7 +309,7 @@ fn random_pieces_and_their_panels_are_as_wide_as_written() {
         tried.fetch_add(1, Ordering::Relaxed);
         let (front, whole): (PieceName, f64) = ("front".parse().expect("a name"), written["front"].width);
         let limit = Length::from_mm(whole * share);
-        let step = Step::from(LimitWidth { piece: front, width: limit.into() });
+        let step = Step::from(LimitWidth::of(front, limit));
         let Ok(recut) = step.apply(&before) else { return Ok(()) };
         let panels = recut.told.iter().find_map(|told| match told {
             Told::Panels { count, widest, .. } => Some((*count, widest.mm())),

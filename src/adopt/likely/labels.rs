@@ -7,17 +7,9 @@ use crate::adopt::likely::words::Said;
 use crate::adopt::outlines::FoundLine;
 use crate::adopt::stroke::FoundText;
 use crate::curve::Curve;
-
-/// How far from an edge its writing stands, mm, and besides in heights of its letters.
-const BESIDE: f64 = 12.0;
-const BESIDE_HEIGHTS: f64 = 1.5;
-
-/// How far from the way of an edge its writing may turn: the sine of 10°.
-const ALONG: f64 = 0.18;
-
-/// How far from a line its name begins, mm, and besides in heights of its letters.
-const AT_LINE: f64 = 6.0;
-const AT_LINE_HEIGHTS: f64 = 1.5;
+use crate::tolerance::{
+    ALONG_EDGE, NAME_BESIDE_LINE, NAME_BESIDE_LINE_HEIGHTS, WRITING_BESIDE_EDGE, WRITING_BESIDE_EDGE_HEIGHTS,
+};
 
 /// How wide a letter is on average, in heights.
 const LETTER_WIDTH: f64 = 0.5;
@@ -50,8 +42,9 @@ impl<'a> Wording<'a> {
     /// How far it stands from an edge along which it runs; none where it does not.
     pub fn beside(&self, edge: &Curve) -> Option<f64> {
         let near = edge.nearest(self.middle());
-        let along = edge.tangent_at(near.at).cross(self.text.along).abs() <= ALONG;
-        (along && near.distance <= BESIDE + BESIDE_HEIGHTS * self.text.size).then_some(near.distance)
+        let along = edge.tangent_at(near.at).cross(self.text.along).abs() <= ALONG_EDGE;
+        (along && near.distance <= WRITING_BESIDE_EDGE + WRITING_BESIDE_EDGE_HEIGHTS * self.text.size)
+            .then_some(near.distance)
     }
 
     /// What it calls the edge or the line beside which it stands: what comes before a comma or a colon.
@@ -70,7 +63,7 @@ impl<'a> Wording<'a> {
     fn at_line(&self, line: &Curve) -> Option<f64> {
         let from = [self.text.at, self.middle()].map(|at| line.nearest(at).distance);
         let off = from[0].min(from[1]);
-        (off <= AT_LINE + AT_LINE_HEIGHTS * self.text.size).then_some(off)
+        (off <= NAME_BESIDE_LINE + NAME_BESIDE_LINE_HEIGHTS * self.text.size).then_some(off)
     }
 }
 

@@ -5,13 +5,7 @@ use kurbo::{ParamCurve, Point};
 
 use crate::adopt::outlines::{FoundLine, FoundOutline};
 use crate::curve::Curve;
-
-/// How far the two ticks of a double notch stand apart at most, mm.
-const DOUBLE: f64 = 8.0;
-
-/// How far along the seamline a mark on the line that is cut lies from one on the seamline that says the same, mm: where that
-/// bends the foot moves.
-const SAME_NOTCH: f64 = 4.0;
+use crate::tolerance::{MARKED_TWICE, TICKS_APART};
 
 /// A notch: the letters of its marks.
 #[derive(Clone, Debug, PartialEq)]
@@ -52,7 +46,7 @@ pub(super) fn notches(
     if let Some((outline, lines)) = cut {
         for notch in placed(lines, &outline.edges) {
             let is_same =
-                |known: &LikelyNotch| known.edge == notch.edge && (known.at - notch.at).abs() <= SAME_NOTCH;
+                |known: &LikelyNotch| known.edge == notch.edge && (known.at - notch.at).abs() <= MARKED_TWICE;
             if !notches.iter().any(is_same) {
                 notches.push(notch);
             }
@@ -82,7 +76,7 @@ fn put_together(placed: &[Placed<'_>]) -> Vec<LikelyNotch> {
         let letter = mark.line.letter.to_string();
         match notches.last_mut() {
             Some(last)
-                if last.edge == mark.edge && mark.at - last.at <= DOUBLE && last.letters.len() == 1 =>
+                if last.edge == mark.edge && mark.at - last.at <= TICKS_APART && last.letters.len() == 1 =>
             {
                 last.letters.push(letter);
                 last.at = (last.at + mark.at) / 2.0;

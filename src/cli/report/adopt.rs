@@ -2,10 +2,11 @@
 
 use retrue::adopt::{Found, FoundLine, FoundOutline, NoOutline, ScaleCheck};
 use retrue::drawing::Note;
+use retrue::drawing::pages::PutTogetherTold;
+use retrue::units::rounded;
 use serde::Serialize;
 
-use super::pages::PagesReport;
-use super::{VerdictReport, rounded};
+use super::VerdictReport;
 
 /// What was found in a drawing.
 #[derive(Clone, Debug, Serialize)]
@@ -14,7 +15,7 @@ pub struct AdoptReport {
     pub file: String,
     /// How its pages were put together, where it has several.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub pages: Option<PagesReport>,
+    pub pages: Option<PutTogetherTold>,
     /// How large a unit is.
     pub scale: ScaleReport,
     /// The size that was chosen.
@@ -182,7 +183,7 @@ impl AdoptReport {
             size: found.size.as_ref().map(ToString::to_string),
             hidden_layers: hidden_layers(found),
             styles: styles.collect(),
-            pages: found.pages.as_ref().map(PagesReport::of),
+            pages: found.pages.clone(),
             outlines: found.outlines.iter().map(|outline| FoundOutlineReport::of(found, outline)).collect(),
             no_outline: found.no_outline,
             lines: found.lines.iter().map(|line| FoundLineReport::of(found, line)).collect(),

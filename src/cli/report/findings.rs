@@ -2,31 +2,18 @@
 
 use retrue::pattern::{LevelName, Pattern};
 use retrue::resew::ResewnStep;
-use retrue::truing::{self, Finding, FindingKind, Limits, Measure, SaidOtherwise, Verdict, Weight};
-use retrue::units::{Length, Unit};
+use retrue::truing::{self, Finding, Limits, Verdict};
+use retrue::units::{Length, Unit, rounded};
 use serde::Serialize;
 
-use super::rounded;
 use crate::cli::advice::on_command_line;
 
-/// Something that is not true.
+/// Something that is not true, in words too.
 #[derive(Clone, Debug, Serialize)]
 pub struct FindingReport {
-    /// What sort of thing.
-    pub kind: FindingKind,
-    /// The piece, edge, dart or seam.
-    pub at: String,
-    /// How far off it is.
-    pub number: f64,
-    /// How far off it may be.
-    pub limit: f64,
-    /// What the two numbers measure.
-    pub measure: Measure,
-    /// Whether it stands in the way of cutting, or is only to be looked at.
-    pub weight: Weight,
-    /// What it says otherwise than it should, where that is no number.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub change: Option<SaidOtherwise>,
+    /// What was found.
+    #[serde(flatten)]
+    pub finding: Finding,
     /// The same in words.
     pub sentence: String,
     /// What can be done about it on the command line, where an operation helps.
@@ -38,15 +25,9 @@ impl FindingReport {
     /// A finding, its sentence in a unit.
     pub fn of(finding: &Finding, unit: Unit) -> FindingReport {
         FindingReport {
-            kind: finding.kind,
-            at: finding.at.clone(),
-            number: rounded(finding.number),
-            limit: rounded(finding.limit),
-            measure: finding.measure,
-            weight: finding.weight,
-            change: finding.change.clone(),
             sentence: finding.sentence(unit),
             way_out: finding.way_out().as_ref().map(on_command_line),
+            finding: finding.clone(),
         }
     }
 }

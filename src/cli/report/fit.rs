@@ -2,10 +2,10 @@
 
 use retrue::cloth::Crosswise;
 use retrue::cloth::fit::{AreaFit, Fit, PieceFit, WayFit};
-use retrue::units::Unit;
+use retrue::units::{Unit, rounded};
 use serde::Serialize;
 
-use super::{VerdictReport, rounded};
+use super::VerdictReport;
 use crate::cli::options::JudgedPattern;
 
 /// The widths of a pattern's pieces against the cloth.

@@ -4,10 +4,10 @@ use retrue::cloth::layout::{
     Alike, BodyHalf, BodySide, Laid, LaidLevel, LaidMatch, LayTask, LevelMet, Met, PairMet, SeamMet,
     SewingAlike, Verdict, WishKept,
 };
-use retrue::units::Unit;
+use retrue::units::{Unit, rounded};
 use serde::Serialize;
 
-use super::{VerdictReport, rounded};
+use super::VerdictReport;
 use crate::cli::options::JudgedPattern;
 
 /// A layout, or why there is none.
@@ -52,20 +52,6 @@ pub enum LayVerdict {
     Impossible,
 }
 
-/// For which half of the body a copy is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum HandReport {
-    /// As drawn.
-    Right,
-    /// Mirrored.
-    Left,
-    /// Both, of two layers.
-    Pair,
-    /// It has no partner.
-    Only,
-}
-
 /// A length or panel of cloth.
 #[derive(Clone, Debug, Serialize)]
 pub struct GroundReport {
@@ -87,7 +73,7 @@ pub struct CopyReport {
     /// The piece.
     pub piece: String,
     /// For which half of the body it is.
-    pub hand: HandReport,
+    pub hand: BodySide,
     /// On which of the grounds, from 0.
     pub ground: usize,
     /// From the pattern sheet to the cloth: six numbers of a rigid map, x across from the left selvedge, y along.
@@ -126,7 +112,7 @@ pub struct MatchReport {
 pub struct ColourReport {
     /// On which half of the body; none of a level.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub half: Option<HandReport>,
+    pub half: Option<BodyHalf>,
     /// The mean difference.
     pub mean: f64,
     /// The worst.
@@ -203,7 +189,7 @@ pub struct MetReport {
 #[derive(Clone, Debug, Serialize)]
 pub struct PairReport {
     /// On which half of the body.
-    pub half: HandReport,
+    pub half: BodyHalf,
     /// The copy on the first side of the seam, as a place among the copies.
     pub first: usize,
     /// That on the second.
@@ -267,21 +253,15 @@ fn grounds(task: &LayTask<'_>, laid: &Laid) -> Vec<GroundReport> {
 fn copies(task: &LayTask<'_>, laid: &Laid) -> Vec<CopyReport> {
     let copy = |lying: &retrue::cloth::layout::LaidCopy| {
         let copy = &task.copies[lying.copy];
-        let hand = match copy.hand {
-            BodySide::Only => HandReport::Only,
-            BodySide::Right => HandReport::Right,
-            BodySide::Left => HandReport::Left,
-            BodySide::Pair => HandReport::Pair,
-        };
         let motion = lying.motion.to_array().map(rounded);
-        CopyReport { piece: copy.piece.to_string(), hand, ground: lying.ground, motion }
+        CopyReport { piece: copy.piece.to_string(), hand: copy.hand, ground: lying.ground, motion }
     };
     laid.lying.iter().map(copy).collect()
 }
 
 fn matched(found: &LaidMatch, unit: Unit) -> MatchReport {
     let pair = |half: BodyHalf, pair: &PairMet| PairReport {
-        half: of_half(half),
+        half,
         first: pair.lying[0],
         second: pair.lying[1],
         met: pair.met.as_ref().map(met),
@@ -312,15 +292,8 @@ fn matched(found: &LaidMatch, unit: Unit) -> MatchReport {
     }
 }
 
-fn of_half(half: BodyHalf) -> HandReport {
-    match half {
-        BodyHalf::Right => HandReport::Right,
-        BodyHalf::Left => HandReport::Left,
-    }
-}
-
 fn of_sewing(sewing: &SewingAlike) -> Option<ColourReport> {
-    Some(ColourReport { half: Some(of_half(sewing.half)), ..alike(&sewing.alike?) })
+    Some(ColourReport { half: Some(sewing.half), ..alike(&sewing.alike?) })
 }
 
 fn alike(found: &Alike) -> ColourReport {

@@ -8,8 +8,6 @@ mod batch;
 mod findings;
 mod fit;
 mod lay;
-mod ledger;
-mod pages;
 mod pattern;
 mod plan;
 mod recut;
@@ -25,7 +23,6 @@ pub use batch::{BatchReport, BatchRow, BatchVerdict};
 pub use findings::{CheckReport, FindingReport, ResewnReport, VerdictReport};
 pub use fit::{FitReport, PieceFitReport};
 pub use lay::LayReport;
-pub use ledger::LedgerReport;
 pub use pattern::{DartReport, EdgeReport, GirthPart, PieceReport, ShowReport, StepReport};
 pub use plan::{AlternativeReport, PlanReport};
 pub use recut::{PieceFate, RecutReport};
@@ -67,11 +64,4 @@ fn without_unseen(json: &str) -> String {
         }
     }
     text
-}
-
-/// A number without the noise of its last digits.
-fn rounded(value: f64) -> f64 {
-    /// A millionth, far finer than anything that is sewn.
-    const PARTS: f64 = 1e6;
-    (value * PARTS).round() / PARTS
 }

@@ -7,11 +7,11 @@ use retrue::pattern::{
     Dart, DartShape, EdgeId, EdgeRef, Finish, MeasureName, Opening, Pattern, Piece, PieceName, Refusal, Seam,
     Selvedge, Side, Twins, Walk,
 };
-use retrue::truing;
-use retrue::units::{Length, Unit};
+use retrue::truing::{self, Account};
+use retrue::units::{Length, Unit, rounded};
 use serde::Serialize;
 
-use super::{LedgerReport, VerdictReport, rounded};
+use super::VerdictReport;
 use crate::cli::advice::{as_argument, on_command_line};
 use crate::cli::options::JudgedPattern;
 
@@ -45,7 +45,7 @@ pub struct ShowReport {
     pub steps: Vec<StepReport>,
     /// What was measured before the first step, against now.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub ledger: Option<LedgerReport>,
+    pub ledger: Option<Account>,
 }
 
 /// A piece.
@@ -216,7 +216,7 @@ impl ShowReport {
                 .collect::<Result<_, _>>()?,
             girths: girths(pattern),
             steps: pattern.record.steps.iter().map(|step| StepReport::of(&step.step)).collect(),
-            ledger: LedgerReport::of(pattern),
+            ledger: truing::account(pattern),
         })
     }
 

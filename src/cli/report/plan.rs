@@ -2,10 +2,10 @@
 
 use retrue::plan::{Alternative, Closest, Missing, Planned};
 use retrue::recut::Step;
-use retrue::units::Unit;
+use retrue::units::{Unit, rounded};
 use serde::Serialize;
 
-use super::{VerdictReport, rounded};
+use super::VerdictReport;
 use crate::cli::options::JudgedPattern;
 
 /// What came of planning.

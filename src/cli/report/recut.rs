@@ -4,11 +4,11 @@ use indexmap::IndexMap;
 use retrue::allowance::SewingOrder;
 use retrue::pattern::{Pattern, Piece};
 use retrue::truing::{Comparison, Finding};
-use retrue::units::Unit;
+use retrue::units::{Unit, rounded};
 use serde::Serialize;
 
 use super::pattern::girths;
-use super::{FindingReport, StepReport, rounded};
+use super::{FindingReport, StepReport};
 use crate::cli::chain::{ChainOutcome, DoneStep};
 
 /// What steps did.

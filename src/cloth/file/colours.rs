@@ -4,9 +4,8 @@ use toml::de::DeValue;
 
 use crate::cloth::Bolt;
 use crate::cloth::colours::{Colour, ColourError, Colouring, Corners, MeasuredColours, Photograph, Shown};
-use crate::cloth::file::FileFault;
 use crate::cloth::file::beside::FilesBeside;
-use crate::cloth::file::fields::{self, TableFields, Value};
+use crate::toml_file::{self, TableFields, TextFault, Value};
 use crate::units::Length;
 
 /// The keys of a cloth.
@@ -24,13 +23,13 @@ pub(super) fn add(
     fields: &TableFields<'_>,
     bolts: &mut [Bolt],
     beside: &mut dyn FilesBeside,
-) -> Result<(), FileFault> {
+) -> Result<(), TextFault> {
     if let Some(value) = fields.get(COLOURS) {
         add_measured(value, bolts)?;
     }
     if let Some(value) = fields.get(PICTURES) {
         let mut taken: Vec<Vec<Photograph>> = vec![Vec::new(); bolts.len()];
-        for picture in fields::list(value, "`pictures`", PICTURE)? {
+        for picture in toml_file::list(value, "`pictures`", PICTURE)? {
             let (on, photograph) = photograph(picture, bolts, beside)?;
             Colouring::add(&mut taken[on], photograph).map_err(meant(picture, PICTURES))?;
         }
@@ -41,11 +40,11 @@ pub(super) fn add(
 }
 
 /// A fault of what a value means.
-fn meant(value: &Value<'_>, key: &str) -> impl Fn(ColourError) -> FileFault {
+fn meant(value: &Value<'_>, key: &str) -> impl Fn(ColourError) -> TextFault {
     let (span, key) = (value.span(), key.to_owned());
     move |error| {
         let way_out = way_out(&error);
-        FileFault::new(span.clone(), format!("`{key}` is not right"), error, way_out)
+        TextFault::new(span.clone(), format!("`{key}` is not right"), error, way_out)
     }
 }
 
@@ -76,32 +75,32 @@ fn way_out(error: &ColourError) -> &'static str {
 }
 
 /// The length that something is on, of a cloth that has any.
-fn on(table: &TableFields<'_>, bolts: &[Bolt], key: &str) -> Result<usize, FileFault> {
+fn on(table: &TableFields<'_>, bolts: &[Bolt], key: &str) -> Result<usize, TextFault> {
     if bolts.is_empty() {
         let what = format!("`{key}` are on no length of the cloth");
-        return Err(FileFault::new(
+        return Err(TextFault::new(
             table.span.clone(),
             what,
             "panels only",
             "give the cloth a width and a length",
         ));
     }
-    fields::which_length(table, bolts.len())
+    which_length(table, bolts.len())
 }
 
-fn add_measured(value: &Value<'_>, bolts: &mut [Bolt]) -> Result<(), FileFault> {
-    let all = fields::list(value, "`colours`", MEASURED)?;
+fn add_measured(value: &Value<'_>, bolts: &mut [Bolt]) -> Result<(), TextFault> {
+    let all = toml_file::list(value, "`colours`", MEASURED)?;
     let is_by_length = all.iter().any(|entry| matches!(entry.get_ref(), DeValue::Table(_)));
     if !is_by_length {
         return match bolts {
-            [] => Err(FileFault::new(
+            [] => Err(TextFault::new(
                 value.span(),
                 "`colours` are on no length of the cloth",
                 "panels only",
                 "give the cloth a width and a length",
             )),
             [bolt] => measured(value, bolt),
-            _ => Err(FileFault::new(
+            _ => Err(TextFault::new(
                 value.span(),
                 "the cloth has several lengths, each with colours of its own",
                 "of which?",
@@ -110,12 +109,12 @@ fn add_measured(value: &Value<'_>, bolts: &mut [Bolt]) -> Result<(), FileFault> 
         };
     }
     for entry in all {
-        let table = fields::table(entry, "`colours`", EACH)?;
+        let table = toml_file::table(entry, "`colours`", EACH)?;
         let table = TableFields::of("colours".to_owned(), entry.span(), table, &["on", "measured"])?;
         let on = on(&table, bolts, COLOURS)?;
         if bolts[on].colouring().is_some() {
             let what = format!("the colours of length {} are given twice", on + 1);
-            return Err(FileFault::new(entry.span(), what, "again", "leave one of the two out"));
+            return Err(TextFault::new(entry.span(), what, "again", "leave one of the two out"));
         }
         measured(table.need("measured", MEASURED)?, &mut bolts[on])?;
     }
@@ -123,15 +122,15 @@ fn add_measured(value: &Value<'_>, bolts: &mut [Bolt]) -> Result<(), FileFault> 
 }
 
 /// Reads colours as measured along a length.
-fn measured(value: &Value<'_>, bolt: &mut Bolt) -> Result<(), FileFault> {
+fn measured(value: &Value<'_>, bolt: &mut Bolt) -> Result<(), TextFault> {
     let mut colours: Vec<(Length, Colour)> = Vec::new();
-    for entry in fields::list(value, "`colours`", MEASURED)? {
-        let [at, colour] = fields::list(entry, "`colours`", MEASURED)? else {
+    for entry in toml_file::list(value, "`colours`", MEASURED)? {
+        let [at, colour] = toml_file::list(entry, "`colours`", MEASURED)? else {
             let way_out = format!("write them as {MEASURED}");
-            return Err(FileFault::new(entry.span(), "a colour is a place and a colour", "not two", way_out));
+            return Err(TextFault::new(entry.span(), "a colour is a place and a colour", "not two", way_out));
         };
-        let text = fields::text(colour, COLOURS, "\"#31525b\"")?;
-        colours.push((fields::length(at, "`colours`")?, text.parse().map_err(meant(colour, COLOURS))?));
+        let text = toml_file::text(colour, COLOURS, "\"#31525b\"")?;
+        colours.push((toml_file::length(at, "`colours`")?, text.parse().map_err(meant(colour, COLOURS))?));
     }
     let colours = MeasuredColours::new(colours, bolt.length()).map_err(meant(value, COLOURS))?;
     bolt.set_colouring(Colouring::Measured(colours));
@@ -143,29 +142,29 @@ fn photograph(
     value: &Value<'_>,
     bolts: &[Bolt],
     beside: &mut dyn FilesBeside,
-) -> Result<(usize, Photograph), FileFault> {
-    let table = fields::table(value, "a picture", PICTURE)?;
+) -> Result<(usize, Photograph), TextFault> {
+    let table = toml_file::table(value, "a picture", PICTURE)?;
     let keys = ["file", "from", "to", "corners", "on"];
     let table = TableFields::of("a picture".to_owned(), value.span(), table, &keys)?;
     let on = on(&table, bolts, PICTURES)?;
     let named = table.need("file", "\"bolt-1.jpg\"")?;
-    let file = fields::text(named, "file", "\"bolt-1.jpg\"")?;
-    let place = |key: &str, example: &str| fields::length(table.need(key, example)?, &format!("`{key}`"));
+    let file = toml_file::text(named, "file", "\"bolt-1.jpg\"")?;
+    let place = |key: &str, example: &str| toml_file::length(table.need(key, example)?, &format!("`{key}`"));
     let shown = Shown {
         from: place("from", "\"0m\"")?,
         to: place("to", "\"0.27m\"")?,
         corners: table.get("corners").map(corners).transpose()?,
     };
     let bytes = beside.picture(file).map_err(|error| {
-        FileFault::new(named.span(), "the picture cannot be read", error, format!("look at `{file}`"))
+        TextFault::new(named.span(), "the picture cannot be read", error, format!("look at `{file}`"))
     })?;
     let photograph = Photograph::read(&bytes, shown, bolts[on].width(), bolts[on].length());
     Ok((on, photograph.map_err(meant(value, PICTURES))?))
 }
 
-fn corners(value: &Value<'_>) -> Result<Corners, FileFault> {
+fn corners(value: &Value<'_>) -> Result<Corners, TextFault> {
     let not_four = || {
-        FileFault::new(
+        TextFault::new(
             value.span(),
             "`corners` are four pairs of pixels",
             "not four pairs",
@@ -173,13 +172,19 @@ fn corners(value: &Value<'_>) -> Result<Corners, FileFault> {
         )
     };
     let mut found: Corners = [[0.0; 2]; 4];
-    let all = fields::list(value, "`corners`", CORNERS)?;
+    let all = toml_file::list(value, "`corners`", CORNERS)?;
     if all.len() != found.len() {
         return Err(not_four());
     }
     for (corner, pair) in found.iter_mut().zip(all) {
-        let [x, y] = fields::list(pair, "`corners`", CORNERS)? else { return Err(not_four()) };
-        *corner = [fields::number(x, "`corners`", CORNERS)?, fields::number(y, "`corners`", CORNERS)?];
+        let [x, y] = toml_file::list(pair, "`corners`", CORNERS)? else { return Err(not_four()) };
+        *corner = [toml_file::number(x, "`corners`", CORNERS)?, toml_file::number(y, "`corners`", CORNERS)?];
     }
     Ok(found)
+}
+
+/// Which length of a cloth a table is for, as a place among them: what it says with `on`, else the first.
+pub(super) fn which_length(table: &TableFields<'_>, lengths: usize) -> Result<usize, TextFault> {
+    let on = table.get("on").map(|on| toml_file::count(on, "on", lengths.max(1) as u32)).transpose()?;
+    Ok(on.unwrap_or(1) as usize - 1)
 }

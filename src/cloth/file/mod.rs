@@ -28,14 +28,11 @@
 
 mod beside;
 mod colours;
-mod fault;
-pub(crate) mod fields;
 mod read;
 mod tables;
 mod write;
 
 pub use beside::{FilesBeside, NoFiles, PanelShape, PanelSource};
-pub use fault::FileFault;
 pub use read::read;
 pub use tables::{DIRECTIONS, SELVEDGES};
 pub use write::{ClothEdit, FlawPlace, Said, Truth, of_size, with_edit, with_files};

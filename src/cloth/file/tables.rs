@@ -2,14 +2,13 @@
 
 use toml::de::DeValue;
 
-use crate::cloth::file::FileFault;
 use crate::cloth::file::beside::FilesBeside;
 use crate::cloth::file::colours::{self, COLOURS, PICTURES};
-use crate::cloth::file::fields::{self, TableFields, Value};
 use crate::cloth::{
     Bolt, Cloth, ClothError, Crosswise, Direction, Flaw, Panel, Selvedges, Stripes, StripesAlong, Width,
 };
 use crate::pattern::ClothName;
+use crate::toml_file::{self, TableFields, TextFault, Value};
 use crate::units::Length;
 
 /// The words for which edges are finished.
@@ -51,10 +50,10 @@ const WIDTHS: &str =
 const LENGTHS: &str = "\"11.4m\", or several: [\"2.1m\", \"1.8m\"]";
 
 /// A fault of what a value means.
-fn meant(value: &Value<'_>, key: &str) -> impl Fn(ClothError) -> FileFault {
+fn meant(value: &Value<'_>, key: &str) -> impl Fn(ClothError) -> TextFault {
     let (span, key) = (value.span(), key.to_owned());
     move |error| {
-        FileFault::new(span.clone(), format!("`{key}` is not right"), error, "look at it again on the cloth")
+        TextFault::new(span.clone(), format!("`{key}` is not right"), error, "look at it again on the cloth")
     }
 }
 
@@ -64,18 +63,18 @@ pub(super) fn cloth(
     fields: &TableFields<'_>,
     panels: Vec<Panel>,
     beside: &mut dyn FilesBeside,
-) -> Result<Cloth, FileFault> {
+) -> Result<Cloth, TextFault> {
     let lengths = if panels.is_empty() { Lengths::Needed } else { Lengths::MayBeMissing };
     let mut bolts = bolts(fields, lengths)?;
     if let Some(value) = fields.get("flaws") {
-        for flaw in fields::list(value, "`flaws`", FLAWS)? {
+        for flaw in toml_file::list(value, "`flaws`", FLAWS)? {
             add_flaw(flaw, &mut bolts)?;
         }
     }
     one_pattern(fields)?;
     colours::add(fields, &mut bolts, beside)?;
     let no_cloth = |error| {
-        FileFault::new(
+        TextFault::new(
             fields.span.clone(),
             format!("{} is no cloth", fields.name),
             error,
@@ -84,23 +83,23 @@ pub(super) fn cloth(
     };
     let mut cloth = Cloth::new(name, bolts, panels).map_err(no_cloth)?;
     if let Some(value) = fields.get("selvedges") {
-        cloth.selvedges = fields::word(value, "selvedges", &SELVEDGES)?;
+        cloth.selvedges = toml_file::word(value, "selvedges", &SELVEDGES)?;
     }
     if let Some(value) = fields.get("direction") {
-        cloth.direction = fields::word(value, "direction", &DIRECTIONS)?;
+        cloth.direction = toml_file::word(value, "direction", &DIRECTIONS)?;
     }
     if let Some(value) = fields.get("crosswise") {
         let crosswise = value.get_ref().as_bool();
-        let crosswise =
-            crosswise.ok_or_else(|| fields::wrong(value, "`crosswise`", "true or false, without quotes"))?;
+        let crosswise = crosswise
+            .ok_or_else(|| toml_file::wrong(value, "`crosswise`", "true or false, without quotes"))?;
         cloth.crosswise = if crosswise { Crosswise::Allowed } else { Crosswise::Forbidden };
     }
     if let Some(value) = fields.get("gap") {
-        cloth.set_gap(fields::length(value, "`gap`")?).map_err(meant(value, "gap"))?;
+        cloth.set_gap(toml_file::length(value, "`gap`")?).map_err(meant(value, "gap"))?;
     }
     if let Some(value) = fields.get("stripes") {
         let sets = match value.get_ref() {
-            DeValue::Array(_) => fields::list(value, "`stripes`", STRIPES)?,
+            DeValue::Array(_) => toml_file::list(value, "`stripes`", STRIPES)?,
             _ => std::slice::from_ref(value),
         };
         for set in sets {
@@ -111,11 +110,11 @@ pub(super) fn cloth(
 }
 
 /// Refuses a cloth whose pattern is told in two ways.
-fn one_pattern(fields: &TableFields<'_>) -> Result<(), FileFault> {
+fn one_pattern(fields: &TableFields<'_>) -> Result<(), TextFault> {
     let told = ["stripes", COLOURS, PICTURES].map(|key| (key, fields.get(key)));
     let mut told = told.into_iter().filter_map(|(key, value)| Some((key, value?)));
     match (told.next(), told.next()) {
-        (Some((first, _)), Some((second, value))) => Err(FileFault::new(
+        (Some((first, _)), Some((second, value))) => Err(TextFault::new(
             value.span(),
             format!("{} has `{first}` or `{second}`, not both", fields.name),
             "one too many",
@@ -133,7 +132,7 @@ enum Lengths {
 }
 
 /// The lengths of a cloth.
-fn bolts(fields: &TableFields<'_>, lengths: Lengths) -> Result<Vec<Bolt>, FileFault> {
+fn bolts(fields: &TableFields<'_>, lengths: Lengths) -> Result<Vec<Bolt>, TextFault> {
     if lengths == Lengths::MayBeMissing && fields.get("width").is_none() && fields.get("length").is_none() {
         return Ok(Vec::new());
     }
@@ -141,68 +140,70 @@ fn bolts(fields: &TableFields<'_>, lengths: Lengths) -> Result<Vec<Bolt>, FileFa
     let width = width(wide)?;
     let lengths = match long.get_ref() {
         DeValue::Array(lengths) if lengths.is_empty() => {
-            return Err(fields::wrong(long, "`length`", LENGTHS));
+            return Err(toml_file::wrong(long, "`length`", LENGTHS));
         }
-        DeValue::Array(_) => fields::list(long, "`length`", LENGTHS)?,
+        DeValue::Array(_) => toml_file::list(long, "`length`", LENGTHS)?,
         DeValue::String(_) => std::slice::from_ref(long),
-        _ => return Err(fields::wrong(long, "`length`", LENGTHS)),
+        _ => return Err(toml_file::wrong(long, "`length`", LENGTHS)),
     };
     let bolt = |value: &Value<'_>| {
-        Bolt::new(width.clone(), fields::length(value, "`length`")?).map_err(meant(value, "length"))
+        Bolt::new(width.clone(), toml_file::length(value, "`length`")?).map_err(meant(value, "length"))
     };
     lengths.iter().map(bolt).collect()
 }
 
-fn width(value: &Value<'_>) -> Result<Width, FileFault> {
+fn width(value: &Value<'_>) -> Result<Width, TextFault> {
     match value.get_ref() {
-        DeValue::String(_) => Width::even(fields::length(value, "`width`")?).map_err(meant(value, "width")),
+        DeValue::String(_) => {
+            Width::even(toml_file::length(value, "`width`")?).map_err(meant(value, "width"))
+        }
         DeValue::Array(_) => {
-            let pairs = fields::list(value, "`width`", WIDTHS)?
+            let pairs = toml_file::list(value, "`width`", WIDTHS)?
                 .iter()
-                .map(|pair| fields::pair(pair, "`width`", WIDTHS));
+                .map(|pair| toml_file::pair(pair, "`width`", WIDTHS));
             let pairs = pairs.collect::<Result<Vec<(Length, Length)>, _>>()?;
             Width::measured(pairs).map_err(meant(value, "width"))
         }
-        _ => Err(fields::wrong(value, "`width`", WIDTHS)),
+        _ => Err(toml_file::wrong(value, "`width`", WIDTHS)),
     }
 }
 
-fn add_flaw(value: &Value<'_>, bolts: &mut [Bolt]) -> Result<(), FileFault> {
-    let table = fields::table(value, "a flaw", FLAWS)?;
+fn add_flaw(value: &Value<'_>, bolts: &mut [Bolt]) -> Result<(), TextFault> {
+    let table = toml_file::table(value, "a flaw", FLAWS)?;
     let flaw = TableFields::of("a flaw".to_owned(), value.span(), table, &["at", "size", "on"])?;
     let example = "[\"10cm\", \"2.3m\"]: across, along";
-    let pair = |key: &str| fields::pair(flaw.need(key, example)?, &format!("`{key}`"), example);
+    let pair = |key: &str| toml_file::pair(flaw.need(key, example)?, &format!("`{key}`"), example);
     let found = Flaw::new(pair("at")?, pair("size")?).map_err(meant(value, "flaws"))?;
-    match bolts.get_mut(fields::which_length(&flaw, bolts.len())?) {
+    match bolts.get_mut(colours::which_length(&flaw, bolts.len())?) {
         Some(bolt) => bolt.add_flaw(found).map_err(meant(value, "flaws")),
         None => {
             let what = "the flaw lies on no length of the cloth";
-            Err(FileFault::new(value.span(), what, "panels only", "draw the panel's outline around it"))
+            Err(TextFault::new(value.span(), what, "panels only", "draw the panel's outline around it"))
         }
     }
 }
 
-fn stripes(value: &Value<'_>) -> Result<Stripes, FileFault> {
-    let table = fields::table(value, "`stripes`", STRIPES)?;
+fn stripes(value: &Value<'_>) -> Result<Stripes, TextFault> {
+    let table = toml_file::table(value, "`stripes`", STRIPES)?;
     let fields =
         TableFields::of("stripes".to_owned(), value.span(), table, &["repeat", "first", "along", "marks"])?;
     let words = [("width", StripesAlong::Width), ("length", StripesAlong::Length)];
     let along = match fields.get("along") {
-        Some(value) => fields::word(value, "along", &words)?,
+        Some(value) => toml_file::word(value, "along", &words)?,
         None => StripesAlong::Width,
     };
     let Some(marked) = fields.get("marks") else {
-        let repeat = fields::length(fields.need("repeat", "\"64mm\"")?, "`repeat`")?;
-        let first = fields.get("first").map(|value| fields::length(value, "`first`")).transpose()?;
+        let repeat = toml_file::length(fields.need("repeat", "\"64mm\"")?, "`repeat`")?;
+        let first = fields.get("first").map(|value| toml_file::length(value, "`first`")).transpose()?;
         return Stripes::every(along, repeat, first.unwrap_or_default()).map_err(meant(value, "stripes"));
     };
     for key in ["repeat", "first"] {
         if let Some(value) = fields.get(key) {
             let what = format!("stripes have `marks` or `{key}`, not both");
-            return Err(FileFault::new(value.span(), what, "one too many", "leave one of the two out"));
+            return Err(TextFault::new(value.span(), what, "one too many", "leave one of the two out"));
         }
     }
-    let marks = fields::list(marked, "`marks`", MARKS)?;
+    let marks = toml_file::list(marked, "`marks`", MARKS)?;
     let marks = marks.iter().map(mark).collect::<Result<Vec<_>, _>>()?;
     Stripes::marked(along, marks).map_err(meant(marked, "marks"))
 }
@@ -211,14 +212,14 @@ const MARKS: &str =
     "[\"40cm\", \"1.3m\"], or with words: [[\"40cm\", \"teal\"], [\"1.3m\", \"rust\"], [\"2m\", \"teal\"]]";
 
 /// A mark, and its word where it has one.
-fn mark(value: &Value<'_>) -> Result<(Length, Option<String>), FileFault> {
-    let DeValue::Array(_) = value.get_ref() else { return Ok((fields::length(value, "`marks`")?, None)) };
-    match fields::list(value, "`marks`", MARKS)? {
+fn mark(value: &Value<'_>) -> Result<(Length, Option<String>), TextFault> {
+    let DeValue::Array(_) = value.get_ref() else { return Ok((toml_file::length(value, "`marks`")?, None)) };
+    match toml_file::list(value, "`marks`", MARKS)? {
         [at, word] => {
-            let word = fields::text(word, "marks", MARKS)?;
-            Ok((fields::length(at, "`marks`")?, Some(word.to_owned())))
+            let word = toml_file::text(word, "marks", MARKS)?;
+            Ok((toml_file::length(at, "`marks`")?, Some(word.to_owned())))
         }
-        _ => Err(FileFault::new(
+        _ => Err(TextFault::new(
             value.span(),
             "a mark is a place, or a place and a word",
             "neither",

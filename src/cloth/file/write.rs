@@ -3,11 +3,11 @@
 
 use toml_edit::{Array, DocumentMut, InlineTable, Item, Table, Value};
 
-use crate::cloth::file::FileFault;
 use crate::cloth::file::colours::PICTURES;
 use crate::cloth::file::tables::{FLAWS_KEY, LENGTH_KEY, STRIPES_KEY, WIDTH_KEY};
 use crate::cloth::{Size, StripesAlong};
 use crate::pattern::ClothName;
+use crate::toml_file::TextFault;
 use crate::units::Length;
 
 /// A change of a cloth file.
@@ -69,9 +69,9 @@ pub fn of_size(size: Size) -> String {
     format!("[{}]\nwidth = \"{width}\"\nlength = \"{length}\"\n", ClothName::main())
 }
 
-fn document(text: &str) -> Result<DocumentMut, FileFault> {
+fn document(text: &str) -> Result<DocumentMut, TextFault> {
     text.parse().map_err(|error: toml_edit::TomlError| {
-        FileFault::new(
+        TextFault::new(
             error.span().unwrap_or(0..0),
             "this is not a cloth file",
             error.message(),
@@ -85,9 +85,9 @@ fn document(text: &str) -> Result<DocumentMut, FileFault> {
 /// # Errors
 ///
 /// It is no TOML; it has no such cloth, or nothing there that could be changed so.
-pub fn with_edit(text: &str, cloth: &ClothName, edit: &ClothEdit) -> Result<String, FileFault> {
+pub fn with_edit(text: &str, cloth: &ClothName, edit: &ClothEdit) -> Result<String, TextFault> {
     let mut file = document(text)?;
-    let fault = |what: &str| FileFault::new(0..0, what, "not there", "look at the cloth file again");
+    let fault = |what: &str| TextFault::new(0..0, what, "not there", "look at the cloth file again");
     let table = file.get_mut(cloth.as_str()).and_then(Item::as_table_like_mut);
     let table = table.ok_or_else(|| fault(&format!("no table [{cloth}] stands in the cloth file")))?;
     let changed = match edit {
@@ -155,7 +155,7 @@ pub fn with_edit(text: &str, cloth: &ClothName, edit: &ClothEdit) -> Result<Stri
 /// # Errors
 ///
 /// It is no TOML.
-pub fn with_files(text: &str, renamed: impl Fn(&str) -> String) -> Result<String, FileFault> {
+pub fn with_files(text: &str, renamed: impl Fn(&str) -> String) -> Result<String, TextFault> {
     let mut file = document(text)?;
     let rename = |item: Option<&mut Item>| {
         if let Some(value) = item.and_then(Item::as_value_mut)

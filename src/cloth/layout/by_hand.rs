@@ -1,8 +1,8 @@
 //! A layout changed by hand: a copy is moved or turned, and settles where it may lie.
 
-use crate::cloth::lay::{ByHand, Goal, Pose, Problem};
 use crate::cloth::layout::laid::Wishes;
 use crate::cloth::layout::{Laid, LaidCopy, LayError, LayTask};
+use crate::cloth::search::{ByHand, Goal, Pose, Problem};
 
 /// The copies of a task as a hand moves them.
 #[derive(Clone, Debug)]

@@ -2,8 +2,8 @@
 
 use clap::Args;
 
-use crate::cloth::lay::{Budget, Limit};
 use crate::cloth::layout::{Spread, Wish};
+use crate::cloth::search::{Budget, Limit};
 use crate::pattern::{EdgeRef, LevelName};
 use crate::units::Angle;
 

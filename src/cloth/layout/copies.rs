@@ -12,7 +12,8 @@ use crate::tolerance::{FOLD_ON_GRAIN, MOST_COPIES};
 
 /// Which of the two halves of the body a copy is for. A pattern is drawn for the right half, seen from the right side of
 /// the cloth, as is the custom; the left one is its mirror image.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum BodySide {
     /// It has no partner.
     Only,

@@ -1,7 +1,7 @@
 //! Why a layout cannot even be looked for.
 
 use crate::allowance::AllowanceError;
-use crate::cloth::lay::BadProblem;
+use crate::cloth::search::BadProblem;
 use crate::curve::CurveError;
 use crate::pattern::{ClothName, LevelName, PieceName, Refusal};
 use crate::tolerance::MOST_COPIES;

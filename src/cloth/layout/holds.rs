@@ -4,10 +4,10 @@ use kurbo::{Point, Shape};
 
 use crate::allowance::{Halves, turned};
 use crate::cloth::Selvedges;
-use crate::cloth::lay::{Hold, Turn};
 use crate::cloth::layout::Reason;
 use crate::cloth::layout::copies::PieceCopy;
 use crate::cloth::layout::sheets::{Ground, Spread};
+use crate::cloth::search::{Hold, Turn};
 use crate::curve::{Curve, Motion};
 use crate::pattern::{Edge, Piece, Selvedge};
 use crate::tolerance::{OFF_SELVEDGE, SELVEDGE_STRAYS};

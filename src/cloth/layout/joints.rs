@@ -1,12 +1,12 @@
 //! Where copies are to look alike, as the search knows it: pairs of places on the copies as they lie at no turn.
 
-use crate::cloth::lay::{Joint, Likeness};
 use crate::cloth::layout::alike::{PlaceAlike, pairs};
 use crate::cloth::layout::partners::{BodyHalf, Lying, sewings};
 use crate::cloth::layout::sewn::SewnSeam;
 use crate::cloth::layout::shades::likeness;
 use crate::cloth::layout::sheets::Spread;
 use crate::cloth::layout::{LayError, LayTask};
+use crate::cloth::search::{Joint, Likeness};
 use crate::cloth::{Cloth, StripesAlong};
 use crate::pattern::ClothName;
 

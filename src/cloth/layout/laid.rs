@@ -5,15 +5,15 @@ use kurbo::Shape;
 use std::time::Instant;
 
 use crate::allowance::turned;
-use crate::cloth::lay::{
-    self, Budget, Continue, Goal, Impossible, LayFault, Outcome, Pose, Problem, Progress,
-};
 use crate::cloth::layout::alike::{SeamAlike, seam_alike};
 use crate::cloth::layout::levels::{LaidLevel, LevelMatch};
 use crate::cloth::layout::matches::WishKept;
 use crate::cloth::layout::phases::has_stripes;
 use crate::cloth::layout::task::LayProblem;
 use crate::cloth::layout::{LaidCopy, LayError, LayTask, Lying, Reason, SeamMet, check, seam_met};
+use crate::cloth::search::{
+    self, Budget, Continue, Goal, Impossible, LayFault, Outcome, Pose, Problem, Progress,
+};
 use crate::cloth::{Cloth, StripesAlong};
 use crate::curve::{Motion, Vec2};
 use crate::pattern::{ClothName, SeamId};
@@ -128,7 +128,7 @@ impl LayTask<'_> {
             let placed = poses.iter().enumerate().filter_map(|(copy, pose)| Some((copy, pose.as_ref()?)));
             show(&placed.map(|(copy, pose)| self.lying(copy, pose)).collect::<Vec<_>>());
         };
-        match lay::search_shown(&problem, &budget.left_since(began), listen, &mut show_poses)? {
+        match search::search_shown(&problem, &budget.left_since(began), listen, &mut show_poses)? {
             Outcome::Fits(layout) => {
                 let lying = layout.poses.iter().enumerate().map(|(copy, pose)| self.lying(copy, pose));
                 let mut laid = self.checked(lying.collect(), layout.iterations)?;
@@ -171,8 +171,8 @@ impl LayTask<'_> {
         let mut quiet = |progress: Progress| listen(Progress { length: None, ..progress });
         for held in attempts {
             let LayProblem { problem, blocked, .. } = self.problem(held, Goal::Fits)?;
-            let fits =
-                blocked.is_empty() && matches!(lay::search(&problem, &each, &mut quiet)?, Outcome::Fits(_));
+            let fits = blocked.is_empty()
+                && matches!(search::search(&problem, &each, &mut quiet)?, Outcome::Fits(_));
             if fits {
                 return Ok(held);
             }

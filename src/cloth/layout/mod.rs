@@ -39,11 +39,11 @@ mod polygon;
 mod readings;
 mod reason;
 mod region;
+mod sentences;
 mod sewn;
 mod shades;
 mod sheets;
 mod task;
-mod told;
 
 pub use alike::{Alike, PlaceAlike, SeamAlike, SewingAlike, seam_alike};
 pub use by_hand::{HandTurn, LayoutByHand};

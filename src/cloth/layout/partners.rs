@@ -18,7 +18,8 @@ pub struct Lying<'a> {
 }
 
 /// Which half of the body a seam is on. A pattern is drawn for the right one.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum BodyHalf {
     /// As drawn.
     Right,

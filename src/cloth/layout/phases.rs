@@ -2,11 +2,11 @@
 
 use indexmap::IndexMap;
 
-use crate::cloth::lay::{Axis, LinesAlike, MarksAround, Phase, PhaseLines, SheetMark};
 use crate::cloth::layout::copies::PieceCopy;
 use crate::cloth::layout::levels::LevelMatch;
 use crate::cloth::layout::matches::SeamMatch;
 use crate::cloth::layout::sheets::Ground;
+use crate::cloth::search::{Axis, LinesAlike, MarksAround, Phase, PhaseLines, SheetMark};
 use crate::cloth::{Cloth, Mark, Stock, StripesAlong, StripesAt};
 use crate::curve::Point;
 use crate::pattern::{ClothName, Pattern, PieceName, SeamId};

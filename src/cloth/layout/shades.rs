@@ -8,8 +8,8 @@ use std::sync::Arc;
 use rustc_hash::FxHashMap;
 
 use crate::cloth::colours::Colour;
-use crate::cloth::lay::{Joint, Likeness, ShadeGrid, ShadeTable, UNKNOWN_SHADE};
 use crate::cloth::layout::sheets::Ground;
+use crate::cloth::search::{Joint, Likeness, ShadeGrid, ShadeTable, UNKNOWN_SHADE};
 use crate::cloth::{Stock, StripesAlong, StripesAt};
 use crate::curve::Point;
 use crate::tolerance::{COLOUR_CELL, COLOUR_STEP, MOST_SHADES, STRIPE_CELL, UNKNOWN_COLOUR};

@@ -2,7 +2,6 @@
 
 use kurbo::{BezPath, Point};
 
-use crate::cloth::lay::{Goal, Hold, Item, LaySheet, Problem, Turn};
 use crate::cloth::layout::copies::{PieceCopies, PieceCopy};
 use crate::cloth::layout::holds::HeldEdges;
 use crate::cloth::layout::levels::LevelMatch;
@@ -11,6 +10,7 @@ use crate::cloth::layout::phases::StripeGroups;
 use crate::cloth::layout::polygon::{around, grown};
 use crate::cloth::layout::sheets::{Ground, Spread};
 use crate::cloth::layout::{LayError, Reason};
+use crate::cloth::search::{Goal, Hold, Item, LaySheet, Problem, Turn};
 use crate::cloth::{Cloth, Crosswise, Direction, Stock};
 use crate::curve::Motion;
 use crate::pattern::{Arrows, ClothName, EdgeRef, LevelName, Pattern, Piece, PieceName, SeamId};

@@ -1,16 +1,24 @@
 //! The grid in which pages lie: their steps, the cell and the place of each.
 
 use kurbo::{Size, Vec2};
+use serde::{Serialize, Serializer};
 
 use crate::tolerance::{LEAST_STEP_OF_PAGE, OFF_GRID};
 
 /// A place in a grid of pages, counted from its upper left.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
 pub struct Cell {
     /// From the left.
+    #[serde(serialize_with = "from_one")]
     pub column: i32,
     /// From the top.
+    #[serde(serialize_with = "from_one")]
     pub row: i32,
+}
+
+/// As a person counts.
+fn from_one<S: Serializer>(place: &i32, serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.serialize_i32(place + 1)
 }
 
 impl Cell {

@@ -3,11 +3,14 @@
 use std::fmt;
 
 use kurbo::{Affine, Rect};
+use serde::{Serialize, Serializer};
 
 use super::grid::Cell;
+use crate::units::{number, rounded};
 
 /// What showed how the pages lie.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum PutTogetherBy {
     /// Shapes that are drawn on several pages.
     Shapes,
@@ -20,7 +23,8 @@ pub enum PutTogetherBy {
 }
 
 /// A side of a page.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum PageSide {
     /// To the left of it.
     Left,
@@ -44,9 +48,10 @@ impl fmt::Display for PageSide {
 }
 
 /// A page that is missing: lines lead to where it should be.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct MissingPage {
     /// Its place in the grid.
+    #[serde(flatten)]
     pub cell: Cell,
     /// A page beside it, as the file calls it.
     pub beside: String,
@@ -64,41 +69,50 @@ impl fmt::Display for MissingPage {
 }
 
 /// A page where it was put.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct PlacedPage {
     /// How the file calls it.
+    #[serde(rename = "page")]
     pub name: String,
     /// Its place in the grid.
+    #[serde(flatten)]
     pub cell: Cell,
     /// Where what it shows lies in the drawing, mm.
+    #[serde(skip)]
     pub window: Option<Rect>,
 }
 
 /// A drawing made of pages.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct PagesOfDrawing {
     /// How many pages it has across.
     pub columns: usize,
     /// How many down.
     pub rows: usize,
-    /// All of them.
-    pub pages: Vec<PlacedPage>,
     /// By how much pages overlap, across and down, mm.
+    #[serde(serialize_with = "both")]
     pub overlap: [f64; 2],
     /// How many lines are cut off at an edge between two pages and do not go on on the other.
     pub unmet: usize,
+    /// All of them.
+    pub pages: Vec<PlacedPage>,
     /// Those that are missing.
     pub missing: Vec<MissingPage>,
 }
 
+fn both<S: Serializer>(across_and_down: &[f64; 2], serializer: S) -> Result<S::Ok, S::Error> {
+    across_and_down.map(rounded).serialize(serializer)
+}
+
 /// How pages were put together.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct PutTogetherTold {
     /// What showed it.
     pub by: PutTogetherBy,
     /// The drawings that they make.
     pub drawings: Vec<PagesOfDrawing>,
     /// How far lines or shapes miss each other where pages meet, at the most, mm.
+    #[serde(serialize_with = "number")]
     pub miss: f64,
     /// What the pages that belong to none are called.
     pub left_out: Vec<String>,

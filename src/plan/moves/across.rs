@@ -44,7 +44,7 @@ pub(super) fn across(site: &Site<'_>) -> Vec<Move> {
     let cut = |(line, at, tale): (Line, f64, String)| {
         let kind = if at <= YOKE { ChangeKind::Yoke } else { ChangeKind::Waist };
         let sensible = (LEAST_CUT_OFF..1.0 - LEAST_CUT_OFF).contains(&at) && serves(kind) && site.may(kind);
-        let step = Split { piece: name.clone(), line, names: None, allowance: None };
+        let step = Split::of(name.clone(), line);
         let tale = match kind {
             ChangeKind::Yoke => format!("cut a yoke off `{name}` {tale}"),
             _ => format!("cut `{name}` in two {tale}"),

@@ -30,7 +30,7 @@ pub(super) fn banded(site: &Site<'_>) -> Vec<Move> {
     let band = |id: EdgeId| {
         let edge = site.piece.edge(id).name.clone();
         let tale = format!("cut a band off `{name}` along the {edge}");
-        let step = AddBand { piece: name.clone(), edge, depth: named(depth), name: None };
+        let step = AddBand::of(name.clone(), edge, named(depth));
         site.draft().does(step).map(|draft| site.made(ChangeKind::Band, draft, tale))
     };
     edges.filter_map(band).collect()

@@ -22,7 +22,7 @@ pub(super) fn opened(site: &Site<'_>) -> Vec<Move> {
 }
 
 fn seamed(draft: Draft, name: &PieceName) -> Option<(Draft, String)> {
-    let draft = draft.does(OpenCentre { piece: name.clone(), edge: None, lap: None })?;
+    let draft = draft.does(OpenCentre::of(name.clone()))?;
     Some((draft, format!("cut `{name}` in two with a seam down the middle in place of the fold")))
 }
 

@@ -40,13 +40,7 @@ pub(super) fn companion(site: &Site<'_>) -> Vec<Move> {
 }
 
 fn recut_of(draft: Draft, piece: &PieceName, cloth: &ClothName) -> Option<Draft> {
-    draft.does(SetPiece {
-        piece: piece.clone(),
-        name: None,
-        cut: None,
-        cloth: Some(cloth.clone()),
-        purpose: None,
-    })
+    draft.does(SetPiece { cloth: Some(cloth.clone()), ..SetPiece::of(piece.clone()) })
 }
 
 /// Pieces of a cloth that is short cut from others, the least seen first and of those the largest: each by itself, and

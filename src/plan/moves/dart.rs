@@ -12,7 +12,7 @@ pub(super) fn run_out(site: &Site<'_>) -> Vec<Move> {
     }
     let name = site.piece.name();
     let out = |dart: &crate::pattern::Dart| {
-        let step = DartToSeam { piece: name.clone(), dart: dart.name.clone(), to: None, names: None };
+        let step = DartToSeam::of(name.clone(), dart.name.clone());
         let tale = format!("run the {} of `{name}` out into a seam", dart.name);
         site.draft().does(step).map(|draft| site.made(ChangeKind::DartSeam, draft, tale))
     };

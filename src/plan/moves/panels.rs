@@ -13,12 +13,12 @@ pub(super) fn panels(site: &Site<'_>) -> Vec<Move> {
         return Vec::new();
     }
     let name = site.piece.name();
-    let step = LimitWidth { piece: name.clone(), width: named_within(gives).into() };
+    let step = LimitWidth::of(name.clone(), named_within(gives));
     // Panels run along the grain, so that a half piece whose fold does not is opened out first.
     let fold_along = site.piece.fold().is_none_or(|fold| View::of(site.piece).runs_along(fold));
     let opened = match fold_along {
         true => Some(site.draft()),
-        false => site.draft().does(Unfold { piece: name.clone(), edge: None }),
+        false => site.draft().does(Unfold::of(name.clone())),
     };
     let Some(draft) = opened.and_then(|draft| draft.does(step)) else { return Vec::new() };
     let count = draft.pattern.pieces().len() - site.state.pattern.pieces().len() + 1;

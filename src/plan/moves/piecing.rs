@@ -42,7 +42,7 @@ pub(super) fn pieced(site: &Site<'_>) -> Vec<Move> {
         }
     };
     let cut = |line: Line| {
-        let step = Split { piece: name.clone(), line, names: None, allowance: None };
+        let step = Split::of(name.clone(), line);
         let tale = format!("piece `{name}` where it is not seen");
         site.draft().does(step).map(|draft| site.made(ChangeKind::Piecing, draft, tale))
     };

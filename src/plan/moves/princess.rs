@@ -50,16 +50,7 @@ fn through(site: &Site<'_>, view: View<'_>, place: &Place, point: Point) -> Vec<
     let piece = site.piece;
     let starts = starts(view, top, view.y(point));
     let seam = |(edge, from): (EdgeId, Place)| {
-        let step = AddPrincessSeam {
-            piece: piece.name().clone(),
-            from,
-            through: place.clone(),
-            to: to.clone(),
-            darts: None,
-            ease: None,
-            blend: None,
-            names: None,
-        };
+        let step = AddPrincessSeam::of(piece.name().clone(), from, place.clone(), to.clone());
         let tale = format!(
             "cut `{}` by a princess seam from the {} through the {} to the {}",
             piece.name(),
@@ -106,7 +97,7 @@ fn straight(site: &Site<'_>, view: View<'_>) -> Vec<Move> {
     let (name, edge_name) = (site.piece.name(), |id: EdgeId| &site.piece.edge(id).name);
     let seam = |(edge, from): (EdgeId, Place)| {
         let line = Line::Straight(vec![from, to.clone()]);
-        let step = Split { piece: name.clone(), line, names: None, allowance: None };
+        let step = Split::of(name.clone(), line);
         let (from, to) = (edge_name(edge), edge_name(bottom.edge));
         let tale = format!("cut side panels off `{name}` from the {from} to the {to}");
         site.draft().does(step).map(|draft| site.made(ChangeKind::Princess, draft, tale))

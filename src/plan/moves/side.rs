@@ -1,8 +1,8 @@
 //! A side seam moved into the piece that is too wide.
 
 use crate::allowance::cutting_lines;
-use crate::cloth::kept::NewEdge;
-use crate::cloth::{Selvedges, kept};
+use crate::cloth::kept_width::NewEdge;
+use crate::cloth::{Selvedges, kept_width};
 use crate::pattern::{Copy, EdgeRef, Finish, Pattern, Seam, Selvedge, Side};
 use crate::plan::ChangeKind;
 use crate::plan::change::Move;
@@ -63,34 +63,21 @@ fn seams_along(site: &Site<'_>) -> Vec<(EdgeRef, String)> {
     seams.flat_map(|seam| Side::BOTH.into_iter().filter_map(move |side| own(seam, side))).collect()
 }
 
-fn step(site: &Site<'_>, edge: &EdgeRef) -> MoveSeam {
-    MoveSeam {
-        seam: edge.clone(),
-        from: site.piece.name().clone(),
-        to_width: None,
-        by: None,
-        line: None,
-        shaping: None,
-        longer: None,
-        match_at: None,
-        lap: None,
-    }
-}
-
 /// The seam moved so that its allowance lies within the cloth: straight along the grain, else beside the old one.
 fn with_allowance(site: &Site<'_>, edge: &EdgeRef, partner: &str) -> Option<Move> {
     let name = site.piece.name();
     let share = if site.piece.fold().is_some() { 0.5 } else { 1.0 };
-    let keeps = kept::kept_beside(&site.state.pattern, site.stock, edge, name, NewEdge::AsItWas).ok()?.keeps;
+    let keeps =
+        kept_width::kept_beside(&site.state.pattern, site.stock, edge, name, NewEdge::AsItWas).ok()?.keeps;
     let grain = |less: f64| MoveSeam {
         to_width: Some(named_within(keeps - less).into()),
         line: Some(SeamLine::Grain),
-        ..step(site, edge)
+        ..MoveSeam::of(edge.clone(), site.piece.name().clone())
     };
     let beside = |less: f64| MoveSeam {
         by: Some(named(site.lack.over() * share + less + TRY_ROOM)),
         line: Some(SeamLine::Seam),
-        ..step(site, edge)
+        ..MoveSeam::of(edge.clone(), site.piece.name().clone())
     };
     let ways: [(&dyn Fn(f64) -> MoveSeam, &str); 2] =
         [(&grain, "straight along the grain"), (&beside, "beside the old one")];
@@ -146,21 +133,13 @@ fn on_selvedge(site: &Site<'_>, edge: &EdgeRef, partner: &str, gives: f64) -> Op
 /// The seam with an allowance, moved so far into the piece that this ends at half the cloth, and laid on the selvedge.
 fn sewn_on_selvedge(site: &Site<'_>, edge: &EdgeRef, half: f64, allowance: f64) -> Option<Draft> {
     let along = edges_of_seams(&site.state.pattern, edge).parse().ok()?;
-    let narrow = SetAllowance { edges: along, allowance: Length::from_mm(allowance) };
+    let narrow = SetAllowance::of(along, Length::from_mm(allowance));
     let moved = MoveSeam {
         to_width: Some(named_within(half - allowance).into()),
         line: Some(SeamLine::Grain),
-        ..step(site, edge)
+        ..MoveSeam::of(edge.clone(), site.piece.name().clone())
     };
-    let laid = SetEdge {
-        edge: edge.clone(),
-        finish: None,
-        selvedge: Some(Selvedge::Yes),
-        sewn_to: None,
-        ease: None,
-        lap: None,
-        name: None,
-    };
+    let laid = SetEdge { selvedge: Some(Selvedge::Yes), ..SetEdge::of(edge.clone()) };
     site.draft().does(narrow)?.does(moved)?.does(laid)
 }
 
@@ -175,7 +154,7 @@ fn narrowed(draft: Draft, edge: &EdgeRef, allowance: f64) -> Option<Draft> {
     let beside = beside.into_iter().filter(|id| piece.edge(*id).finish == Finish::Seam);
     let edges: Vec<String> = beside.map(|id| edges_of_seams(&draft.pattern, &piece.edge_ref(id))).collect();
     let edges: EdgeChoice = edges.join(", ").parse().ok()?;
-    draft.does(SetAllowance { edges, allowance: Length::from_mm(allowance) })
+    draft.does(SetAllowance::of(edges, Length::from_mm(allowance)))
 }
 
 /// The edges of all seams of an edge, as they are named to a step.

@@ -16,8 +16,7 @@ pub(super) fn along_lines(site: &Site<'_>) -> Vec<Move> {
     let serves = |along: bool| along == matches!(site.lack, Lack::Width { .. });
     let lines = site.piece.style_lines.iter().filter(|line| serves(view.curve_runs_along(&line.curve)));
     let cut = |line: &crate::pattern::StyleLine| {
-        let step =
-            Split { piece: name.clone(), line: Line::Style(line.name.clone()), names: None, allowance: None };
+        let step = Split::of(name.clone(), Line::Style(line.name.clone()));
         let tale = format!("cut `{name}` along its {}", line.name);
         site.draft().does(step).map(|draft| site.made(ChangeKind::StyleLine, draft, tale))
     };

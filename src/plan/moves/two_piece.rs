@@ -82,8 +82,7 @@ fn cut_off(
     line: &Line,
     names: [PieceName; 2],
 ) -> Option<(Draft, PieceName, PieceName)> {
-    let along =
-        |names: Option<Names>| Split { piece: piece.clone(), line: line.clone(), names, allowance: None };
+    let along = |names: Option<Names>| Split { names, ..Split::of(piece.clone(), line.clone()) };
     let tried = draft.clone().does(along(None))?;
     let made: Vec<&PieceName> =
         tried.made.iter().filter(|(_, from)| from.contains(piece)).map(|(made, _)| made).collect();
@@ -129,5 +128,5 @@ fn joined(draft: Draft, seam: &EdgeRef, strips: [&PieceName; 2]) -> Option<Draft
     })?;
     let edge = between.edges().find(|run| run.edge.piece == *strips[0])?.edge.clone();
     let name = draft.pattern.free_name(seam.piece.with("under"));
-    draft.does(MergeAtSeamline { seam: edge, shaping: None, name: Some(name) })
+    draft.does(MergeAtSeamline { name: Some(name), ..MergeAtSeamline::of(edge) })
 }

@@ -6,10 +6,10 @@
 use kurbo::{Affine, BezPath, Point, Rect, Shape, Size, Vec2};
 
 use crate::canvas::Lying;
-use crate::cloth::lay::{
+use crate::cloth::layout::{around, grown};
+use crate::cloth::search::{
     Budget, Continue, Goal, Item, LaySheet, Limit, Outcome, Pose, Problem, Turn, search,
 };
-use crate::cloth::layout::{around, grown};
 use crate::show::piece::PieceDrawing;
 use crate::show::print::laid_out::{Drawn, GAP, INSET};
 use crate::tolerance::SAME_POINT;

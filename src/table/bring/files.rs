@@ -50,7 +50,7 @@ impl BringFiles {
 
     /// Where the map stands.
     #[must_use]
-    pub fn map_path(&self) -> PathBuf {
+    fn map_path(&self) -> PathBuf {
         self.path.join(MAP)
     }
 

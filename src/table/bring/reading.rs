@@ -5,10 +5,12 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use crate::adopt::{
-    AdoptError, Asked, Found, Map, MapAsks, MapError, OneFile, ScaleCheck, ScaleSource, find_in_several,
+    AdoptError, Asked, Found, Map, MapAsks, OneFile, ScaleCheck, ScaleSource, find_in_several,
 };
+use crate::drawing::DrawingError;
 use crate::table::fault::TableFault;
 use crate::table::said::{Answer, advised};
+use crate::toml_file::TextFault;
 use crate::units::Unit;
 
 /// Reads the file of a drawing, within what a command reads.
@@ -67,11 +69,16 @@ pub(super) fn found(drawings: &[PathBuf], asked: &Asked, read: &DrawingReader) -
 }
 
 fn broken(error: &AdoptError) -> Answer {
-    Answer::plain(error, advised(&error.way_out()))
+    match error {
+        AdoptError::Drawing(DrawingError::PdfPassword | DrawingError::PdfWrongPassword) => {
+            Answer::plain(error, "type its password here")
+        }
+        _ => Answer::plain(error, advised(&error.way_out())),
+    }
 }
 
 /// What is wrong with a map, as the page says it.
-pub(super) fn wrong(error: &MapError) -> Answer {
+pub(super) fn wrong(error: &TextFault) -> Answer {
     Answer::plain(&error.what, advised(&error.way_out))
 }
 
@@ -88,7 +95,7 @@ pub(super) fn refuse_scale(found: &Found) -> Result<(), TableFault> {
 }
 
 /// What is said of a drawing, as a map that says nothing else.
-pub(super) fn said_map(said: &BTreeMap<String, String>) -> Result<Map, MapError> {
+pub(super) fn said_map(said: &BTreeMap<String, String>) -> Result<Map, TextFault> {
     let lines = said.iter().map(|(name, value)| {
         let field = Map::FIELDS.iter().find(|field| field.name() == *name);
         let value = match field.map(|field| field.asks) {

@@ -5,9 +5,7 @@ use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::sync::Arc;
 
-use crate::adopt::{
-    Asked, Found, Map, MapEdit, MapError, MapThing, Tried, edited, offered_sizes, template, try_map,
-};
+use crate::adopt::{Asked, Found, Map, MapEdit, MapThing, Tried, edited, offered_sizes, template, try_map};
 use crate::drawing::Password;
 use crate::files::Existing;
 use crate::sheet;
@@ -19,6 +17,7 @@ use crate::table::fault::TableFault;
 use crate::table::history::History;
 use crate::table::made::MakingFault;
 use crate::table::said::Answer;
+use crate::toml_file::TextFault;
 use crate::units::Unit;
 
 /// A map as it is kept.
@@ -177,7 +176,7 @@ impl Bring {
     }
 
     /// What is asked of the drawing: as the map says, or what is said of it before there is one.
-    pub(super) fn asked(&self) -> Result<Asked, MapError> {
+    pub(super) fn asked(&self) -> Result<Asked, TextFault> {
         let asked = match &self.kept {
             Some(kept) => kept.map.asked()?,
             None => said_map(&self.said)?.asked()?,

@@ -7,6 +7,7 @@ use crate::cloth::{Size, Stock};
 use crate::pattern::ClothName;
 use crate::table::cloth::file::{ClothFile, ClothHome};
 use crate::table::fault::TableFault;
+use crate::table::said::advised;
 use crate::table::save::Product;
 use crate::table::state::Table;
 
@@ -29,7 +30,7 @@ impl Table {
     ) -> Result<Option<String>, TableFault> {
         let file = self.cloth_file()?;
         let text = with_edit(&file.text, cloth, edit).map_err(|fault| {
-            TableFault::refused(format!("{}: {}", fault.what, fault.label), fault.way_out)
+            TableFault::refused(format!("{}: {}", fault.what, fault.label), advised(&fault.way_out))
         })?;
         self.keep_cloth_text(text)
     }
@@ -101,9 +102,8 @@ impl Table {
     }
 
     fn cloth_file(&mut self) -> Result<&mut ClothFile, TableFault> {
-        let none = || {
-            TableFault::refused("this table has no cloth file", "name one at the start: --cloth cloth.toml")
-        };
+        let none =
+            || TableFault::refused("this table has no cloth file", "name one at the start of the table");
         self.cloth_file.as_mut().ok_or_else(none)
     }
 

@@ -36,16 +36,12 @@ pub(super) fn drawn(hand: &Hand, piece: &Piece, ground: Ground<'_>) -> Result<He
     let start = meant_on_outline(ground.pattern, piece, start, reach);
     let end = meant_on_outline(ground.pattern, piece, end, reach);
     if let Some(through) = through(piece, (&hand.way(), [start.point, end.point]), reach) {
-        let step = AddPrincessSeam {
-            piece: piece.name().clone(),
-            from: start.place.clone(),
-            through: through.place.clone(),
-            to: end.place.clone(),
-            darts: None,
-            ease: None,
-            blend: None,
-            names: None,
-        };
+        let step = AddPrincessSeam::of(
+            piece.name().clone(),
+            start.place.clone(),
+            through.place.clone(),
+            end.place.clone(),
+        );
         return Ok(of_places(Held::step(step), &[&start, &through, &end]));
     }
     Ok(match by_grain(piece, stroke, &end, reach) {
@@ -59,7 +55,7 @@ pub(super) fn drawn(hand: &Hand, piece: &Piece, ground: Ground<'_>) -> Result<He
 }
 
 fn split(piece: &Piece, line: Line) -> Step {
-    Split { piece: piece.name().clone(), line, names: None, allowance: None }.into()
+    Split::of(piece.name().clone(), line).into()
 }
 
 fn of_places(held: Held, places: &[&Snap]) -> Held {

@@ -22,7 +22,7 @@ pub(super) fn run_out(
     if hand.from().distance(hand.at()) < HAND_STEP {
         return Ok(Held::default());
     }
-    let step = |to| DartToSeam { piece: piece.name().clone(), dart: dart.name.clone(), to, names: None };
+    let step = |to| DartToSeam { to, ..DartToSeam::of(piece.name().clone(), dart.name.clone()) };
     let tip = tip_held(dart, hand.from());
     if let Some(other) = other_dart(hand, piece, dart) {
         return Ok(into_dart(piece, dart, other, (tip, hand.at()), ground));
@@ -57,14 +57,7 @@ pub(super) fn turned(
     if is_own {
         return Ok(Held::default());
     }
-    let step = PivotDart {
-        piece: piece.name().clone(),
-        dart: dart.name.clone(),
-        to: to.place.clone(),
-        share: None,
-        about: None,
-        stand_off: None,
-    };
+    let step = PivotDart::of(piece.name().clone(), dart.name.clone(), to.place.clone());
     Ok(Held { drawn: line(to.point, tip), snaps: vec![SnapSeen::of(&to)], ..Held::step(step) })
 }
 
@@ -93,22 +86,15 @@ fn into_dart(
     (tip, at): (Point, Point),
     ground: Ground<'_>,
 ) -> Held {
-    let facing: Step =
-        DartToSeam { piece: piece.name().clone(), dart: dart.name.clone(), to: None, names: None }.into();
+    let facing: Step = DartToSeam::of(piece.name().clone(), dart.name.clone()).into();
     let is_left = |after: &Piece| after.darts.iter().any(|left| left.name == other.name);
     let takes_both = facing.apply(ground.pattern).is_ok_and(|recut| !recut.pattern.pieces().any(is_left));
     let other_tip = tip_held(other, at);
     let ends = mouth(piece, dart).zip(mouth(piece, other));
     let step = match ends.zip(through(piece, tip, other_tip)) {
         Some(((from, to), through)) if !takes_both => AddPrincessSeam {
-            piece: piece.name().clone(),
-            from,
-            through,
-            to,
             darts: Some(DartChoice(vec![dart.name.clone(), other.name.clone()])),
-            ease: None,
-            blend: None,
-            names: None,
+            ..AddPrincessSeam::of(piece.name().clone(), from, through, to)
         }
         .into(),
         _ => facing,

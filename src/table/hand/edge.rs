@@ -21,25 +21,20 @@ pub(super) fn dragged(hand: &Hand, edge: &EdgeRef, way: Way, ground: Ground<'_>)
     let out = outward(hand, piece, &edge)?;
     let deep = Length::from_mm(out.abs());
     let has_moved = out.abs() >= HAND_STEP;
-    let band = || {
-        Held::step(AddBand { piece: edge.piece.clone(), edge: edge.edge.clone(), depth: deep, name: None })
-    };
+    let band = || Held::step(AddBand::of(edge.piece.clone(), edge.edge.clone(), deep));
     Ok(match way {
-        Way::Joined => Held::step(MergeAtSeamline { seam: edge, shaping: None, name: None }),
-        Way::OpenedOut => Held::step(Unfold { piece: edge.piece, edge: Some(edge.edge) }),
-        Way::CentreSeam => Held::step(OpenCentre { piece: edge.piece, edge: Some(edge.edge), lap: None }),
+        Way::Joined => Held::step(MergeAtSeamline::of(edge)),
+        Way::OpenedOut => Held::step(Unfold { edge: Some(edge.edge), ..Unfold::of(edge.piece) }),
+        Way::CentreSeam => Held::step(OpenCentre { edge: Some(edge.edge), ..OpenCentre::of(edge.piece) }),
         Way::Opening => opening(hand, piece, edge, ground)?,
         Way::Border | Way::Band | Way::Facing | Way::Strip if !has_moved => Held::default(),
-        Way::Border if out > 0.0 => Held::step(extension(edge, deep)),
+        Way::Border if out > 0.0 => Held::step(ExtendEdge { by: Some(deep), ..ExtendEdge::of(edge) }),
         Way::Border | Way::Band => band(),
-        Way::Facing => Held::step(AddFacing {
-            along: EdgeRun(vec![edge]),
-            depth: deep,
-            name: None,
-            cloth: None,
-            smaller_by: None,
-        }),
-        Way::Strip => Held::step(strip(edge, Length::from_mm(2.0 * out.abs()))),
+        Way::Facing => Held::step(AddFacing::of(EdgeRun(vec![edge]), deep)),
+        Way::Strip => {
+            let width = Some(Length::from_mm(2.0 * out.abs()));
+            Held::step(AddStrip { width, ..AddStrip::of(Over::Named(edge)) })
+        }
         Way::Straight | Way::AsItRan | Way::IntoSeam | Way::Turned | Way::Grain | Way::LaidOn | Way::Cut => {
             let what = "an edge is not dragged so";
             return Err(Refusal::new(RefusalKind::NotOfThatSort, &edge, what, "choose another way"));
@@ -54,26 +49,6 @@ fn outward(hand: &Hand, piece: &Piece, edge: &EdgeRef) -> Result<f64, Refusal> {
     Ok(stepped((hand.at() - nearest.point).dot(curve.normal_outward(nearest.at))))
 }
 
-fn extension(edge: EdgeRef, by: Length) -> ExtendEdge {
-    ExtendEdge { edge, by: Some(by), button: None, ends: None, cloth: None, name: None }
-}
-
-fn strip(edge: EdgeRef, width: Length) -> AddStrip {
-    AddStrip {
-        over: Over::Named(edge),
-        piece: None,
-        width: Some(width),
-        from_width: None,
-        to_width: None,
-        from: None,
-        to: None,
-        from_end: None,
-        to_end: None,
-        name: None,
-        cloth: None,
-    }
-}
-
 /// A stretch of a seam left open, from where the hand took hold of it to where it is.
 fn opening(hand: &Hand, piece: &Piece, edge: EdgeRef, ground: Ground<'_>) -> Result<Held, Refusal> {
     let curve = &piece.edge(piece.edge_named(&edge.edge)?).curve;
@@ -82,14 +57,6 @@ fn opening(hand: &Hand, piece: &Piece, edge: EdgeRef, ground: Ground<'_>) -> Res
     if from.point.distance(to.point) < HAND_STEP {
         return Ok(Held::default());
     }
-    let step = OpenSeam {
-        seam: edge,
-        from: from.place.clone(),
-        to: Some(to.place.clone()),
-        button: None,
-        button_shape: None,
-        purpose: None,
-        lap: None,
-    };
+    let step = OpenSeam { to: Some(to.place.clone()), ..OpenSeam::of(edge, from.place.clone()) };
     Ok(Held { snaps: [from, to].iter().map(SnapSeen::of).collect(), ..Held::step(step) })
 }

@@ -35,7 +35,7 @@ pub(super) fn pushed(hand: &Hand, piece: &Piece, pattern: &Pattern) -> Held {
     let is_together = now <= PUSHED_TOGETHER && now < before / 2.0;
     let place = SnapSeen { says: format!("sewn to {} here", pair.to), at: [pair.there.x, pair.there.y] };
     let held = match is_together {
-        true => Held::step(MergeAtSeamline { seam: pair.to, shaping: None, name: None }),
+        true => Held::step(MergeAtSeamline::of(pair.to)),
         false => Held::default(),
     };
     Held { drawn, snaps: vec![place], ..held }

@@ -91,18 +91,13 @@ impl Moved<'_> {
 
     fn step(&self, from: PieceName, to_width: Option<f64>, by: Option<f64>) -> Step {
         MoveSeam {
-            seam: self.edge.clone(),
-            from,
             to_width: to_width.map(|mm| Length::from_mm(mm).into()),
             by: by.map(Length::from_mm),
             line: Some(match self.runs {
                 SeamRuns::Straight => SeamLine::Grain,
                 SeamRuns::AsItRan => SeamLine::Seam,
             }),
-            shaping: None,
-            longer: None,
-            match_at: None,
-            lap: None,
+            ..MoveSeam::of(self.edge.clone(), from)
         }
         .into()
     }

@@ -3,8 +3,8 @@
 use clap::Args;
 
 use crate::cloth::GrainChoice;
-use crate::cloth::lay::Budget;
 use crate::cloth::layout::{LayChoices, Wish};
+use crate::cloth::search::Budget;
 
 /// All that is chosen of a layout, as `lay` reads it.
 #[derive(Clone, Debug, Args)]

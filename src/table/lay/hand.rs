@@ -3,8 +3,8 @@
 use kurbo::{Point, Rect, Shape};
 use serde::{Deserialize, Serialize};
 
-use crate::cloth::lay::Pose;
 use crate::cloth::layout::{HandTurn, LayTask};
+use crate::cloth::search::Pose;
 use crate::table::lay::kept::LaidOut;
 use crate::table::lay::run::refused;
 use crate::table::lay::seen::{CopySeen, Drawn, copy_seen, to_table, told};

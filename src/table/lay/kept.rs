@@ -4,9 +4,9 @@ use std::sync::Arc;
 
 use serde::{Deserialize, Serialize};
 
-use crate::cloth::lay::Pose;
 use crate::cloth::layout::{Laid, LayError, LayTask, LayoutByHand, PieceCopy};
 use crate::cloth::picture;
+use crate::cloth::search::Pose;
 use crate::cloth::{GrainChoice, Stock};
 use crate::sheet::Sheet;
 use crate::table::chosen::{Said, chosen};

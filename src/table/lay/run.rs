@@ -3,8 +3,8 @@
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use crate::cloth::fit::lying_nowhere;
-use crate::cloth::lay::Stop;
 use crate::cloth::layout::{LaidCopy, LayError, LayTask, Verdict};
+use crate::cloth::search::Stop;
 use crate::pattern::Refusal;
 use crate::show::report::capital;
 use crate::table::chosen::{Said, chosen};

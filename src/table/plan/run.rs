@@ -5,7 +5,7 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use serde::Serialize;
 
 use crate::cloth::fit::FitError;
-use crate::cloth::lay::Stop;
+use crate::cloth::search::Stop;
 use crate::cloth::{GrainChoice, Stock, picture};
 use crate::pattern::Refusal;
 use crate::plan::{Alternative, Effort, News, PlanChoices, PlanError, PlanTask, Planned, Taste, plan};

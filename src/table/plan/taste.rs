@@ -7,7 +7,7 @@ use crate::pattern::Pattern;
 use crate::plan::Taste;
 use crate::plan::file::{KEYS, read};
 use crate::table::chosen::Said;
-use crate::table::said::Answer;
+use crate::table::said::{Answer, advised};
 use crate::table::save::Product;
 
 /// What is said of one limit.
@@ -40,7 +40,7 @@ pub(super) fn text(said: &Said) -> Result<Option<String>, Answer> {
 pub(super) fn taste(text: &str, pattern: &Pattern) -> Result<Taste, Answer> {
     read(text, pattern).map_err(|fault| {
         let what = format!("{}: {}: {}", Product::Taste.file(), fault.label, fault.what);
-        Answer::plain(what, fault.way_out)
+        Answer::plain(what, advised(&fault.way_out))
     })
 }
 

@@ -84,14 +84,12 @@ fn seam_lengths(pattern: &Pattern) -> Vec<f64> {
 /// The pattern with its sleeve in two, and the step that joins them again.
 fn parted(pattern: &Pattern) -> (Pattern, Step) {
     let split = Step::from(Split {
-        piece: "sleeve".parse().expect("a name"),
-        line: "fore-line".parse().expect("a line"),
         names: Some("sleeve-hind, sleeve-fore".parse().expect("names")),
-        allowance: None,
+        ..Split::of("sleeve".parse().expect("a name"), "fore-line".parse().expect("a line"))
     });
     let parts = split.apply(pattern).expect("a sleeve that can be split").pattern;
     let new = parts.record.new_edges().next().expect("a new seam").clone();
-    (parts, MergeAtSeamline { seam: new, shaping: None, name: None }.into())
+    (parts, MergeAtSeamline::of(new).into())
 }
 
 fn flattened(piece: &Piece) -> PathsD {

@@ -2,8 +2,8 @@
 //! it, or a refusal that names the seam.
 
 use retrue::cloth::file;
-use retrue::cloth::lay::{Budget, Continue, Limit};
 use retrue::cloth::layout::{LayError, LayTask, Verdict, Wish};
+use retrue::cloth::search::{Budget, Continue, Limit};
 use retrue::pattern::Pattern;
 use retrue::sheet::{ReadOptions, read};
 

@@ -5,8 +5,8 @@
 
 use kurbo::Point;
 
+use super::circles::Circles;
 use super::outcome::LayFault;
-use super::poles::Poles;
 use super::polygon::{Bounds, Polygon};
 use super::problem::{Axis, Hold, Item, LinesAlike, Phase, PhaseLines, Pose, Problem};
 use super::turning::TurnAboutOrigin;
@@ -87,7 +87,7 @@ struct Solid {
 
 impl Solid {
     fn new(polygon: Polygon) -> Solid {
-        Solid { deep: Poles::of(&polygon).middle(), polygon }
+        Solid { deep: Circles::of(&polygon).middle(), polygon }
     }
 }
 

@@ -5,7 +5,7 @@ use crate::pattern::{EdgeRef, Pattern, Purpose, SeamId};
 
 /// A part of the work, in the order in which garments are usually made.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Stage {
+pub enum SewingStage {
     /// Copies laid on the pieces with which they are sewn as one cloth.
     Layers,
     /// Darts.
@@ -44,29 +44,29 @@ pub enum Stage {
     Hems,
 }
 
-impl Stage {
+impl SewingStage {
     /// What it is called.
     #[must_use]
     pub fn title(self) -> &'static str {
         match self {
-            Stage::Layers => "Layers laid together",
-            Stage::Darts => "Darts",
-            Stage::Panels => "Princess seams and panels",
-            Stage::Pockets => "Pockets",
-            Stage::Centres => "Centre seams",
-            Stage::Yokes => "Yokes",
-            Stage::Shoulders => "Shoulders",
-            Stage::Sides => "Sides",
-            Stage::Waist => "Waist",
-            Stage::SleevesMade => "Sleeves",
-            Stage::SleevesSet => "Setting in the sleeves",
-            Stage::CollarMade => "Collar",
-            Stage::CollarSet => "Setting on the collar",
-            Stage::FacingsMade => "Facings and lining",
-            Stage::FacingsSet => "Sewing in facings and lining",
-            Stage::Bands => "Cuffs, bands and belt",
-            Stage::Others => "Other seams",
-            Stage::Hems => "Hems",
+            SewingStage::Layers => "Layers laid together",
+            SewingStage::Darts => "Darts",
+            SewingStage::Panels => "Princess seams and panels",
+            SewingStage::Pockets => "Pockets",
+            SewingStage::Centres => "Centre seams",
+            SewingStage::Yokes => "Yokes",
+            SewingStage::Shoulders => "Shoulders",
+            SewingStage::Sides => "Sides",
+            SewingStage::Waist => "Waist",
+            SewingStage::SleevesMade => "Sleeves",
+            SewingStage::SleevesSet => "Setting in the sleeves",
+            SewingStage::CollarMade => "Collar",
+            SewingStage::CollarSet => "Setting on the collar",
+            SewingStage::FacingsMade => "Facings and lining",
+            SewingStage::FacingsSet => "Sewing in facings and lining",
+            SewingStage::Bands => "Cuffs, bands and belt",
+            SewingStage::Others => "Other seams",
+            SewingStage::Hems => "Hems",
         }
     }
 }
@@ -81,7 +81,7 @@ const SET_IN: [&str; 3] = ["armhole", "cap", "sleeve"];
 /// The part of the work that a seam belongs to. Whole pieces are told by their own names first, so that the side of a
 /// lining is lining; but a side or a shoulder that runs on over a band is what it is without; a seam that a step made and
 /// no name tells is one between panels.
-pub(super) fn stage_of(pattern: &Pattern, id: SeamId) -> Stage {
+pub(super) fn stage_of(pattern: &Pattern, id: SeamId) -> SewingStage {
     let seam = pattern.seam(id);
     let edges: Vec<&EdgeRef> = seam.edges().map(|run| &run.edge).collect();
     let piece = |words: &[&str]| edges.iter().any(|edge| says(edge.piece.as_str(), words));
@@ -94,34 +94,34 @@ pub(super) fn stage_of(pattern: &Pattern, id: SeamId) -> Stage {
     let made = || pattern.is_new_seam(id);
     let closes_garment = edge(&SIDE) || edge(&SHOULDER);
     if edges.iter().all(is_facing) {
-        Stage::FacingsMade
+        SewingStage::FacingsMade
     } else if piece(&COLLAR) {
-        if pieces(&COLLAR) { Stage::CollarMade } else { Stage::CollarSet }
+        if pieces(&COLLAR) { SewingStage::CollarMade } else { SewingStage::CollarSet }
     } else if edges.iter().any(is_facing) {
-        Stage::FacingsSet
+        SewingStage::FacingsSet
     } else if piece(&POCKET) {
-        Stage::Pockets
+        SewingStage::Pockets
     } else if piece(&BAND) && !closes_garment {
-        Stage::Bands
+        SewingStage::Bands
     } else if edge(&PANEL) {
-        Stage::Panels
+        SewingStage::Panels
     } else if pieces(&["sleeve"]) {
-        Stage::SleevesMade
+        SewingStage::SleevesMade
     } else if piece(&["sleeve"]) || edge(&SET_IN) {
-        Stage::SleevesSet
+        SewingStage::SleevesSet
     } else if piece(&["yoke"]) || edge(&["yoke"]) {
-        Stage::Yokes
+        SewingStage::Yokes
     } else if edge(&SHOULDER) {
-        Stage::Shoulders
+        SewingStage::Shoulders
     } else if edge(&WAIST) {
-        Stage::Waist
+        SewingStage::Waist
     } else if edge(&SIDE) {
-        Stage::Sides
+        SewingStage::Sides
     } else if seam.is_to_own_mirror() {
-        Stage::Centres
+        SewingStage::Centres
     } else if made() {
-        Stage::Panels
+        SewingStage::Panels
     } else {
-        Stage::Others
+        SewingStage::Others
     }
 }

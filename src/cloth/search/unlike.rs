@@ -3,8 +3,8 @@
 use kurbo::{Point, Vec2};
 
 use super::ground::SHEETS_APART;
+use super::lay::Lay;
 use super::likeness::{Likeness, ShadeGrid};
-use super::lying::Lay;
 use super::turning::TurnAboutOrigin;
 use super::ways::ItemPlace;
 

@@ -5,11 +5,11 @@
 //! unlikeness does not: so a lay without overlap is found in the end. Then each item goes downhill to where it looks more
 //! alike without lying over anything. What came of it is taken up if it looks more alike, or a little less at first.
 
-use super::exploring::Search;
-use super::lying::{Lay, Saved};
+use super::lay::{Lay, Saved};
+use super::phases::Search;
 use super::placing::Placer;
 use super::prepared::Prepared;
-use super::racing::{Passes, RaceLimits};
+use super::race::{Passes, RaceLimits};
 use super::random::Random;
 use super::separating::{Ended, Tries, separate};
 use super::ways::ItemPlace;

@@ -15,8 +15,8 @@ use crate::pattern::{Dart, DartName, DartShape, Field, Piece, Refusal, RefusalKi
 use crate::recut::blend_seam::Wishes;
 use crate::recut::dart_geometry::{Wedge, redrawn, redrawn_area};
 use crate::recut::fields::Names;
+use crate::recut::princess_cut::between;
 use crate::recut::seam_panel::{PrincessPanel, SeamThrough};
-use crate::recut::seam_through::between;
 use crate::tolerance::{APART_FROM_LEG, CURVE_FROM_EDGE, DART_NEAR_POINT, OFFSET_ACCURACY, SAME_CUT};
 
 /// Whether a half is the one at which the seam starts or the one at which it ends. Only the names of the panels depend
@@ -39,7 +39,7 @@ pub(super) struct Half<'a> {
 }
 
 /// The seam to be cut from two halves.
-pub(super) struct SeamHalves<'a> {
+pub(super) struct PrincessLegs<'a> {
     pub piece: &'a Piece,
     pub point: Point,
     pub start: Half<'a>,
@@ -72,7 +72,7 @@ struct Lines {
     drawn_later: Option<Curve>,
 }
 
-impl<'a> SeamHalves<'a> {
+impl<'a> PrincessLegs<'a> {
     /// The seam through the point.
     ///
     /// # Errors

@@ -6,7 +6,7 @@
 use kurbo::{Point, Vec2};
 
 use super::figure::TurnedFigure;
-use super::lying::Lay;
+use super::lay::Lay;
 use super::prepared::Ready;
 use super::random::Random;
 use super::ways::ItemPlace;

@@ -2,7 +2,7 @@
 
 use kurbo::{Point, Vec2};
 
-use super::poles::{Depth, Poles};
+use super::circles::{Circles, Depth};
 use super::polygon::{Bounds, Polygon};
 use super::turning::TurnAboutOrigin;
 use crate::curve::{convex_hull, polygon_area};
@@ -19,7 +19,7 @@ pub(super) struct Figure {
     body: Option<Polygon>,
     /// The clearance drawn in by a hair, kept off other items.
     apart: Polygon,
-    poles: Poles,
+    circles: Circles,
     /// What an overlap counts: the square root of the root of the hull's area, so that large items count more.
     importance: f64,
     /// The share of the item's extent below which an overlap counts as little (mm).
@@ -41,7 +41,7 @@ pub(super) struct TurnedFigure {
     pub hull: Vec<Point>,
     body: Option<Polygon>,
     pub apart: Polygon,
-    poles: Poles,
+    circles: Circles,
     importance: f64,
     little: f64,
 }
@@ -60,7 +60,7 @@ impl Figure {
         let around = convex_hull(&apart.points);
         Figure {
             middle,
-            poles: Poles::of(&apart),
+            circles: Circles::of(&apart),
             importance: polygon_area(&around).abs().sqrt().sqrt(),
             little: apart.bounds.width().hypot(apart.bounds.height()) * LITTLE,
             extent: bounds.width().min(bounds.height()),
@@ -79,7 +79,7 @@ impl Figure {
             hull: Vec::new(),
             body: None,
             apart: self.apart.clone(),
-            poles: Poles::default(),
+            circles: Circles::default(),
             importance: self.importance,
             little: self.little,
         };
@@ -100,7 +100,7 @@ impl Figure {
             turn_polygon(body, turning, &mut copy);
             copy
         });
-        self.poles.turn_into(turning, &mut turned.poles);
+        self.circles.turn_into(turning, &mut turned.circles);
         turned.importance = self.importance;
         turned.little = self.little;
     }
@@ -150,11 +150,11 @@ impl TurnedFigure {
         let surely = LAY_APART.max(little * SURELY) as f32;
         let asked = Depth { sum: (enough / importance).powi(2) as f32, greatest: surely };
         let shifted = (shift.x as f32, shift.y as f32);
-        let depth = self.poles.overlap(&other.poles, shifted, little as f32, &asked);
+        let depth = self.circles.overlap(&other.circles, shifted, little as f32, &asked);
         if depth.greatest <= surely
             && !polygon.crosses(&other.apart, shift, near)
-            && !polygon.contains(other.poles.middle() + shift)
-            && !other.apart.contains(self.poles.middle() - shift)
+            && !polygon.contains(other.circles.middle() + shift)
+            && !other.apart.contains(self.circles.middle() - shift)
         {
             return 0.0;
         }

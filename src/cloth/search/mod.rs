@@ -9,26 +9,26 @@
 //! ```
 
 mod alike;
+mod by_hand;
 pub mod check;
-mod exploring;
+mod circles;
 mod figure;
 mod ground;
 mod impossible;
+mod lay;
 mod likeness;
-mod lying;
 mod matching;
 mod outcome;
 mod parts;
+mod phases;
 mod placing;
-mod poles;
 mod polygon;
 mod prepared;
 mod problem;
-mod racing;
+mod race;
 mod random;
 mod searching;
 mod separating;
-mod settling;
 mod sound;
 mod starting;
 mod stop;
@@ -36,6 +36,7 @@ mod turning;
 mod unlike;
 mod ways;
 
+pub use by_hand::ByHand;
 pub use likeness::{Joint, Likeness, ShadeGrid, ShadeTable, UNKNOWN_SHADE};
 pub use outcome::{FoundLay, Impossible, LayFault, Outcome};
 pub use problem::{
@@ -43,6 +44,5 @@ pub use problem::{
     Pose, Problem, Progress, SheetMark, Turn,
 };
 pub use searching::{search, search_shown};
-pub use settling::ByHand;
 pub use sound::BadProblem;
 pub use stop::Stop;

@@ -8,7 +8,7 @@ use kurbo::{Point, Vec2};
 
 use super::figure::TurnedFigure;
 use super::ground::SHEETS_APART;
-use super::lying::{Lay, Saved};
+use super::lay::{Lay, Saved};
 use super::prepared::Prepared;
 use super::problem::{Pose, Problem};
 use super::sound::{BadProblem, check};

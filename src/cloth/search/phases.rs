@@ -2,11 +2,11 @@
 
 use std::time::{Duration, Instant};
 
-use super::lying::{Lay, Saved};
+use super::lay::{Lay, Saved};
 use super::placing::Placer;
 use super::prepared::Prepared;
 use super::problem::{Budget, Goal, Limit};
-use super::racing::{Entrant, RaceEnd, RaceLimits, race};
+use super::race::{Entrant, RaceEnd, RaceLimits, race};
 use super::random::Random;
 use super::separating::Tries;
 use super::starting::start;

@@ -1,4 +1,4 @@
-//! Values of a cloth file: lengths, words, counts, pairs.
+//! Tables and their values: lengths, words, counts, pairs.
 
 use std::ops::Range;
 use std::str::FromStr;
@@ -6,13 +6,25 @@ use std::str::FromStr;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-use crate::cloth::file::FileFault;
 use crate::pattern::nearest;
 use crate::tolerance::MOST_TOLD;
+use crate::toml_file::TextFault;
 use crate::units::Length;
 
 /// A value and where it stands.
 pub(crate) type Value<'a> = Spanned<DeValue<'a>>;
+
+/// The table that a whole file is, which is called `what`.
+///
+/// # Errors
+///
+/// Refuses what is no TOML.
+pub(crate) fn parse<'a>(text: &'a str, what: &str) -> Result<Spanned<DeTable<'a>>, TextFault> {
+    DeTable::parse(text).map_err(|error| {
+        let span = error.span().unwrap_or(0..0);
+        TextFault::new(span, format!("this is not {what}"), error.message(), "write it as TOML")
+    })
+}
 
 /// A table of the file whose keys are all known.
 pub(crate) struct TableFields<'a> {
@@ -32,7 +44,7 @@ impl<'a> TableFields<'a> {
         span: Range<usize>,
         table: &'a DeTable<'a>,
         known: &[&str],
-    ) -> Result<TableFields<'a>, FileFault> {
+    ) -> Result<TableFields<'a>, TextFault> {
         let mut keys: Vec<_> = table.keys().collect();
         keys.sort_by_key(|key| key.span().start);
         for key in keys {
@@ -42,7 +54,7 @@ impl<'a> TableFields<'a> {
                     Some(known) => format!("did you mean `{known}`?"),
                     None => format!("it has: {}", known.join(", ")),
                 };
-                return Err(FileFault::new(
+                return Err(TextFault::new(
                     key.span(),
                     format!("{name} has no `{found}`"),
                     "not known",
@@ -60,10 +72,10 @@ impl<'a> TableFields<'a> {
     /// # Errors
     ///
     /// Refuses a table without the key.
-    pub(crate) fn need(&self, key: &str, example: &str) -> Result<&'a Value<'a>, FileFault> {
+    pub(crate) fn need(&self, key: &str, example: &str) -> Result<&'a Value<'a>, TextFault> {
         self.get(key).ok_or_else(|| {
             let what = format!("{} needs `{key}`", self.name);
-            FileFault::new(
+            TextFault::new(
                 self.span.clone(),
                 what,
                 format!("no `{key}`"),
@@ -78,7 +90,7 @@ pub(crate) fn table<'a>(
     value: &'a Value<'a>,
     what: &str,
     example: &str,
-) -> Result<&'a DeTable<'a>, FileFault> {
+) -> Result<&'a DeTable<'a>, TextFault> {
     value.get_ref().as_table().ok_or_else(|| wrong(value, what, example))
 }
 
@@ -87,10 +99,10 @@ pub(crate) fn list<'a>(
     value: &'a Value<'a>,
     what: &str,
     example: &str,
-) -> Result<&'a [Value<'a>], FileFault> {
+) -> Result<&'a [Value<'a>], TextFault> {
     let list = value.get_ref().as_array().ok_or_else(|| wrong(value, what, example))?;
     if list.len() > MOST_TOLD {
-        return Err(FileFault::new(
+        return Err(TextFault::new(
             value.span(),
             format!("{what} lists {} things, up to {MOST_TOLD} are read", list.len()),
             "too many",
@@ -101,7 +113,7 @@ pub(crate) fn list<'a>(
 }
 
 /// A fault of a value that is not of the sort that must stand there.
-pub(crate) fn wrong(value: &Value<'_>, what: &str, example: &str) -> FileFault {
+pub(crate) fn wrong(value: &Value<'_>, what: &str, example: &str) -> TextFault {
     let sort = match value.get_ref() {
         DeValue::String(_) => "a text",
         DeValue::Integer(_) | DeValue::Float(_) => "a bare number",
@@ -110,16 +122,16 @@ pub(crate) fn wrong(value: &Value<'_>, what: &str, example: &str) -> FileFault {
         DeValue::Array(_) => "a list",
         DeValue::Table(_) => "a table",
     };
-    FileFault::new(value.span(), format!("{what} cannot be {sort}"), sort, format!("write it as {example}"))
+    TextFault::new(value.span(), format!("{what} cannot be {sort}"), sort, format!("write it as {example}"))
 }
 
 /// The value as a length with its unit.
-pub(crate) fn length(value: &Value<'_>, what: &str) -> Result<Length, FileFault> {
+pub(crate) fn length(value: &Value<'_>, what: &str) -> Result<Length, TextFault> {
     let Some(text) = value.get_ref().as_str() else {
         return Err(wrong(value, what, "a length with its unit, in quotes: \"37cm\""));
     };
     Length::from_str(text).map_err(|error| {
-        FileFault::new(
+        TextFault::new(
             value.span(),
             format!("{what} cannot be read"),
             error,
@@ -129,10 +141,10 @@ pub(crate) fn length(value: &Value<'_>, what: &str) -> Result<Length, FileFault>
 }
 
 /// The value as two lengths: across, along.
-pub(crate) fn pair(value: &Value<'_>, what: &str, example: &str) -> Result<(Length, Length), FileFault> {
+pub(crate) fn pair(value: &Value<'_>, what: &str, example: &str) -> Result<(Length, Length), TextFault> {
     match list(value, what, example)? {
         [first, second] => Ok((length(first, what)?, length(second, what)?)),
-        _ => Err(FileFault::new(
+        _ => Err(TextFault::new(
             value.span(),
             format!("{what} takes two lengths"),
             "not two",
@@ -142,7 +154,7 @@ pub(crate) fn pair(value: &Value<'_>, what: &str, example: &str) -> Result<(Leng
 }
 
 /// The value as one of several words.
-pub(crate) fn word<T: Copy>(value: &Value<'_>, key: &str, words: &[(&str, T)]) -> Result<T, FileFault> {
+pub(crate) fn word<T: Copy>(value: &Value<'_>, key: &str, words: &[(&str, T)]) -> Result<T, TextFault> {
     let Some(text) = value.get_ref().as_str() else {
         return Err(wrong(value, &format!("`{key}`"), &listed(words)));
     };
@@ -159,37 +171,31 @@ pub(crate) fn word_in<T: Copy>(
     text: &str,
     key: &str,
     words: &[(&str, T)],
-) -> Result<T, FileFault> {
+) -> Result<T, TextFault> {
     let known = || words.iter().map(|(word, _)| *word);
     words.iter().find(|(word, _)| *word == text).map(|(_, meant)| *meant).ok_or_else(|| {
         let way_out = match nearest(text, known()) {
             Some(known) => format!("did you mean \"{known}\"?"),
             None => format!("it may be {}", listed(words)),
         };
-        FileFault::new(value.span(), format!("`{key}` cannot be `{text}`"), "not known", way_out)
+        TextFault::new(value.span(), format!("`{key}` cannot be `{text}`"), "not known", way_out)
     })
 }
 
 /// The value as a count from 1.
-pub(crate) fn count(value: &Value<'_>, key: &str, most: u32) -> Result<u32, FileFault> {
+pub(crate) fn count(value: &Value<'_>, key: &str, most: u32) -> Result<u32, TextFault> {
     let number = match value.get_ref() {
         DeValue::Integer(number) => u32::from_str(&number.to_string()).ok(),
         _ => return Err(wrong(value, &format!("`{key}`"), &format!("a whole number from 1 to {most}"))),
     };
     number.filter(|number| (1..=most).contains(number)).ok_or_else(|| {
         let what = format!("`{key}` is out of range");
-        FileFault::new(value.span(), what, "not in range", format!("write a whole number from 1 to {most}"))
+        TextFault::new(value.span(), what, "not in range", format!("write a whole number from 1 to {most}"))
     })
 }
 
-/// Which length of a cloth a table is for, as a place among them: what it says with `on`, else the first.
-pub(crate) fn which_length(table: &TableFields<'_>, lengths: usize) -> Result<usize, FileFault> {
-    let on = table.get("on").map(|on| count(on, "on", lengths.max(1) as u32)).transpose()?;
-    Ok(on.unwrap_or(1) as usize - 1)
-}
-
 /// The value as a number.
-pub(crate) fn number(value: &Value<'_>, what: &str, example: &str) -> Result<f64, FileFault> {
+pub(crate) fn number(value: &Value<'_>, what: &str, example: &str) -> Result<f64, TextFault> {
     let number = match value.get_ref() {
         DeValue::Integer(number) => f64::from_str(&number.to_string()).ok(),
         DeValue::Float(number) => f64::from_str(&number.to_string()).ok(),
@@ -199,10 +205,10 @@ pub(crate) fn number(value: &Value<'_>, what: &str, example: &str) -> Result<f64
 }
 
 /// The value as a text that is not empty.
-pub(crate) fn text<'a>(value: &'a Value<'a>, key: &str, example: &str) -> Result<&'a str, FileFault> {
+pub(crate) fn text<'a>(value: &'a Value<'a>, key: &str, example: &str) -> Result<&'a str, TextFault> {
     let text = value.get_ref().as_str().ok_or_else(|| wrong(value, &format!("`{key}`"), example))?;
     if text.is_empty() {
-        return Err(FileFault::new(
+        return Err(TextFault::new(
             value.span(),
             format!("`{key}` is empty"),
             "empty",

@@ -9,7 +9,7 @@ const MOVES: usize = 16;
 
 /// A place on an edge such that, written with the decimals of a sheet and put back on the edge by the reader, it is
 /// written again as the same point.
-pub(crate) struct Foot {
+pub(crate) struct EdgePlace {
     /// The walk distance.
     pub at: f64,
     /// The point as it is written.
@@ -18,13 +18,13 @@ pub(crate) struct Foot {
     pub along: Vec2,
 }
 
-impl Foot {
+impl EdgePlace {
     /// The place of a walk distance, moved by no more than the decimals of a sheet can tell.
     ///
     /// # Errors
     ///
     /// A coordinate is not finite.
-    pub(super) fn on(curve: &Curve, at: f64) -> Result<Foot, WriteFault> {
+    pub(super) fn on(curve: &Curve, at: f64) -> Result<EdgePlace, WriteFault> {
         let mut at = at;
         let mut point = written(curve.point_at(at))?;
         for _ in 0..MOVES {
@@ -35,13 +35,13 @@ impl Foot {
             }
             point = again;
         }
-        Ok(Foot { at, point, along: curve.tangent_at(at) })
+        Ok(EdgePlace { at, point, along: curve.tangent_at(at) })
     }
 
     /// The walk distance of a place that was read: it is moved at once as it would be by writing it, so that what is
     /// derived from it does not change by the next trip.
     pub(crate) fn settled(curve: &Curve, at: f64) -> f64 {
-        Foot::on(curve, at).map_or(at, |foot| foot.at)
+        EdgePlace::on(curve, at).map_or(at, |foot| foot.at)
     }
 
     /// The direction out of the piece.

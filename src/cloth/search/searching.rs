@@ -3,11 +3,11 @@
 use std::time::Instant;
 
 use super::check::faults;
-use super::exploring::explore;
 use super::impossible::impossible;
-use super::lying::Saved;
+use super::lay::Saved;
 use super::outcome::{FoundLay, Outcome};
 use super::parts::{SubProblem, parts};
+use super::phases::explore;
 use super::prepared::Prepared;
 use super::problem::{Budget, Continue, Pose, Problem, Progress};
 use super::sound::{BadProblem, check};

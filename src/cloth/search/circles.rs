@@ -31,7 +31,7 @@ const NOWHERE: f32 = 1e12;
 
 /// Circles, in groups of [`LANES`].
 #[derive(Clone, Debug, Default)]
-pub(super) struct Poles {
+pub(super) struct Circles {
     x: Vec<[f32; LANES]>,
     y: Vec<[f32; LANES]>,
     radius: Vec<[f32; LANES]>,
@@ -45,9 +45,9 @@ pub(super) struct Depth {
     pub greatest: f32,
 }
 
-impl Poles {
+impl Circles {
     /// The circles of a polygon.
-    pub fn of(polygon: &Polygon) -> Poles {
+    pub fn of(polygon: &Polygon) -> Circles {
         let mut found = Finder::new(polygon).find();
         while !found.len().is_multiple_of(LANES) {
             found.push((Point::new(f64::from(NOWHERE), f64::from(NOWHERE)), 0.0));
@@ -58,11 +58,11 @@ impl Poles {
                 .map(|chunk| std::array::from_fn(|lane| value(&chunk[lane]) as f32))
                 .collect()
         };
-        Poles { x: lanes(|pole| pole.0.x), y: lanes(|pole| pole.0.y), radius: lanes(|pole| pole.1) }
+        Circles { x: lanes(|pole| pole.0.x), y: lanes(|pole| pole.0.y), radius: lanes(|pole| pole.1) }
     }
 
     /// Writes these circles, turned, over others.
-    pub fn turn_into(&self, turning: TurnAboutOrigin, turned: &mut Poles) {
+    pub fn turn_into(&self, turning: TurnAboutOrigin, turned: &mut Circles) {
         turned.clone_from(self);
         for group in 0..self.x.len() {
             for lane in 0..LANES {
@@ -83,7 +83,7 @@ impl Poles {
     /// `little`, counts with a depth that falls off hyperbolically, so that there is a way downhill from everywhere.
     ///
     /// Ends early, with what was found so far, once that is over what is asked in both ways.
-    pub fn overlap(&self, other: &Poles, (x, y): (f32, f32), little: f32, asked: &Depth) -> Depth {
+    pub fn overlap(&self, other: &Circles, (x, y): (f32, f32), little: f32, asked: &Depth) -> Depth {
         let mut sums = [0.0f32; LANES];
         let mut depths = [f32::NEG_INFINITY; LANES];
         let square = little * little;

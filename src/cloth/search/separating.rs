@@ -3,7 +3,7 @@
 //! In every pass each item that overlaps something moves to a better place. Overlaps that stay weigh more and more, so
 //! that what was the best place for an item ceases to be, and the lay leaves its dead ends.
 
-use super::lying::Lay;
+use super::lay::Lay;
 use super::placing::Placer;
 
 /// How long it is tried to get a lay apart.

@@ -7,7 +7,7 @@ use std::panic::resume_unwind;
 use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
 use std::time::Instant;
 
-use super::lying::{Lay, Saved};
+use super::lay::{Lay, Saved};
 use super::placing::Placer;
 use super::prepared::Prepared;
 use super::random::Random;

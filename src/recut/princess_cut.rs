@@ -22,11 +22,11 @@ use crate::pattern::{
 use crate::recut::Work;
 use crate::recut::blend_seam::{Cornered, Smoothed, smooth};
 use crate::recut::dart_geometry::{Slide, Wedge, refuse_across_darts, refuse_meeting, refuse_outside};
+use crate::recut::marks_in_dart;
 use crate::recut::outcome::{OnFold, new_edge_name};
 use crate::recut::part_names::{CutPart, Hand, PartNames, PartsOfCut, centre_edge};
 use crate::recut::seam_panel::{AFTER, BEFORE, PrincessPanel, SeamThrough, SectoredPanel, motions, reversed};
 use crate::recut::split::tell_crossed_marks;
-use crate::recut::wedge_marks;
 use crate::recut::{DrawnLine, Told};
 use crate::tolerance::{EASE_TOLD, LEAST_PART, MOST_SEAM_TURN, SAME_CUT, SAME_LENGTH};
 use crate::units::Length;
@@ -72,7 +72,7 @@ impl SeamThrough<'_> {
             .enumerate()
             .flat_map(|(i, side)| side.parts.iter().map(move |part| (i, part)))
             .collect();
-        let left = wedge_marks::keep(self.piece, &parts, &mut made);
+        let left = marks_in_dart::keep(self.piece, &parts, &mut made);
         let areas =
             [AFTER, BEFORE].map(|i| made[i].piece.outline().area() - sides[i].area() - sides[i].drawn_over());
         if order[0] == BEFORE {

@@ -1,6 +1,6 @@
 //! The first lay: items put down one after the other, each as near the beginning of the cloth as samples show.
 
-use super::lying::{Lay, Saved};
+use super::lay::{Lay, Saved};
 use super::placing::Placer;
 use super::prepared::Prepared;
 use super::random::Random;
