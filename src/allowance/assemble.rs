@@ -1,5 +1,7 @@
 //! From the lines beside the edges and the joins at the corners to one loop.
 
+use std::sync::Arc;
+
 use indexmap::IndexMap;
 use kurbo::{BezPath, CubicBez, Line, ParamCurve, PathEl, PathSeg, Point};
 use rustc_hash::FxBuildHasher;
@@ -17,8 +19,12 @@ use crate::tolerance::SAME_POINT;
 /// The cutting lines of all pieces of a pattern.
 #[derive(Clone, Debug, PartialEq)]
 pub struct CuttingLines {
-    lines: IndexMap<PieceName, CuttingLine, FxBuildHasher>,
+    lines: Arc<IndexMap<PieceName, CuttingLine, FxBuildHasher>>,
 }
+
+/// The question what they are.
+#[derive(PartialEq, Eq, Hash)]
+struct AllCuttingLines;
 
 impl CuttingLines {
     /// The cutting line of a piece.
@@ -43,15 +49,18 @@ pub fn cutting_line(pattern: &Pattern, piece: &Piece) -> Result<CuttingLine, All
     SewingOrder::of(pattern).cutting_line(piece)
 }
 
-/// The cutting lines of all pieces.
+/// The cutting lines of all pieces, reckoned once for each state of a pattern: what is checked is what is written.
 ///
 /// # Errors
 ///
 /// As [`cutting_line`].
 pub fn cutting_lines(pattern: &Pattern) -> Result<CuttingLines, AllowanceError> {
-    let order = SewingOrder::of(pattern);
-    let line = |piece: &Piece| Ok((piece.name().clone(), order.cutting_line(piece)?));
-    Ok(CuttingLines { lines: pattern.pieces().map(line).collect::<Result<_, AllowanceError>>()? })
+    pattern.reckoned(AllCuttingLines, || {
+        let order = SewingOrder::of(pattern);
+        let line = |piece: &Piece| Ok((piece.name().clone(), order.cutting_line(piece)?));
+        let lines = pattern.pieces().map(line).collect::<Result<_, AllowanceError>>()?;
+        Ok(CuttingLines { lines: Arc::new(lines) })
+    })
 }
 
 impl SewingOrder<'_> {

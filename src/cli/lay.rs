@@ -227,8 +227,10 @@ fn tell(
     messages.unused_panels(task.pattern, task.stock);
     task.stock.notes(unit).into_iter().for_each(|note| messages.warning(note));
     for found in &laid.matches {
-        for sentence in found.sentences(unit) {
-            if found.is_met() { messages.note(sentence) } else { messages.warning(sentence) }
+        for told in found.told(unit) {
+            let say =
+                |sentence| if told.is_met { messages.note(sentence) } else { messages.warning(sentence) };
+            told.sentences.into_iter().for_each(say);
         }
     }
     for level in &laid.levels {

@@ -221,3 +221,19 @@ pub fn fit(pattern: &Pattern, stock: &Stock, tolerance: Angle) -> Result<Fit, Fi
 pub fn width_for(pattern: &Pattern, piece: &Piece, cloth: &Cloth) -> Result<Option<f64>, FitError> {
     Ok(WayFit::of(&as_cut(pattern, piece)?, Angle::ZERO, cloth).gives)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn pieces_without_cloth_are_told_by_their_cloth() {
+        let of = |piece: &str, cloth: &str| (piece.parse().unwrap(), cloth.parse().unwrap());
+        assert_eq!(lying_nowhere(&[]), None);
+        let all = [of("lining-back", "lining"), of("bag", "pocketing"), of("lining-front", "lining")];
+        assert_eq!(
+            lying_nowhere(&all).unwrap(),
+            "there is no lining cloth: lining-back and lining-front lie nowhere; there is no pocketing cloth: bag lies nowhere"
+        );
+    }
+}

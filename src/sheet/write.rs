@@ -5,7 +5,7 @@
 
 use kurbo::{Rect, Shape};
 
-use crate::allowance::SewingOrder;
+use crate::allowance::cutting_lines;
 use crate::canvas::character_data;
 use crate::drawing::number::WriteFault;
 use crate::pattern::{Background, Pattern, RECORD_VERSION, Record};
@@ -30,15 +30,14 @@ const MADE_ANEW: &[&str] = &["xmlns", "width", "height", "viewBox", "preserveAsp
 /// Refuses a cutting line that cannot be worked out, texts or numbers that SVG cannot hold, and what could not be read
 /// again as it is.
 pub fn write(pattern: &Pattern) -> Result<String, WriteError> {
-    let order = SewingOrder::of(pattern);
     let seams = WrittenSeams::of(pattern)?;
+    let lines = cutting_lines(pattern)?;
     let mut groups = Vec::new();
     let mut seen: Vec<Rect> =
         pattern.background.foreign.iter().filter_map(|foreign| foreign.extent).collect();
-    for piece in pattern.pieces() {
-        let line = order.cutting_line(piece)?;
+    for (piece, line) in pattern.pieces().filter_map(|piece| Some((piece, lines.of(piece.name())?))) {
         seen.push(line.path.bounding_box().union(piece.bounds()));
-        groups.push(PieceWriter { piece, seams: &seams, line: &line }.group()?);
+        groups.push(PieceWriter { piece, seams: &seams, line }.group()?);
     }
     let seen = seen.into_iter().reduce(|a, b| a.union(b)).unwrap_or(Rect::new(0.0, 0.0, 1.0, 1.0));
     let view = seen.inflate(MARGIN, MARGIN).expand();

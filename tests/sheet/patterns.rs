@@ -168,7 +168,7 @@ fn set_edge_sets_finish_selvedge_and_ease_on_its_own_side() {
     let seam = set.seam(set.seam_named(&"back.side".parse().unwrap(), None).unwrap());
     assert_eq!(seam.ease, Length::from_mm(-4.0), "the back is the seam's second side");
     let nothing = refused(&pattern, "set-edge", &[("edge", "back.side")]);
-    assert_says(&nothing, RefusalKind::BadField, &["nothing is to be set"]);
+    assert_says(&nothing, RefusalKind::NothingAsked, &["nothing is to be set"]);
     let unsewn = refused(&pattern, "set-edge", &[("edge", "back.hem"), ("ease", "4mm")]);
     assert_says(&unsewn, RefusalKind::BadSeam, &["not sewn"]);
 }

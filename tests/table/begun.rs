@@ -138,6 +138,26 @@ fn it_tells_of_an_untrue_pattern_and_of_a_true_one_nothing() {
     assert!(told[0].contains("the allowances of the two sides differ by 7 mm"), "{said}");
 }
 
+/// Where none is named the cloth is the one that was named last, from wherever; one that is gone by then is told of.
+#[test]
+fn a_table_that_is_opened_again_lies_on_the_cloth_that_was_named() {
+    let bench = Bench::of_coat();
+    std::fs::create_dir(bench.path("shelf")).expect("made");
+    bench.write("shelf/silk.toml", "[main]\nwidth = \"41cm\"\nlength = \"11m\"\n");
+    let again = || Served::begin(&bench, &["-o", "."]).said();
+    assert_eq!(Folder::cloth_named(&bench.path("")), None);
+    drop(Served::begin(&bench, &["-o", ".", "--cloth", "shelf/silk.toml"]));
+    let named = Folder::cloth_named(&bench.path("")).expect("it is kept");
+    assert!(Path::new(&named).is_absolute() && named.ends_with("silk.toml"), "{named}");
+    assert!(!again().contains("cannot be read any more"));
+    assert_eq!(Folder::cloth_named(&bench.path("")), Some(named));
+    std::fs::remove_file(bench.path("shelf/silk.toml")).expect("gone");
+    let said = again();
+    assert!(said.contains("silk.toml, which cannot be read any more"), "{said}");
+    drop(Served::begin(&bench, &["-o", ".", "--cloth", "37cm x 11.4m"]));
+    assert!(!again().contains("cannot be read any more"));
+}
+
 /// The same command goes on where one was: with the drawing, and with the table once it lies.
 #[test]
 fn a_drawing_is_gone_on_with_by_the_same_command_and_another_is_refused() {

@@ -47,12 +47,7 @@ impl LaidMatch {
     /// it, or at the notch, which is as far as those of an eased sleeve do; colours where they look alike on the mean.
     #[must_use]
     pub fn is_met(&self) -> bool {
-        let stripes = self.stripes().all(|(_, met)| is_met(met));
-        let alike = |alike: &SeamAlike| {
-            let mut known = alike.sewings.iter().filter_map(|sewing| sewing.alike).peekable();
-            known.peek().is_some() && known.all(|alike| alike.mean <= COLOURS_ALIKE)
-        };
-        stripes && self.alike.as_ref().is_none_or(alike)
+        self.stripes().all(|(_, met)| is_met(met)) && self.alike.as_ref().is_none_or(look_alike)
     }
 
     /// The sets of stripes that the cloth has, and what they are called.
@@ -67,15 +62,27 @@ impl LaidMatch {
     /// for each sewing.
     #[must_use]
     pub fn sentences(&self, unit: Unit) -> Vec<String> {
-        let mut found: Vec<String> =
-            self.stripes().flat_map(|(what, met)| self.of_stripes(what, met, unit)).collect();
-        found.extend(self.alike.iter().flat_map(|alike| self.of_colours(alike, unit)));
-        found
+        self.told(unit).into_iter().flat_map(|told| told.sentences).collect()
+    }
+
+    /// The same, each set of stripes by itself.
+    #[must_use]
+    pub fn told(&self, unit: Unit) -> Vec<MatchTold> {
+        let stripes = self.stripes().map(|(what, met)| MatchTold {
+            is_met: is_met(met),
+            sentences: self.of_stripes(what, met, unit),
+        });
+        let alike = self
+            .alike
+            .iter()
+            .map(|alike| MatchTold { is_met: look_alike(alike), sentences: self.of_colours(alike, unit) });
+        stripes.chain(alike).collect()
     }
 
     fn of_stripes(&self, what: &str, met: &SeamMet, unit: Unit) -> Vec<String> {
         let seam = &met.seam;
-        let told: Vec<String> = met.sewings.iter().map(|sewing| self.told(what, met, sewing, unit)).collect();
+        let told: Vec<String> =
+            met.sewings.iter().map(|sewing| self.of_sewing(what, met, sewing, unit)).collect();
         match told.split_first() {
             None => vec![format!("{seam}: its pieces are not laid, so that no {what} meet there")],
             Some((first, others)) if others.iter().all(|other| other == first) => {
@@ -112,7 +119,7 @@ impl LaidMatch {
         alike.sewings.iter().map(told).collect()
     }
 
-    fn told(&self, what: &str, seam: &SeamMet, sewing: &SewingMet, unit: Unit) -> String {
+    fn of_sewing(&self, what: &str, seam: &SeamMet, sewing: &SewingMet, unit: Unit) -> String {
         let Some(met) = &sewing.met else {
             return format!("it is not known where the {what} lie on what its pieces are cut from");
         };
@@ -161,6 +168,21 @@ impl LaidMatch {
             WishKept::GivenUp => ": no layout was found that holds them together here too".to_owned(),
         }
     }
+}
+
+/// What is told of a seam by one set of stripes, or by the colours.
+#[derive(Clone, Debug, PartialEq)]
+pub struct MatchTold {
+    /// Whether like meets like far enough.
+    pub is_met: bool,
+    /// In words, for people.
+    pub sentences: Vec<String>,
+}
+
+/// Whether colours look alike on the mean, each time that the seam is sewn.
+fn look_alike(alike: &SeamAlike) -> bool {
+    let mut known = alike.sewings.iter().filter_map(|sewing| sewing.alike).peekable();
+    known.peek().is_some() && known.all(|alike| alike.mean <= COLOURS_ALIKE)
 }
 
 /// Whether the stripes of one set meet far enough.

@@ -81,7 +81,11 @@ pub(super) fn told(task: &LayTask<'_>, laid: &Laid, unit: Unit) -> Vec<Line> {
         Line::plain(format!("{}: {} used{left}.", ground.name(), usage.used_of(ground.size().1, unit)))
     });
     let levels = laid.levels.iter().flat_map(|level| lines(level.is_met(), level.sentences(unit)));
-    let seams = laid.matches.iter().flat_map(|seam| lines(seam.is_met(), seam.sentences(unit)));
+    let seams = laid
+        .matches
+        .iter()
+        .flat_map(|seam| seam.told(unit))
+        .flat_map(|told| lines(told.is_met, told.sentences));
     used.chain(levels).chain(seams).collect()
 }
 
