@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::pattern::{DartName, EdgeRef, LevelName, Line, Pattern, PieceName, StyleLineName};
+use crate::pattern::{Copy, DartName, EdgeRef, LevelName, Line, Pattern, PieceName, Seam, StyleLineName};
 use crate::recut::CornerEdges;
 use crate::table::field_sort::FieldSort;
 
@@ -61,10 +61,10 @@ impl Thing {
         match (self, sort) {
             (_, FieldSort::Piece) => self.piece().map(ToString::to_string),
             (Thing::Piece(piece), FieldSort::Edges) => Some(format!("{piece}.*")),
-            (
-                Thing::Edge(edge),
-                FieldSort::EdgeOfAny | FieldSort::Edges | FieldSort::EdgeRun | FieldSort::Over,
-            ) => Some(edge.to_string()),
+            (Thing::Edge(edge), FieldSort::EdgeOfAny | FieldSort::EdgeRun | FieldSort::Over) => {
+                Some(edge.to_string())
+            }
+            (Thing::Edge(edge), FieldSort::Edges) => Some(both_sides(edge, pattern).join(", ")),
             (Thing::Edge(edge), FieldSort::Edge) => Some(edge.edge.to_string()),
             (Thing::Edge(edge), FieldSort::Corner) => {
                 let piece = pattern.find(&edge.piece)?;
@@ -81,4 +81,17 @@ impl Thing {
             _ => None,
         }
     }
+}
+
+/// An edge with what it is sewn to: what is set along a seam is meant of both its sides.
+fn both_sides(edge: &EdgeRef, pattern: &Pattern) -> Vec<String> {
+    let seams = pattern.seams_of(edge).map(|seam| pattern.seam(seam));
+    let sewn = seams.flat_map(Seam::edges).map(|run| EdgeRef { copy: Copy::Drawn, ..run.edge.clone() });
+    let mut names: Vec<String> = Vec::new();
+    for name in std::iter::once(edge.clone()).chain(sewn).map(|edge| edge.to_string()) {
+        if !names.contains(&name) {
+            names.push(name);
+        }
+    }
+    names
 }
