@@ -302,6 +302,10 @@ impl Frame {
 impl Strip {
     /// From where to where along the chord a straight line between two places lies in the strip.
     fn holds_of(&self, from: (f64, f64), to: (f64, f64)) -> Option<(f64, f64)> {
+        let clear = |a: f64, b: f64, (least, most): (f64, f64)| a.max(b) < least || a.min(b) > most;
+        if clear(from.1, to.1, self.out) || clear(from.0, to.0, self.along) {
+            return None;
+        }
         let (along, out) = (to.0 - from.0, to.1 - from.1);
         let (mut low, mut high) = (0.0_f64, 1.0_f64);
         for (start, by, (least, most)) in [(from.0, along, self.along), (from.1, out, self.out)] {

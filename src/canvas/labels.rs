@@ -1,5 +1,8 @@
 //! Labels as blocks of lines, and where they may stand.
 
+use std::cmp::Reverse;
+use std::collections::BinaryHeap;
+
 use kurbo::{Affine, Rect};
 
 use crate::canvas::{Font, Label, Layer, Tone, shortened};
@@ -150,25 +153,36 @@ fn height_of(lines: &[TextLine], size: f64) -> f64 {
     lines.iter().map(|(_, share)| share * size * LEADING).sum()
 }
 
-/// Spots all over a box, in each of the directions in turn, the nearest to a place that is wished first.
-pub(crate) fn spots_over(
+/// Places across a box and down it for the middle of a label, the nearest to a wish first. They are put in order as they
+/// are asked for: most labels have room at one of the first.
+pub(crate) fn places_over(
     bounds: Rect,
     (across, down): (usize, usize),
     wish: Point,
+) -> impl Iterator<Item = Point> + Clone {
+    let share = |i: usize, count: usize| (i as f64 + 0.5) / count as f64;
+    let place = move |i: usize| {
+        let (column, row) = (i / down, i % down);
+        bounds.origin()
+            + Vec2::new(bounds.width() * share(column, across), bounds.height() * share(row, down))
+    };
+    // A distance is never negative, and in the order of its bits then; places equally far stay as they are.
+    let far = |i: usize| Reverse((place(i).distance_squared(wish).to_bits(), i));
+    let mut nearest: BinaryHeap<Reverse<(u64, usize)>> = (0..across * down).map(far).collect();
+    std::iter::from_fn(move || nearest.pop().map(|Reverse((_, i))| place(i)))
+}
+
+/// Spots all over a box, in each of the directions in turn, the nearest to a place that is wished first.
+pub(crate) fn spots_over(
+    bounds: Rect,
+    counts: (usize, usize),
+    wish: Point,
     directions: &[Vec2],
 ) -> Vec<LabelSpot> {
-    let share = |i: usize, count: usize| (i as f64 + 0.5) / count as f64;
-    let mut places: Vec<(f64, Point)> = (0..across)
-        .flat_map(|i| (0..down).map(move |j| (i, j)))
-        .map(|(i, j)| {
-            bounds.origin() + Vec2::new(bounds.width() * share(i, across), bounds.height() * share(j, down))
-        })
-        .map(|at| (at.distance_squared(wish), at))
-        .collect();
-    places.sort_by(|(a, _), (b, _)| a.total_cmp(b));
+    let places = places_over(bounds, counts, wish);
     let spots = |along: &Vec2| {
         let along = *along;
-        places.iter().map(move |(_, at)| LabelSpot::Middle { at: *at, along }).collect::<Vec<_>>()
+        places.clone().map(move |at| LabelSpot::Middle { at, along })
     };
     directions.iter().flat_map(spots).collect()
 }

@@ -178,7 +178,8 @@ impl LabelRoom {
         spots: &[LabelSpot],
     ) -> Option<Vec<Label>> {
         let ways = self.over_joins().iter();
-        ways.copied().find_map(|over| self.set_over(settings, sizes, spots, (self.air, over)))
+        let spots = spots.iter().copied();
+        ways.copied().find_map(|over| self.set_over(settings, sizes, spots.clone(), (self.air, over)))
     }
 
     /// The same with another air than is usual, mm.
@@ -186,7 +187,7 @@ impl LabelRoom {
         &mut self,
         settings: &[Vec<TextLine>],
         sizes: &[f64],
-        spots: &[LabelSpot],
+        spots: impl Iterator<Item = LabelSpot> + Clone,
         air: f64,
     ) -> Option<Vec<Label>> {
         self.set_over(settings, sizes, spots, (air, OverJoins::Allowed))
@@ -197,13 +198,13 @@ impl LabelRoom {
         &mut self,
         settings: &[Vec<TextLine>],
         sizes: &[f64],
-        spots: &[LabelSpot],
+        spots: impl Iterator<Item = LabelSpot> + Clone,
         (air, over): (f64, OverJoins),
     ) -> Option<Vec<Label>> {
         for size in sizes {
             for lines in settings {
                 let mut set = Block::of(lines, Vec2::new(1.0, 0.0), *size, air);
-                for spot in spots {
+                for spot in spots.clone() {
                     let spot = spot.magnified(self.magnified);
                     if spot.along() != set.along {
                         set = Block::of(lines, spot.along(), *size, air);

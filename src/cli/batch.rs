@@ -47,9 +47,7 @@ impl Batch<'_> {
     /// No threads can be started; the report cannot be written.
     pub fn run(self, messages: &Messages, form: ReportForm, loudness: Loudness) -> Result<Exit, Failure> {
         let cores = thread::available_parallelism().map_or(1, NonZero::get);
-        let threads = reading_threads(cores * AT_WORK_PER_CORE).map_err(|error| {
-            Failure::new(format!("no threads can be started: {error}"), "close other programs and try again")
-        })?;
+        let threads = reading_threads(cores * AT_WORK_PER_CORE).map_err(Failure::without_threads)?;
         let silent = messages.silent();
         let (batch, pairs) = (&self, &self.pairs);
         let files: Vec<BatchRow> =

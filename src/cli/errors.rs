@@ -61,6 +61,11 @@ impl Failure {
         Failure { what: what.to_string(), place: Place::Nowhere, way_out: Some(way_out.to_string()) }
     }
 
+    /// Work that finds no thread to be done on.
+    pub fn without_threads(error: impl Display) -> Failure {
+        Failure::new(format!("no threads can be started: {error}"), "close other programs and try again")
+    }
+
     /// Something wrong with a file, in one sentence that says the way out as well.
     pub fn in_file(file: impl Display, sentence: impl Display) -> Failure {
         let place = Place::File { file: file.to_string(), part: None };

@@ -57,6 +57,7 @@ use color::ColorChoice;
 use errors::Failure;
 use exit::Exit;
 use messages::{Loudness, Messages};
+use retrue::drawing::on_reading_thread;
 
 /// Re-cut sewing-pattern pieces to fit the cloth at hand, and prove that they still true up.
 ///
@@ -110,7 +111,12 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
     };
     let loudness = if cli.quiet { Loudness::Quiet } else { Loudness::Usual };
     let messages = Messages::new(cli.color, loudness);
-    panic::caught(|| cli.command.run(&messages, cli.color, loudness)).unwrap_or_else(|failure| {
+    let messages = &messages;
+    let run = || panic::caught(|| cli.command.run(messages, cli.color, loudness));
+    // What a command reads and writes stands in the memory of one thread: one for each reading had a fifth of the time of
+    // a short command.
+    let done = on_reading_thread(run).unwrap_or_else(|error| Err(Failure::without_threads(error)));
+    done.unwrap_or_else(|failure| {
         messages.failure(&failure);
         Exit::Refused
     })

@@ -32,13 +32,13 @@ impl ChainOutcome {
     /// The pattern or the report cannot be written.
     pub fn finish(&self, outlet: &Outlet, messages: &Messages) -> Result<Exit, Failure> {
         let written = self.write(&outlet.writing)?;
-        let report = RecutReport::of(self, written, outlet.unit);
+        let report = || RecutReport::of(self, written.clone(), outlet.unit);
         match (outlet.form, &outlet.writing) {
-            (ReportForm::Json, _) => report::print_json("recut", &report)?,
+            (ReportForm::Json, _) => report::print_json("recut", &report())?,
             (ReportForm::Text, writing) => {
                 self.tell(outlet.unit, messages);
                 if *writing == Writing::DryRun {
-                    io::print_to_read(&recut_text::text(&report, outlet.unit))?;
+                    io::print_to_read(&recut_text::text(&report(), outlet.unit))?;
                 }
             }
         }

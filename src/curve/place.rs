@@ -2,7 +2,8 @@
 
 use kurbo::{ParamCurve, PathSeg, Point, Vec2};
 
-use super::{Curve, CurveError, left_of, segment, turn_between};
+use super::segment::{self, Reached};
+use super::{Curve, CurveError, left_of, turn_between};
 use crate::tolerance::{SAME_CUT, SAME_POINT};
 
 /// A place where two segments of a curve meet.
@@ -66,6 +67,20 @@ impl Curve {
     pub fn point_at(&self, s: f64) -> Point {
         let index = self.index_at(s);
         segment::point(&self.segments()[index], self.parameter(index, s))
+    }
+
+    /// The points at the ends of so many stretches of one length each, the curve's ends among them. Each is found from the
+    /// one before, which costs less than [`Curve::point_at`].
+    pub fn points_evenly(&self, stretches: usize) -> Vec<Point> {
+        let mut last = (0, Reached::default());
+        let mut point = |s: f64| {
+            let index = self.index_at(s);
+            let (on, before) = (&self.segments()[index], self.walked_before(index));
+            let from = if last.0 == index { last.1 } else { Reached::default() };
+            last = (index, segment::reached(on, from, s - before, self.walked()[index] - before));
+            segment::point(on, last.1.t)
+        };
+        (0..=stretches).map(|i| point(self.length() * i as f64 / stretches as f64)).collect()
     }
 
     /// Unit direction of travel; at a joint that of the segment that leaves it.
@@ -147,9 +162,10 @@ impl Curve {
         self.segments().iter().enumerate().flat_map(move |(index, on)| {
             // A stretch of parameter h leaves its chord by at most h²/8 of the greatest second derivative.
             let count = (segment::sharpest(on) / (8.0 * within)).sqrt().ceil().max(1.0);
-            (0..count as usize).map(move |place| {
-                let at = |place: usize| Met::on(index, on, place as f64 / count);
-                Chord { from: at(place), to: at(place + 1) }
+            let at = move |place: usize| Met::on(index, on, place as f64 / count);
+            (1..=count as usize).scan(at(0), move |from, place| {
+                let to = at(place);
+                Some(Chord { from: std::mem::replace(from, to), to })
             })
         })
     }

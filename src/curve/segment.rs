@@ -18,30 +18,44 @@ pub(super) fn length_to(segment: &PathSeg, t: f64) -> f64 {
     }
 }
 
+/// A place within a segment.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Reached {
+    /// The parameter.
+    pub t: f64,
+    /// The length from the segment's start, mm.
+    pub walked: f64,
+}
+
 /// The parameter at a length from a segment's start; `whole` is the segment's length. Clamped to 0..=1; NaN gives 0.
 pub(super) fn parameter_at(segment: &PathSeg, s: f64, whole: f64) -> f64 {
+    reached(segment, Reached::default(), s, whole).t
+}
+
+/// The place at a length from a segment's start, looked for from one that does not lie beyond it.
+pub(super) fn reached(segment: &PathSeg, from: Reached, s: f64, whole: f64) -> Reached {
     if s.is_nan() || s <= 0.0 {
-        0.0
-    } else if s >= whole {
-        1.0
-    } else {
-        match segment {
-            PathSeg::Line(_) => s / whole,
-            _ => walked_on_cubic(&segment.to_cubic(), s, whole),
-        }
+        return Reached::default();
+    }
+    if s >= whole {
+        return Reached { t: 1.0, walked: whole };
+    }
+    match segment {
+        PathSeg::Line(_) => Reached { t: s / whole, walked: s },
+        _ => walked_on_cubic(&segment.to_cubic(), from, s, whole),
     }
 }
 
 /// How many steps Newton's method may take to a length; where it strays it is led back by halving what holds the place.
 const MOST_LENGTH_STEPS: usize = 60;
 
-/// The parameter at a length within a cubic, by Newton's method: a length grows by the speed of travel. Each step adds
-/// only what lies between the last place and the next, which is short, and cheap to measure.
-fn walked_on_cubic(cubic: &CubicBez, s: f64, whole: f64) -> f64 {
+/// The place at a length within a cubic, by Newton's method: a length grows by the speed of travel. Each step adds only
+/// what lies between the last place and the next, which is short, and cheap to measure.
+fn walked_on_cubic(cubic: &CubicBez, from: Reached, s: f64, whole: f64) -> Reached {
     let speed = cubic.deriv();
-    let (mut low, mut high) = (0.0, 1.0);
-    let mut t = s / whole;
-    let mut walked = cubic.subsegment(0.0..t).arclen(LENGTH_ACCURACY);
+    let (mut low, mut high) = (from.t, 1.0);
+    let mut t = from.t + (s - from.walked) / (whole - from.walked) * (1.0 - from.t);
+    let mut walked = from.walked + cubic.subsegment(from.t..t).arclen(LENGTH_ACCURACY);
     for _ in 0..MOST_LENGTH_STEPS {
         let off = walked - s;
         if off.abs() <= PLACE_ACCURACY {
@@ -61,7 +75,7 @@ fn walked_on_cubic(cubic: &CubicBez, s: f64, whole: f64) -> f64 {
         walked += if next > t { between } else { -between };
         t = next;
     }
-    t
+    Reached { t, walked }
 }
 
 /// The point at `t`, bit-equal to the segment's ends at 0 and 1.

@@ -173,10 +173,10 @@ fn refuse_pinched(run: &ClosedRun, sides: &[Curve], inner: &Beside, depth: Lengt
 }
 
 fn places(inner: &Beside) -> impl Iterator<Item = Point> + '_ {
-    inner.curves.iter().flat_map(|curve| {
-        let count = (curve.length() / STEP).ceil().max(1.0);
-        (0..=count as usize).map(move |i| curve.point_at(curve.length() * i as f64 / count))
-    })
+    inner
+        .curves
+        .iter()
+        .flat_map(|curve| curve.points_evenly((curve.length() / STEP).ceil().max(1.0) as usize))
 }
 
 /// Refuses an inner line that leaves the pieces.

@@ -267,9 +267,8 @@ fn refuse_crossing(made: &StripLines) -> Result<(), String> {
 }
 
 /// Places along a line about a step apart.
-fn places(curve: &Curve) -> impl Iterator<Item = Point> + '_ {
-    let count = (curve.length() / LAY_STEP).ceil().max(1.0);
-    (0..=count as usize).map(move |i| curve.point_at(curve.length() * i as f64 / count))
+fn places(curve: &Curve) -> Vec<Point> {
+    curve.points_evenly((curve.length() / LAY_STEP).ceil().max(1.0) as usize)
 }
 
 /// Refuses an edge that comes nearer to the walk than it should, as in the hollow of a bend.

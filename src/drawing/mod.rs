@@ -40,7 +40,8 @@ mod svg;
 mod unit;
 
 use std::cell::Cell;
-use std::io::Read;
+use std::io::{self, Read};
+use std::panic::resume_unwind;
 use std::path::Path;
 use std::thread;
 
@@ -54,6 +55,7 @@ pub use error::{DrawingError, NamedElement};
 pub use note::Note;
 pub use pdf::Password;
 pub(crate) use said_length::lengths_in;
+pub(crate) use svg::opening_tag;
 pub use svg::{Node, SourcePlace, SourceText, SvgDrawing, Tag, Visibility};
 pub use unit::{Known, ReadOptions, UnitSource, UserUnit};
 
@@ -106,6 +108,15 @@ pub fn reading_threads(number: usize) -> Result<rayon::ThreadPool, rayon::Thread
     threads.start_handler(|_| IS_DEEP.set(true)).build()
 }
 
+/// Does work on one such thread. A panic of the work goes on in the caller.
+///
+/// # Errors
+///
+/// The system gives no more threads.
+pub fn on_reading_thread<T: Send>(work: impl FnOnce() -> T + Send) -> io::Result<T> {
+    on_thread(limits::SHARED_STACK, work).map(|done| done.unwrap_or_else(|panic| resume_unwind(panic)))
+}
+
 thread_local! {
     /// Whether this thread was started with room for the deepest drawing.
     static IS_DEEP: Cell<bool> = const { Cell::new(false) };
@@ -121,19 +132,18 @@ pub(crate) fn on_deep_stack<T: Send>(work: impl FnOnce() -> T + Send) -> Result<
         return Ok(work());
     }
     let internal = |reason: String| DrawingError::Internal { reason };
+    on_thread(limits::STACK, work)
+        .map_err(|error| internal(format!("no thread could be started: {error}")))?
+        .map_err(|panic| internal(panic_message(panic.as_ref())))
+}
+
+fn on_thread<T: Send>(stack: usize, work: impl FnOnce() -> T + Send) -> io::Result<thread::Result<T>> {
     let on_it = || {
         IS_DEEP.set(true);
         work()
     };
-    thread::scope(|scope| {
-        thread::Builder::new()
-            .name("drawing".to_owned())
-            .stack_size(limits::STACK)
-            .spawn_scoped(scope, on_it)
-            .map_err(|error| internal(format!("no thread could be started: {error}")))?
-            .join()
-            .map_err(|panic| internal(panic_message(panic.as_ref())))
-    })
+    let builder = thread::Builder::new().name("drawing".to_owned()).stack_size(stack);
+    thread::scope(|scope| Ok(builder.spawn_scoped(scope, on_it)?.join()))
 }
 
 /// Reads an SVG drawing from a file.

@@ -28,21 +28,35 @@ const LARGEST_COUNTED: f64 = 1e15;
 ///
 /// `value` is not finite.
 pub fn number(value: f64) -> Result<String, WriteFault> {
+    let mut text = String::new();
+    push_number(&mut text, value)?;
+    Ok(text)
+}
+
+fn push_number(text: &mut String, value: f64) -> Result<(), WriteFault> {
     if !value.is_finite() {
         return Err(WriteFault::NotFinite(value));
     }
     let scaled = (value * MILLIONTHS).round();
     if scaled.abs() >= LARGEST_COUNTED {
-        return Ok(rounded(value));
+        text.push_str(&rounded(value));
+        return Ok(());
     }
     let (count, below) = (scaled.abs() as u64, MILLIONTHS as u64);
-    let sign = if scaled < 0.0 { "-" } else { "" };
-    let mut text = format!("{sign}{}", count / below);
-    if count % below != 0 {
-        let _ = write!(text, ".{:0DECIMALS$}", count % below);
-        text.truncate(text.trim_end_matches('0').len());
+    if scaled < 0.0 {
+        text.push('-');
     }
-    Ok(text)
+    // Writing to a String cannot fail.
+    let _ = write!(text, "{}", count / below);
+    let (mut rest, mut place) = (count % below, below / 10);
+    if rest != 0 {
+        text.push('.');
+    }
+    while rest != 0 {
+        text.push(char::from(b'0' + (rest / place) as u8));
+        (rest, place) = (rest % place, place / 10);
+    }
+    Ok(())
 }
 
 /// A number too large for its millionths to be counted.
@@ -91,8 +105,10 @@ fn command(d: &mut String, letter: char, points: &[Point]) -> Result<(), WriteFa
     }
     d.push(letter);
     for point in points {
-        // Writing to a String cannot fail.
-        let _ = write!(d, " {} {}", number(point.x)?, number(point.y)?);
+        for at in [point.x, point.y] {
+            d.push(' ');
+            push_number(d, at)?;
+        }
     }
     Ok(())
 }

@@ -12,7 +12,7 @@
 //! ```
 
 use crate::advice;
-use crate::curve::{Curve, Motion, Outline, Point, Vec2, fit_through, right_of};
+use crate::curve::{Curve, Motion, Outline, Point, Ray, Vec2, fit_through, right_of};
 use crate::parts::assemble::Assembled;
 use crate::parts::carry::levels_within;
 use crate::parts::reshape::{Redrawn, end_point, redraw, reshape_end};
@@ -87,6 +87,14 @@ struct Station {
     gap: f64,
     /// How far along the seam it lies, square to the levels.
     height: f64,
+    /// The least and the greatest height of the walk up to it.
+    so_far: (f64, f64),
+}
+
+/// A place of the walk along the new line.
+struct Walked {
+    at: f64,
+    point: Point,
 }
 
 impl<'a> Carrying<'a> {
@@ -110,6 +118,7 @@ impl<'a> Carrying<'a> {
         let count = (base.length().max(other.length()) / CARRY_STEP).ceil().max(2.0) as usize;
         let shorter = base.length().min(other.length());
         let at_end = self.matched_at_end();
+        let mut so_far = (f64::INFINITY, f64::NEG_INFINITY);
         (0..=count)
             .map(|i| {
                 let walked = shorter * i as f64 / count as f64;
@@ -117,7 +126,9 @@ impl<'a> Carrying<'a> {
                 let on = |curve: &Curve| if at_end { curve.length() - back } else { walked };
                 let (taking, giving) = (base.point_at(on(base)), other.point_at(on(&other)));
                 let away = giving - taking;
-                Station { at: on(&other), away, gap: away.dot(self.level), height: self.height(giving) }
+                let height = self.height(giving);
+                so_far = (so_far.0.min(height), so_far.1.max(height));
+                Station { at: on(&other), away, gap: away.dot(self.level), height, so_far }
             })
             .collect()
     }
@@ -137,11 +148,8 @@ impl<'a> Carrying<'a> {
         let Ok(out) = outward(&self.sides.other) else { return (0.0, 0.0) };
         let seam = &self.sides.other.curve;
         let (mut least, mut most) = (f64::INFINITY, f64::NEG_INFINITY);
-        let count = (seam.length() / CARRY_STEP).ceil().max(1.0) as usize;
-        for i in 0..=count {
-            let point = seam.point_at(seam.length() * i as f64 / count as f64);
-            if let Some(on_line) = meet_level(&self.line.curve, point, out) {
-                let width = (point - on_line).dot(out);
+        for point in seam.points_evenly((seam.length() / CARRY_STEP).ceil().max(1.0) as usize) {
+            if let Some(width) = width_at_level(&self.line.curve, Ray { from: point, way: -out }) {
                 least = least.min(width);
                 most = most.max(width);
             }
@@ -162,31 +170,33 @@ impl<'a> Carrying<'a> {
     /// The way from the taking piece's seamline to the strip's at the level of a point of the strip, once it is laid on.
     fn gap_at_level(&self, point: Point) -> Vec2 {
         let (stations, height) = (&self.stations, self.height(point));
-        let place = |station: &Station| station.height - height;
-        let mut last: Option<(&Station, f64)> = None;
-        for station in stations {
-            let b = place(station);
-            if let Some((before, a)) = last
-                && ((a <= 0.0) != (b <= 0.0) || a == 0.0)
-            {
-                let share = if (b - a).abs() > 0.0 { a / (a - b) } else { 0.0 };
-                return before.away + (station.away - before.away) * share;
+        let (Some(first), Some(last)) = (stations.first(), stations.last()) else { return Vec2::ZERO };
+        let reached = match first.height > height {
+            true => stations.partition_point(|station| station.so_far.0 > height),
+            false => stations.partition_point(|station| station.so_far.1 < height),
+        };
+        match (reached.checked_sub(1).map(|before| &stations[before]), stations.get(reached)) {
+            (Some(before), Some(station)) => {
+                let share = (height - before.height) / (station.height - before.height);
+                before.away + (station.away - before.away) * share
             }
-            last = Some((station, b));
+            (None, _) => first.away,
+            (_, None) if (first.height - height).abs() < (last.height - height).abs() => first.away,
+            (_, None) => last.away,
         }
-        let nearest = [stations.first(), stations.last()].into_iter().flatten();
-        nearest
-            .min_by(|a, b| place(a).abs().total_cmp(&place(b).abs()))
-            .map_or(Vec2::ZERO, |station| station.away)
     }
 
     fn carrying_edge(&self, placed: &Curve) -> Result<NewEdge, Refusal> {
         if self.stations.iter().all(|station| station.gap.abs() <= SAME_CUT) {
             return Ok(NewEdge::plain(placed.clone()));
         }
-        let curve = self.carried(placed, HemCorner::Stays)?;
+        let count = (placed.length() / CARRY_STEP).ceil().max(2.0) as usize;
+        let at = |i: usize| placed.length() * i as f64 / count as f64;
+        let points = placed.points_evenly(count).into_iter().enumerate();
+        let walk: Vec<Walked> = points.map(|(i, point)| Walked { at: at(i), point }).collect();
+        let curve = self.carried(placed, &walk, HemCorner::Stays)?;
         let follows = self.hem_corner == HemCorner::Follows && self.hem_end().is_some();
-        let to_redrawn_hem = follows.then(|| self.carried(placed, HemCorner::Follows)).transpose()?;
+        let to_redrawn_hem = follows.then(|| self.carried(placed, &walk, HemCorner::Follows)).transpose()?;
         Ok(NewEdge { to_redrawn_hem, ..NewEdge::plain(curve) })
     }
 
@@ -197,40 +207,34 @@ impl<'a> Carrying<'a> {
     }
 
     /// The new line moved in by the gap at every level, and led to its corners where they stay.
-    fn carried(&self, placed: &Curve, hem_corner: HemCorner) -> Result<Curve, Refusal> {
-        let count = (placed.length() / CARRY_STEP).ceil().max(2.0) as usize;
-        let at = |i: usize| placed.length() * i as f64 / count as f64;
-        let carried = |walked: f64| {
-            let point = placed.point_at(walked);
-            point - self.gap_at_level(point)
-        };
+    fn carried(&self, placed: &Curve, walk: &[Walked], hem_corner: HemCorner) -> Result<Curve, Refusal> {
+        let carried = |point: Point| point - self.gap_at_level(point);
         let (mut start, mut end) = (placed.start(), placed.end());
         if hem_corner == HemCorner::Follows {
             match self.hem_end() {
-                Some(EdgeEnd::First) => start = carried(0.0),
-                Some(EdgeEnd::Last) => end = carried(placed.length()),
+                Some(EdgeEnd::First) => start = carried(start),
+                Some(EdgeEnd::Last) => end = carried(end),
                 None => {}
             }
         }
-        let clear = |end: Point, walked: f64| carried(walked).distance(end) * END_CLEAR;
-        let first = clear(start, 0.0);
-        let last = placed.length() - clear(end, placed.length());
-        let inside = |corner: &f64| *corner > SAME_CUT && placed.length() - corner > SAME_CUT;
-        let corners: Vec<f64> =
-            (0..count).filter_map(|i| self.corner(placed, (at(i), at(i + 1)))).filter(inside).collect();
+        let clear = |corner: Point, end: Point| carried(corner).distance(end) * END_CLEAR;
+        let first = clear(placed.start(), start);
+        let last = placed.length() - clear(placed.end(), end);
+        let inside = |at: &f64| *at > SAME_CUT && placed.length() - at > SAME_CUT;
+        let inner = |at: f64| (first..=last).contains(&at) && at > 0.0;
         let mut stretches: Vec<Vec<Point>> = vec![vec![start]];
-        for (from, to) in (0..count).map(|i| (at(i), at(i + 1))) {
-            let inner = |walked: &f64| (first..=last).contains(walked) && *walked > 0.0;
-            let add = |stretches: &mut Vec<Vec<Point>>, walked: f64| {
-                if let Some(stretch) = stretches.last_mut().filter(|_| inner(&walked)) {
-                    stretch.push(carried(walked));
-                }
-            };
-            add(&mut stretches, from);
-            let corner = corners.iter().find(|corner| (from..to).contains(*corner)).copied();
-            if let Some(corner) = corner.filter(|corner| *corner - from > SAME_CUT && inner(corner)) {
-                add(&mut stretches, corner);
-                stretches.push(vec![carried(corner)]);
+        for pair in walk.windows(2) {
+            let [from, to] = [&pair[0], &pair[1]];
+            let corner = self.corner(placed, from, to);
+            let corner = corner.filter(|at| inside(at) && at - from.at > SAME_CUT && inner(*at));
+            let Some(stretch) = stretches.last_mut() else { break };
+            if inner(from.at) {
+                stretch.push(carried(from.point));
+            }
+            if let Some(corner) = corner {
+                let point = carried(placed.point_at(corner));
+                stretch.push(point);
+                stretches.push(vec![point]);
             }
         }
         if let Some(stretch) = stretches.last_mut() {
@@ -249,17 +253,21 @@ impl<'a> Carrying<'a> {
 
     /// Where, between two walk distances, the new line passes the level of an end of the old seam: there a carried edge may
     /// have a corner.
-    fn corner(&self, placed: &Curve, (from, to): (f64, f64)) -> Option<f64> {
+    fn corner(&self, placed: &Curve, from: &Walked, to: &Walked) -> Option<f64> {
         const HALVINGS: usize = 40;
         [self.stations.first(), self.stations.last()].into_iter().flatten().find_map(|station| {
-            let before = |walked: f64| self.height(placed.point_at(walked)) < station.height;
-            let (mut low, mut high) = (from, to);
-            if before(low) == before(high) {
+            let before = |point: Point| self.height(point) < station.height;
+            if before(from.point) == before(to.point) {
                 return None;
             }
+            let (mut low, mut high) = (from.at, to.at);
             for _ in 0..HALVINGS {
                 let middle = f64::midpoint(low, high);
-                if before(middle) == before(from) { low = middle } else { high = middle }
+                if before(placed.point_at(middle)) == before(from.point) {
+                    low = middle
+                } else {
+                    high = middle
+                }
             }
             Some(low)
         })
@@ -350,15 +358,10 @@ impl<'a> Carrying<'a> {
     }
 }
 
-/// Where a line is met along a level through a point.
-fn meet_level(line: &Curve, point: Point, level: Vec2) -> Option<Point> {
-    let far = line.length() + line.start().distance(point) + line.end().distance(point);
-    let across = Curve::line(point - level * far, point + level * far).ok()?;
-    let crossings = across.crossings(line);
-    crossings
-        .into_iter()
-        .map(|crossing| crossing.point)
-        .min_by(|a, b| a.distance(point).total_cmp(&b.distance(point)))
+/// How far ahead along a level a line is met, mm, where it is nearest; negative behind.
+fn width_at_level(line: &Curve, level: Ray) -> Option<f64> {
+    let met = line.segments().iter().flat_map(|segment| level.meets(segment));
+    met.min_by(|a, b| a.abs().total_cmp(&b.abs()))
 }
 
 /// Trues two new edges at the hem: the one on the taking piece is drawn to where its shaping ends, the shorter is run on by

@@ -2,7 +2,7 @@
 
 use crate::canvas::attribute_value;
 use crate::curve::{Affine, Curve, Point, Rect, Vec2};
-use crate::drawing::{Node, Tag, Visibility};
+use crate::drawing::{Node, Tag, Visibility, opening_tag};
 use crate::pattern::{Kept, Mark};
 use crate::sheet::attributes::is_understood;
 use crate::sheet::kinds::{ElementKind, stated_word};
@@ -27,7 +27,7 @@ pub(super) fn of(node: &Node) -> Kept {
 
 /// What stands between the opening and the closing tag of an element.
 fn content(raw: &str) -> &str {
-    let opening = own_look::opening_tag(raw);
+    let opening = opening_tag(raw);
     if opening.ends_with("/>") {
         return "";
     }
@@ -144,7 +144,7 @@ fn text_anchor(node: &Node) -> Option<Point> {
     if node.tag != Tag::Text || node.visible == Visibility::NotDisplayed {
         return None;
     }
-    let tag = own_look::opening_tag(&node.raw);
+    let tag = opening_tag(&node.raw);
     let coordinate = |name: &str| {
         let at = tag.find(&format!(" {name}=\""))? + name.len() + 3;
         tag.get(at..)?.split(['"', ' ', ',']).next()?.trim().parse::<f64>().ok()

@@ -3,7 +3,7 @@
 
 use kurbo::{BezPath, Rect};
 
-use crate::canvas::{Label, LabelRoom, LabelSpot, TextLine, readable, spots_over, straight};
+use crate::canvas::{Label, LabelRoom, LabelSpot, TextLine, places_over, readable, straight};
 use crate::curve::{Point, Vec2, left_of, right_of};
 use crate::pattern::{Edge, EdgeId, Finish, Level, Piece, Twins};
 
@@ -38,15 +38,11 @@ pub(super) fn labels(piece: &Piece) -> Vec<Label> {
     lines(piece).iter().for_each(|line| room.block_path(line));
     let small = font_size(piece.bounds(), NAME);
     let mut labels = title(piece, &mut room);
-    let mut set = |text: String, spots: Vec<LabelSpot>| {
-        let setting = [vec![(text, 1.0)]];
-        labels.extend(room.set_with_air(&setting, &[small], &spots, AIR).into_iter().flatten());
-    };
     for id in piece.edge_ids() {
-        set(edge_text(piece.edge(id)), beside_edge(piece, id));
+        labels.extend(name(&mut room, edge_text(piece.edge(id)), small, beside_edge(piece, id)));
     }
     for level in &piece.levels {
-        set(level.name.to_string(), above_level(level));
+        labels.extend(name(&mut room, level.name.to_string(), small, above_level(level).into_iter()));
     }
     labels
 }
@@ -85,11 +81,21 @@ fn title(piece: &Piece, room: &mut LabelRoom) -> Vec<Label> {
     let sizes = std::iter::successors(Some(first), |size| Some(size * SMALLER));
     let sizes: Vec<f64> = sizes.take_while(|size| *size >= TITLE.0 * LEAST_TITLE).collect();
     let wish = Point::new(bounds.center().x, bounds.y0 + bounds.height() * 0.45);
-    let spots = spots_over(bounds, (TRIES, TRIES), wish, &[Vec2::new(1.0, 0.0)]);
+    let spots = places_over(bounds, (TRIES, TRIES), wish)
+        .map(|at| LabelSpot::Middle { at, along: Vec2::new(1.0, 0.0) });
     let lines = [lines];
     let large: Vec<f64> = sizes.iter().copied().filter(|size| *size >= first * TITLE_AIR.1).collect();
-    let airy = room.set_with_air(&lines, &large, &spots, TITLE_AIR.0);
-    airy.or_else(|| room.set_with_air(&lines, &sizes, &spots, AIR)).unwrap_or_default()
+    let airy = room.set_with_air(&lines, &large, spots.clone(), TITLE_AIR.0);
+    airy.or_else(|| room.set_with_air(&lines, &sizes, spots, AIR)).unwrap_or_default()
+}
+
+fn name(
+    room: &mut LabelRoom,
+    text: String,
+    size: f64,
+    spots: impl Iterator<Item = LabelSpot> + Clone,
+) -> Vec<Label> {
+    room.set_with_air(&[vec![(text, 1.0)]], &[size], spots, AIR).unwrap_or_default()
 }
 
 fn edge_text(edge: &Edge) -> String {
@@ -105,16 +111,15 @@ fn edge_text(edge: &Edge) -> String {
 }
 
 /// Inside along an edge.
-fn beside_edge(piece: &Piece, id: EdgeId) -> Vec<LabelSpot> {
+fn beside_edge(piece: &Piece, id: EdgeId) -> impl Iterator<Item = LabelSpot> + Clone + '_ {
     let curve = &piece.edge(id).curve;
     let length = curve.length();
-    let places = [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.12, 0.88].into_iter().map(|share| length * share);
-    let spots = places.flat_map(|at| {
+    let places = [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.12, 0.88].into_iter().map(move |share| length * share);
+    places.flat_map(|at| {
         let met = curve.met_at(at);
         let (on, along, away) = (met.point, right_of(met.outward), -met.outward);
         BESIDE_EDGE.map(|gap| LabelSpot::Beside { on, away, gap, along })
-    });
-    spots.collect()
+    })
 }
 
 /// Above the longest stretch of a level near its start.

@@ -4,7 +4,7 @@
 //! attributes and style must be scaled with them, and a transform that a style gives must not act a second time.
 
 use crate::drawing::number::number;
-use crate::drawing::{Node, Tag};
+use crate::drawing::{Node, Tag, opening_tag};
 use crate::tolerance::SAME_SCALE;
 
 /// Properties whose values are lengths in the element's user space.
@@ -109,20 +109,6 @@ fn scaled_length(word: &str, scale: f64) -> Option<String> {
     let length: f64 = digits.parse().ok()?;
     let suffix = if unit.is_empty() { "" } else { "px" };
     Some(format!("{}{suffix}", number(length * units * scale).ok()?))
-}
-
-/// The opening tag of an element, with its brackets.
-pub(super) fn opening_tag(raw: &str) -> &str {
-    let mut quote = None;
-    for (at, character) in raw.char_indices() {
-        match (quote, character) {
-            (None, '>') => return raw.get(..=at).unwrap_or(raw),
-            (None, '"' | '\'') => quote = Some(character),
-            (Some(open), _) if open == character => quote = None,
-            _ => {}
-        }
-    }
-    raw
 }
 
 #[cfg(test)]

@@ -40,6 +40,18 @@ proptest! {
         prop_assert!((before.end() - curve.point_at(s)).hypot() <= 2.0 * SAME_POINT);
     }
 
+    /// Places found one from another are those that are found each by itself.
+    #[test]
+    fn points_evenly_along_are_where_each_is_by_itself(curve in wild_run(), stretches in 1..400_usize) {
+        let points = curve.points_evenly(stretches);
+        prop_assert_eq!(points.len(), stretches + 1);
+        prop_assert_eq!((points[0], points[stretches]), (curve.start(), curve.end()));
+        for (i, point) in points.iter().enumerate() {
+            let alone = curve.point_at(curve.length() * i as f64 / stretches as f64);
+            prop_assert!((*point - alone).hypot() <= 2.0 * LENGTH_ACCURACY);
+        }
+    }
+
     /// Cutting and joining again gives the same line.
     #[test]
     fn joining_stretches_gives_the_curve_back(curve in wild_run(), share in 0.01..0.99) {

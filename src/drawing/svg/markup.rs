@@ -57,6 +57,11 @@ fn next_piece(rest: &str) -> (MarkupKind, usize) {
     (MarkupKind::Text, rest.find('<').unwrap_or(rest.len()))
 }
 
+/// The opening tag of what is written of an element, with its brackets.
+pub(crate) fn opening_tag(written: &str) -> &str {
+    written.get(..tag_length(written)).unwrap_or_default()
+}
+
 /// Bytes up to and with the first `>` outside quotes.
 pub(super) fn tag_length(rest: &str) -> usize {
     outside_quotes(rest).find(|(_, byte)| *byte == b'>').map_or(rest.len(), |(at, _)| at + 1)

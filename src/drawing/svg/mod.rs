@@ -35,6 +35,7 @@ use super::DrawingError;
 use super::drawn::DrawnFile;
 use super::unit::ReadOptions;
 
+pub(crate) use markup::opening_tag;
 pub use model::{Node, SourcePlace, SourceText, SvgDrawing, Tag, Visibility};
 pub(super) use parse::parse;
 pub(super) use walk::Hidden;

@@ -32,8 +32,7 @@ impl TextInFile<'_> {
 
     /// The opening tag of an element, with its brackets.
     pub(super) fn opening_tag(&self, node: XmlNode<'_, '_>) -> &str {
-        let raw = self.written(node.range());
-        raw.get(..markup::tag_length(raw)).unwrap_or_default()
+        markup::opening_tag(self.written(node.range()))
     }
 
     /// What is written of an element behind its opening tag.

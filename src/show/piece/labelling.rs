@@ -237,7 +237,7 @@ impl Labelling<'_> {
         let labels = tries.find_map(|(over, (size, air, settings))| {
             let lines = self.title_lines((READABLE * magnified / size).clamp(UNDER_TITLE, 1.0));
             let lines = &lines[..lines.len().min(settings)];
-            set.room.set_over(lines, &[size], &spots, (air, over))
+            set.room.set_over(lines, &[size], spots.iter().copied(), (air, over))
         });
         match labels {
             Some(labels) => set.put(labels),
