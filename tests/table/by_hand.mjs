@@ -45,7 +45,7 @@ await withBrowser(async (browser, lay) => {
   await page.mouse.up();
   holds(recipe() === before, "what is refused is not kept");
   const waysOut = page.locator("#ways-out button");
-  holds((await waysOut.first().innerText()).includes("7 mm"), `the allowance that would do is the first way out: ${await waysOut.allInnerTexts()}`);
+  holds((await waysOut.first().innerText()).includes("set to 9 mm"), `the allowance that would do is the first way out: ${await waysOut.allInnerTexts()}`);
   await waysOut.filter({ hasNotText: "allowance" }).first().click();
   await page.waitForSelector("#trial .piece");
   await picture(page, "pressed");
