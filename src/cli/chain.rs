@@ -63,9 +63,15 @@ impl ChainOutcome {
         for (i, PlannedStep { step, fit, place }) in planned.iter().enumerate() {
             let fitted = fit.as_ref().map(|fit| fit.resolve(step, &after, &before.name)).transpose()?;
             let (step, fitted) = fitted.map_or((step.clone(), None), |(step, fitted)| (step, Some(fitted)));
-            let recut = step.apply(&after).map_err(|refusal| match place {
-                None => Failure::refused(&before.name, &refusal),
-                Some(place) => place.refused(&step, &refusal),
+            let recut = step.apply(&after).map_err(|refusal| {
+                let refusal = match fit {
+                    Some(fit) => fit.or_narrower(refusal, &step, &after),
+                    None => refusal,
+                };
+                match place {
+                    None => Failure::refused(&before.name, &refusal),
+                    Some(place) => place.refused(&step, &refusal),
+                }
             })?;
             after = recut.pattern;
             let fitted = fitted.map(|fitted| (fitted, after.clone()));

@@ -5,7 +5,8 @@ use std::path::{Path, PathBuf};
 
 use clap::builder::ArgPredicate;
 use clap::{Arg, ArgMatches, Args, Command, ValueHint};
-use retrue::pattern::Pattern;
+use retrue::pattern::{Pattern, Refusal};
+use retrue::plan::{narrower, or_narrower};
 use retrue::recipe::fitted::{FIELD, FittedWidth, WIDTH_FIELDS, fitted};
 use retrue::recut::{Step, Width};
 
@@ -44,6 +45,12 @@ impl FitCloth {
         fitted(step, pattern, &stock)
             .map_err(|error| unfitted(file, &error))?
             .ok_or_else(|| Failure::fault(format!("`{}` takes no cloth", step.name())))
+    }
+
+    /// Why a step is refused whose width comes from the cloth, with the allowances that would do where there are such.
+    pub fn or_narrower(&self, refusal: Refusal, step: &Step, pattern: &Pattern) -> Refusal {
+        let stock = self.source.read(&self.folder).ok();
+        or_narrower(refusal, stock.and_then(|stock| narrower(step, pattern, &stock)))
     }
 }
 

@@ -178,7 +178,7 @@ fn tell(
     (paint, unit): (TextPaint, Unit),
     messages: &Messages,
 ) -> Result<(), Failure> {
-    for piece in pattern.pieces().filter(|piece| stock.find(&piece.cloth).is_none()) {
+    for piece in pattern.pieces().filter(|piece| piece.is_cut() && stock.find(&piece.cloth).is_none()) {
         messages.left_out(piece.name(), &piece.cloth);
     }
     tell_trued(planned, unit, messages);

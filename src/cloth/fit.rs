@@ -196,7 +196,7 @@ impl Fit {
 pub fn fit(pattern: &Pattern, stock: &Stock, tolerance: Angle) -> Result<Fit, FitError> {
     let order = SewingOrder::of(pattern);
     let mut fit = Fit { pieces: Vec::new(), cloths: Vec::new(), without_cloth: Vec::new() };
-    for piece in pattern.pieces() {
+    for piece in pattern.pieces().filter(|piece| piece.is_cut()) {
         let Some(cloth) = stock.find(&piece.cloth) else {
             fit.without_cloth.push((piece.name().clone(), piece.cloth.clone()));
             continue;

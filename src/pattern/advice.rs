@@ -130,6 +130,7 @@ define_fields! {
     FromWidth "from-width",
     Known "known",
     Lap "lap",
+    Line "line",
     Longer "longer",
     Measured "measured",
     Measures "measures",

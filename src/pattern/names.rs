@@ -217,6 +217,12 @@ impl ClothName {
     pub fn main() -> ClothName {
         ClothName("main".into())
     }
+
+    /// What stands in place of a cloth where a piece is not cut.
+    #[must_use]
+    pub fn none() -> ClothName {
+        ClothName("none".into())
+    }
 }
 
 impl EdgeName {

@@ -191,6 +191,12 @@ impl Piece {
         &self.edges[id.0]
     }
 
+    /// Whether it is cut at all.
+    #[must_use]
+    pub fn is_cut(&self) -> bool {
+        self.cloth != ClothName::none()
+    }
+
     /// An edge's name with that of the piece.
     #[must_use]
     pub fn edge_ref(&self, id: EdgeId) -> EdgeRef {

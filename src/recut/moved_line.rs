@@ -185,7 +185,7 @@ impl Finder<'_> {
                 advice!("give a smaller width, or name the other piece as the one that gives: ", Field::From),
             ));
         }
-        self.meet(self.line(inner + width, way)?).map_err(|refusal| {
+        let refused = |refusal: Refusal| {
             let least = self.least_width(inner, way);
             match (refusal.kind, least) {
                 (RefusalKind::BadLine, Some(least)) if least > width => Refusal {
@@ -204,7 +204,24 @@ impl Finder<'_> {
                 },
                 _ => refusal,
             }
-        })
+        };
+        let found = self.meet(self.line(inner + width, way)?);
+        found.map_err(refused).map_err(|refusal| self.or_as_it_ran(inner + width, way, refusal))
+    }
+
+    /// A refusal of a line along the grain, with the way out that the seam shifted there as it ran does leave by its
+    /// neighbours: a seam whose edge is bent is met by a straight line only past its bend.
+    fn or_as_it_ran(&self, at: f64, way: Way, refusal: Refusal) -> Refusal {
+        let meets = || self.line(at, Way::Seam).and_then(|line| self.meet(line)).is_ok();
+        if way == Way::Seam
+            || !matches!(refusal.kind, RefusalKind::BadLine | RefusalKind::BadWidth)
+            || !meets()
+        {
+            return refusal;
+        }
+        let as_it_ran = advice!("let it run as the old seam does: ", Field::Line.set("seam"), "; or ");
+        let parts = as_it_ran.parts().iter().chain(refusal.way_out.parts()).cloned();
+        Refusal { way_out: Advice::of(parts), ..refusal }
     }
 
     /// The least width whose line still leaves by the old seam's neighbours, if there is one.
@@ -241,7 +258,8 @@ impl Finder<'_> {
                 ),
             ));
         }
-        self.meet(self.line(self.widest() - by, way)?)
+        let at = self.widest() - by;
+        self.meet(self.line(at, way)?).map_err(|refusal| self.or_as_it_ran(at, way, refusal))
     }
 
     /// Cuts a line to the piece: from the neighbour at the seam's start to the one at its end.

@@ -98,15 +98,19 @@ pub(super) fn set_edge(step: &SetEdge, work: &mut Work) -> Result<(), Refusal> {
             ),
         ));
     }
-    let becomes_fold = *finish == Some(Finish::Fold);
-    if let Some(finish) = finish.filter(|_| !becomes_fold) {
+    // What becomes an edge that is not sewn is taken off its seam first.
+    let (first, last): (Option<Finish>, Option<Finish>) = match *finish {
+        Some(unsewn @ (Finish::Fold | Finish::Hem)) => (None, Some(unsewn)),
+        other => (other, None),
+    };
+    if let Some(finish) = first {
         set_finish(work, &edge, finish)?;
     }
     if let Some(sewn_to) = sewn_to {
         sew(work, &edge, sewn_to)?;
     }
-    if becomes_fold {
-        set_finish(work, &edge, Finish::Fold)?;
+    if let Some(finish) = last {
+        set_finish(work, &edge, finish)?;
     }
     if let Some(selvedge) = selvedge {
         let piece = work.pattern.piece_mut(&edge.piece)?;
@@ -135,8 +139,10 @@ pub(super) fn set_edge(step: &SetEdge, work: &mut Work) -> Result<(), Refusal> {
 /// right, and a left and a right that are laid on a fold become one piece. Where a piece that is no pair becomes half,
 /// its other half is new, and is told.
 fn set_finish(work: &mut Work, edge: &EdgeRef, finish: Finish) -> Result<(), Refusal> {
-    if finish == Finish::Fold {
-        refuse_fold(work, edge)?;
+    match finish {
+        Finish::Fold => refuse_fold(work, edge)?,
+        Finish::Hem => refuse_sewn_hem(work, edge)?,
+        Finish::Seam | Finish::Free => {}
     }
     let piece = work.pattern.piece_mut(&edge.piece)?;
     let id = piece.edge_named(&edge.edge)?;
@@ -173,15 +179,8 @@ fn cut_on_fold(cut: Cut) -> Cut {
 
 /// Refuses a fold on an edge that is sewn or not straight, or on a piece that has a fold.
 fn refuse_fold(work: &Work, edge: &EdgeRef) -> Result<(), Refusal> {
+    refuse_sewn(work, edge, "fold")?;
     let (piece, id) = work.pattern.edge(edge)?;
-    if let Some(seam) = work.pattern.seams_of(edge).next() {
-        return Err(Refusal::new(
-            RefusalKind::BadSeam,
-            edge,
-            format!("the edge is sewn ({}), so that it cannot be a fold", work.pattern.seam(seam).name()),
-            advice!("take it off the seam at the same time: ", Field::SewnTo.set("none")),
-        ));
-    }
     if let Some(fold) = piece.fold().filter(|fold| *fold != id) {
         return Err(Refusal::new(
             RefusalKind::NotOfThatSort,
@@ -191,6 +190,22 @@ fn refuse_fold(work: &Work, edge: &EdgeRef) -> Result<(), Refusal> {
         ));
     }
     fold_line(piece, id).map(|_| ())
+}
+
+/// Refuses to turn up an edge that is sewn. One that is a hem already may be faced.
+fn refuse_sewn_hem(work: &Work, edge: &EdgeRef) -> Result<(), Refusal> {
+    let (piece, id) = work.pattern.edge(edge)?;
+    if piece.edge(id).finish == Finish::Hem { Ok(()) } else { refuse_sewn(work, edge, "hem") }
+}
+
+fn refuse_sewn(work: &Work, edge: &EdgeRef, becomes: &str) -> Result<(), Refusal> {
+    let Some(seam) = work.pattern.seams_of(edge).next() else { return Ok(()) };
+    Err(Refusal::new(
+        RefusalKind::BadSeam,
+        edge,
+        format!("the edge is sewn ({}), so that it cannot be a {becomes}", work.pattern.seam(seam).name()),
+        advice!("take it off the seam at the same time: ", Field::SewnTo.set("none")),
+    ))
 }
 
 /// Sews an edge to what is named, in place of all it was sewn to.

@@ -25,7 +25,7 @@ pub struct SetPiece {
     #[arg(long, value_name = "CUT")]
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub cut: Option<Cut>,
-    /// The cloth it is cut from: main, companion.
+    /// The cloth it is cut from: main, companion; none where it is not cut.
     #[arg(long, value_name = "CLOTH")]
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub cloth: Option<ClothName>,

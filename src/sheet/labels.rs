@@ -72,10 +72,11 @@ fn font_size(bounds: Rect, (least, most, share): (f64, f64, f64)) -> f64 {
 fn title(piece: &Piece, room: &mut LabelRoom) -> Vec<Label> {
     let on_fold = if piece.fold().is_some() { ", on the fold" } else { "" };
     let sides = if piece.cut.twins == Twins::Mirrored { ", left and right" } else { "" };
-    let lines: Vec<TextLine> = vec![
-        (piece.name().to_string(), 1.0),
-        (format!("cut {}{sides}, {}{on_fold}", piece.cut, piece.cloth), SECOND),
-    ];
+    let cut = match piece.is_cut() {
+        true => format!("cut {}{sides}, {}{on_fold}", piece.cut, piece.cloth),
+        false => "not cut".to_owned(),
+    };
+    let lines: Vec<TextLine> = vec![(piece.name().to_string(), 1.0), (cut, SECOND)];
     let bounds = piece.bounds();
     let first = font_size(bounds, TITLE);
     let sizes = std::iter::successors(Some(first), |size| Some(size * SMALLER));

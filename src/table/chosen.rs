@@ -7,7 +7,7 @@ use clap::{Arg, ArgAction, Args, Command, FromArgMatches};
 
 use crate::pattern::Pattern;
 use crate::table::field_sort::FieldSort;
-use crate::table::form::{FormField, in_words, name};
+use crate::table::form::{FormField, called, in_words, name};
 use crate::table::said::Answer;
 
 /// What stands in the fields of such a form, by their names.
@@ -36,6 +36,7 @@ fn form_field(field: &Arg, pattern: &Pattern) -> FormField {
     let takes_many = matches!(field.get_action(), ArgAction::Append);
     FormField {
         name: name(field).to_owned(),
+        called: called(name(field)),
         help: in_words(&field.get_help().map(ToString::to_string).unwrap_or_default()),
         needed: false,
         sort,

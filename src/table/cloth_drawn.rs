@@ -17,7 +17,10 @@ use crate::table::drawn::MAGNIFIED;
 use crate::units::{Length, MM_PER_INCH, Unit};
 
 /// Between one length and the next, and the pieces, mm.
-const BESIDE: f64 = 120.0;
+const BESIDE: f64 = 160.0;
+
+/// Beside the left edge of a length, for the marks along it, mm.
+const MARKED: f64 = 110.0;
 
 /// Size of the letters on the cloth, mm.
 const LETTERS: f64 = 16.0;
@@ -34,12 +37,21 @@ pub struct ClothSeen {
     pub drawing: String,
 }
 
-/// The cloth beside the pieces, the first of it next to them, and the box that is shown first: around the pieces and as much
-/// of the first cloth.
-pub(super) fn around(pattern: &Pattern, stock: Option<&Stock>, unit: Unit) -> (Vec<ClothSeen>, [f64; 4]) {
+/// What may be shown of the table, each a box: left, top, width, height, mm.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Views {
+    /// The pieces, and as much of the first cloth beside them.
+    pub first: [f64; 4],
+    /// The pieces, and as much of every cloth.
+    pub whole: [f64; 4],
+}
+
+/// The cloth beside the pieces, the first of it next to them, and what is shown of it.
+pub(super) fn around(pattern: &Pattern, stock: Option<&Stock>, unit: Unit) -> (Vec<ClothSeen>, Views) {
     let boxes = pattern.pieces().map(Piece::bounds).reduce(|a, b| a.union(b)).unwrap_or_default();
     let parts = stock.map(|stock| placed(pattern, stock)).unwrap_or_default();
     let shown = parts.first().map_or(boxes.x0, |(.., at)| at.x);
+    let leftmost = parts.last().map_or(boxes.x0, |(.., at)| at.x);
     let colours = stock.iter().flat_map(|stock| {
         let grounds = Ground::all(stock, Spread::Single).into_iter();
         grounds.map(|ground| picture::colours(stock, &ground))
@@ -52,8 +64,14 @@ pub(super) fn around(pattern: &Pattern, stock: Option<&Stock>, unit: Unit) -> (V
             drawing: group_in_page(&drawing.moved(Affine::translate(at)), MAGNIFIED),
         }
     });
-    let [x, y, width, height] = [shown, boxes.y0, boxes.x1 - shown, boxes.height()];
-    (seen.collect(), [x - BESIDE / 2.0, y - BESIDE / 2.0, width + BESIDE, height + BESIDE])
+    let view = |left: f64| {
+        // Beside cloth there is room for its marks.
+        let beside = if left < boxes.x0 { MARKED } else { BESIDE / 2.0 };
+        let around = Rect::new(left - beside, boxes.y0, boxes.x1, boxes.y1).inset((0.0, BESIDE / 2.0));
+        [around.x0, around.y0, around.width() + BESIDE / 2.0, around.height()]
+    };
+    let views = Views { first: view(shown), whole: view(leftmost) };
+    (seen.collect(), views)
 }
 
 /// Where on the table the start of each thing that is laid on lies, and how far it reaches across and along: in the order of
@@ -145,25 +163,28 @@ fn length_drawn(cloth: &Cloth, bolt: &Bolt, unit: Unit) -> Drawing {
     drawing.line(LineKind::RawEdge, Point::ORIGIN, right[0]);
     drawing.line(LineKind::RawEdge, foot, Point::new(bolt.width().at(length), length));
     let wide = format!("{} wide", Length::from_mm(start).show(unit));
-    for (text, down) in [(cloth.name().to_string(), 2.0), (wide, 3.4)] {
-        let at = Point::new(start / 2.0, down * LETTERS);
+    // Above its start: what is laid on it lies on no name.
+    for (text, up) in [(cloth.name().to_string(), 2.3), (wide, 0.9)] {
+        let at = Point::new(start / 2.0, -up * LETTERS);
         drawing.labels.push(Label::level(text, at, LETTERS, Layer::Labels));
     }
     measure(&mut drawing, length, unit);
     drawing
 }
 
-/// Marks along the left edge how far from the start a place is, each metre or yard.
+/// Marks beside the left edge how far from the start a place is, each metre or yard.
 fn measure(drawing: &mut Drawing, length: f64, unit: Unit) {
     const METRE: f64 = 1000.0;
     const YARD: f64 = 36.0 * MM_PER_INCH;
-    const TICK: f64 = 20.0;
+    const TICK: f64 = 12.0;
+    /// Room for `11000 mm`.
+    const TEXT: f64 = 5.2 * LETTERS;
     let each = if unit == Unit::Inch { YARD } else { METRE };
     for number in 1..=(length / each).floor() as usize {
         let at = Point::new(0.0, number as f64 * each);
-        drawing.line(LineKind::Rule, at, at + Vec2::new(TICK, 0.0));
+        drawing.line(LineKind::Rule, at, at - Vec2::new(TICK, 0.0));
         let text = Length::from_mm(at.y).show(unit);
-        let beside = at + Vec2::new(1.3 * TICK, 0.3 * LETTERS);
+        let beside = at + Vec2::new(-1.3 * TICK - TEXT, 0.3 * LETTERS);
         drawing.labels.push(Label::from_left(text, beside, LETTERS, Layer::Labels));
     }
 }

@@ -13,6 +13,7 @@ use crate::show::report::capital;
 use crate::table::hand::{Grip, WaySeen, ways};
 use crate::table::said::Line;
 use crate::table::thing::Thing;
+use crate::table::words::read;
 use crate::tolerance::REDRAWN;
 use crate::units::{Length, Unit};
 
@@ -35,6 +36,8 @@ pub struct PieceSeen {
     pub fit_word: String,
     /// The middle of its lower end, mm.
     pub foot: [f64; 2],
+    /// How far it reaches across and down, the less first, mm.
+    pub reach: [f64; 2],
     /// How far it is to be moved to lie where it lay before a change, mm.
     pub shift: [f64; 2],
     /// Its edges.
@@ -112,6 +115,7 @@ pub(super) fn pieces<'a>(
             drawing,
             paper,
             fit: match &drawn {
+                Ok(_) if !piece.is_cut() => Some(Line::plain(format!("{} is not cut.", piece.name()))),
                 Ok(_) => fit(piece).map(|found| fit_line(found, unit)).or_else(|| {
                     let without = found?.without_cloth.iter().find(|(name, _)| name == piece.name())?;
                     lying_nowhere(std::slice::from_ref(without))
@@ -119,8 +123,12 @@ pub(super) fn pieces<'a>(
                 }),
                 Err(error) => Some(Line::new(false, format!("{} cannot be cut: {error}.", piece.name()))),
             },
-            fit_word: fit(piece).map_or_else(String::new, |found| found.words(unit)),
+            fit_word: match piece.is_cut() {
+                true => fit(piece).map_or_else(String::new, |found| read(&found.words(unit))),
+                false => "not cut".to_owned(),
+            },
             foot: foot(piece, drawn.as_ref().ok()),
+            reach: reach(piece),
             shift: [0.0; 2],
             edges: piece.edge_ids().map(|id| edge_seen(pattern, piece, &piece.edge_ref(id))).collect(),
             marks: levels(piece).chain(style_lines(piece)).chain(darts(piece)).collect(),
@@ -129,6 +137,11 @@ pub(super) fn pieces<'a>(
         }
     });
     seen.collect()
+}
+
+fn reach(piece: &Piece) -> [f64; 2] {
+    let (width, height) = (piece.bounds().width(), piece.bounds().height());
+    [width.min(height), width.max(height)]
 }
 
 fn levels(piece: &Piece) -> impl Iterator<Item = MarkSeen> {

@@ -113,7 +113,9 @@ impl FieldSort {
             }
             FieldSort::TrueBy => [TrueBy::Share.to_string()].into_iter().chain(pieces()).collect(),
             FieldSort::Cloth => {
-                let mut cloths: Vec<String> = pattern.pieces().map(|piece| piece.cloth.to_string()).collect();
+                let of_pieces = pattern.pieces().map(|piece| piece.cloth.clone());
+                let all = of_pieces.chain([ClothName::main(), ClothName::none()]);
+                let mut cloths: Vec<String> = all.map(|cloth| cloth.to_string()).collect();
                 cloths.sort();
                 cloths.dedup();
                 cloths

@@ -46,13 +46,23 @@ pub enum FolderFault {
     #[error("another table lies on this folder already")]
     Locked,
     /// It cannot be read or written.
-    #[error("{what} cannot be read or written: {error}")]
+    #[error("{what} cannot be read or written: {}", reason(error))]
     Disk {
         /// The file.
         what: String,
         /// Why.
         error: io::Error,
     },
+}
+
+/// Why the disk did not do it, in plain words where they are known.
+fn reason(error: &io::Error) -> String {
+    match error.kind() {
+        ErrorKind::PermissionDenied => "that is not allowed".to_owned(),
+        ErrorKind::ReadOnlyFilesystem => "nothing may be written there".to_owned(),
+        ErrorKind::StorageFull | ErrorKind::QuotaExceeded => "the disk is full".to_owned(),
+        _ => error.to_string(),
+    }
 }
 
 impl FolderFault {
@@ -203,12 +213,23 @@ impl Folder {
     /// Gives a file that is there a free name, and tells that.
     pub(super) fn put_aside(&self, file: &str) -> Result<String, FolderFault> {
         let (stem, ending) = file.rsplit_once('.').unwrap_or((file, ""));
-        let names = (1..).map(|number| format!("{stem}-aside-{number}.{ending}"));
-        let free = |name: &String| fs::symlink_metadata(self.path.join(name)).is_err();
-        let name = names.into_iter().find(free).unwrap_or_default();
+        let name = self.free_name(&format!("{stem}-aside.{ending}"));
         let path = self.path.join(file);
         fs::rename(&path, self.path.join(&name)).map_err(FolderFault::of(&path))?;
         Ok(name)
+    }
+
+    /// A name with a number that no file in it bears.
+    pub(super) fn free_name(&self, name: &str) -> String {
+        let (stem, ending) = name.rsplit_once('.').unwrap_or((name, ""));
+        let names = (1..).map(|number| format!("{stem}-{number}.{ending}"));
+        let free = |name: &String| fs::symlink_metadata(self.path.join(name)).is_err();
+        names.into_iter().find(free).unwrap_or_default()
+    }
+
+    /// Takes a file away that was begun here. Where it cannot be taken away it stays: nothing names it.
+    pub(super) fn take_file_away(&self, name: &str) {
+        let _ = fs::remove_file(self.path.join(name));
     }
 
     /// The bytes of a file in it; none where there is none.

@@ -31,8 +31,26 @@ pub struct Offer {
     pub says: String,
     /// Whether it is done to the thing itself; else to what the thing is part of.
     pub own: bool,
+    /// What it begins with.
+    pub begins: Begins,
+    /// How much is left to be said before it can be done.
+    pub unsaid: usize,
     /// The step as far as the thing answers it.
     pub step: Value,
+}
+
+/// What one takes hold of to do something.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Begins {
+    /// An edge, or the seam that it is sewn in.
+    Edge,
+    /// A dart.
+    Dart,
+    /// A whole piece.
+    Piece,
+    /// The pattern.
+    Pattern,
 }
 
 /// The form of an operation.
@@ -52,6 +70,8 @@ pub struct Form {
 pub struct FormField {
     /// Its name.
     pub name: String,
+    /// What it is called.
+    pub called: String,
     /// What it is for.
     pub help: String,
     /// Whether it must be filled in.
@@ -66,11 +86,12 @@ pub struct FormField {
     pub closed: bool,
 }
 
-/// What can be done with a thing: what is done to itself first.
+/// What can be done with a thing: what is done to itself first, and of that what it answers most of.
 pub(super) fn offers(thing: &Thing, pattern: &Pattern) -> Vec<Offer> {
-    let offers = Operation::ALL.iter().map(|operation| offer(*operation, thing, pattern));
-    let (own, other): (Vec<Offer>, Vec<Offer>) = offers.partition(|offer| offer.own);
-    own.into_iter().chain(other).collect()
+    let mut offers: Vec<Offer> =
+        Operation::ALL.iter().map(|operation| offer(*operation, thing, pattern)).collect();
+    offers.sort_by_key(|offer| (!offer.own, offer.unsaid, offer.begins));
+    offers
 }
 
 fn offer(operation: Operation, thing: &Thing, pattern: &Pattern) -> Offer {
@@ -94,7 +115,31 @@ fn offer(operation: Operation, thing: &Thing, pattern: &Pattern) -> Offer {
     }
     // Whoever has nothing in the hand chooses among all.
     own |= *thing == Thing::Pattern;
-    Offer { says: about(&command), own, step: Value::Object(step) }
+    let needed = command.get_arguments().filter(|field| field.is_required_set());
+    let unsaid = needed.filter(|field| !step.contains_key(name(field))).count();
+    Offer { says: about(&command), own, begins: begins(&command), unsaid, step: Value::Object(step) }
+}
+
+/// What an operation begins with: a dart where it needs one, else what it needs first.
+fn begins(command: &Command) -> Begins {
+    let mut needed =
+        command.get_arguments().filter(|field| field.is_required_set()).map(FieldSort::of).peekable();
+    let first = needed.peek().copied();
+    if needed.any(|sort| sort == FieldSort::Dart) {
+        return Begins::Dart;
+    }
+    match first {
+        Some(FieldSort::Piece) => Begins::Piece,
+        Some(
+            FieldSort::Edge
+            | FieldSort::EdgeOfAny
+            | FieldSort::Edges
+            | FieldSort::EdgeRun
+            | FieldSort::Corner
+            | FieldSort::Over,
+        ) => Begins::Edge,
+        _ => Begins::Pattern,
+    }
 }
 
 /// The form of a step, as far as it is filled in, on the pattern that it is to be done on. A width that a cloth can give has a
@@ -118,6 +163,7 @@ pub(super) fn form(step: &Value, pattern: &Pattern, cloths: &[String]) -> Result
         words.extend(closed.map(|value| value.get_name().to_owned()));
         FormField {
             name: name(field).to_owned(),
+            called: called(name(field)),
             help: in_words(&field.get_help().map(ToString::to_string).unwrap_or_default()),
             needed: field.is_required_set(),
             sort,
@@ -140,6 +186,7 @@ pub(super) fn form(step: &Value, pattern: &Pattern, cloths: &[String]) -> Result
 fn cloth_field(width: &FormField, value: &str, cloths: &[String]) -> FormField {
     FormField {
         name: fitted::FIELD.to_owned(),
+        called: called(fitted::FIELD),
         help: format!("A cloth, in place of {}: the width that it gives", width.name.replace('-', " ")),
         needed: false,
         sort: FieldSort::Text,
@@ -188,6 +235,18 @@ fn asks_new_name(field: &Arg) -> bool {
 
 pub(super) fn name(field: &Arg) -> &str {
     field.get_long().unwrap_or_else(|| field.get_id().as_str())
+}
+
+/// What a field is called at the table: by its name, but where that is a word of programs.
+pub(super) fn called(name: &str) -> String {
+    const OTHERWISE: [(&str, &str); 4] = [
+        ("seed", "another beginning"),
+        ("iterations", "passes, in place of a time"),
+        ("recuts", "ways to try"),
+        ("alternatives", "ways to offer"),
+    ];
+    let known = OTHERWISE.iter().find(|(field, _)| *field == name);
+    known.map_or_else(|| name.replace('-', " "), |(_, called)| (*called).to_owned())
 }
 
 fn about(command: &Command) -> String {

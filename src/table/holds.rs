@@ -6,7 +6,7 @@ use std::sync::{Arc, Mutex, PoisonError};
 use crate::allowance::as_cut;
 use crate::cloth::Stock;
 use crate::cloth::kept_width::{KeptWidth, NewEdge, kept_beside, wider_than, widest_panel};
-use crate::pattern::{EdgeRef, Pattern, PieceName};
+use crate::pattern::{EdgeRef, Pattern, PieceName, Suggestion};
 use crate::recipe::fitted::FittedWidth;
 use crate::recut::Step;
 use crate::tolerance::{HAND_STEP, HOLD_FOUND, HOLD_STEP, LAID_OVER};
@@ -43,6 +43,8 @@ pub(super) struct HoldsFound {
     pub(super) seams: Found<Hold>,
     /// By the edge from which a piece is cut along the grain.
     pub(super) cuts: Found<CutHold>,
+    /// By the step that moves a seam, without its width: the allowances with which the piece fits, one at most.
+    pub(super) narrower: Found<Suggestion>,
 }
 
 /// What was found, by a name.

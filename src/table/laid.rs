@@ -12,7 +12,7 @@ use crate::recipe::{Recipe, Turn};
 use crate::sheet::{self, ReadOptions, Sheet};
 use crate::table::fault::TableFault;
 use crate::table::form::{Form, Offer, form, offers};
-use crate::table::hand::Ground;
+use crate::table::hand::{Ground, out_of_job};
 use crate::table::holds::HoldsFound;
 use crate::table::made::{Made, MadeStep, MakingFault, ReadCloth};
 use crate::table::pointed::{Pointed, Pointing};
@@ -101,7 +101,10 @@ impl Laid {
     ///
     /// There is no such place.
     pub fn offers(&self, thing: &Thing, at: At) -> Result<Vec<Offer>, Answer> {
-        self.under(at, |ground| offers(thing, ground.pattern))
+        self.under(at, |ground| {
+            let said = offers(thing, ground.pattern);
+            out_of_job(thing, ground.pattern).into_iter().chain(said).collect()
+        })
     }
 
     /// The form of a step, as far as it is filled in; of the step that is there where none is given.

@@ -6,7 +6,8 @@ use std::time::SystemTime;
 use serde_json::Value;
 
 use crate::cloth::Stock;
-use crate::pattern::{Pattern, Refusal, RefusalKind};
+use crate::pattern::{Pattern, Refusal, RefusalKind, Suggestion};
+use crate::plan::on_selvedge;
 use crate::recipe::fitted::{FittedWidth, fitted, value_with_cloth};
 use crate::recipe::{Recipe, RecipeFault, StepPlace, Turn};
 use crate::recut::{Step, Told};
@@ -89,9 +90,18 @@ pub(super) struct MadeStep {
     pub(super) turn: Turn,
     pub(super) place: StepPlace,
     pub(super) told: Vec<Told>,
-    /// What is to be known of a width that a cloth gave, and what is to be looked at twice.
-    pub(super) fitted: Option<(String, Option<String>)>,
+    /// What is to be known of a width that a cloth gave.
+    pub(super) fitted: Option<Fitted>,
     pub(super) refused: Option<Refusal>,
+}
+
+/// What is to be known of a width that a cloth gave.
+#[derive(Clone, Debug)]
+pub(super) struct Fitted {
+    /// What it gives.
+    pub(super) sentence: String,
+    /// What is to be looked at twice, and the way out where there is one.
+    pub(super) warning: Option<(String, Option<Suggestion>)>,
 }
 
 /// What a recipe makes.
@@ -176,7 +186,12 @@ impl MadeStep {
         });
         let recut = self.step.apply(pattern)?;
         self.told = recut.told;
-        self.fitted = width.map(|width| (width.sentence(unit), width.warning(&recut.pattern, unit)));
+        self.fitted = width.map(|width| Fitted {
+            sentence: width.sentence(unit),
+            warning: width
+                .warning(&recut.pattern, unit)
+                .map(|warning| (warning, on_selvedge(&self.step, &recut.pattern, width.gives()))),
+        });
         Ok(recut.pattern)
     }
 }

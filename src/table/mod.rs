@@ -6,7 +6,7 @@
 //!                                   ├─ made    the recipe done on its pattern, step by step
 //!                                   ├─ hand    what is under the hand, as a step; snap: what it is drawn to
 //!                                   ├─ form    what can be done with a thing, by each operation's own definition
-//!                                   └─ seen    what of it a person is shown
+//!                                   └─ seen    what of it a person is shown; words: how that is read
 //! ```
 //!
 //! [`Table`] is all that lies on it, without a browser; [`router`] serves it to one, and [`serve`] on a port of this
@@ -45,18 +45,19 @@ mod snap;
 mod state;
 mod thing;
 mod wish;
+mod words;
 
 pub use bring::{
     AnswerSeen, Bring, BringFiles, BringSeen, Bringing, DrawingReader, MissingSeen, OutlineSeen, SizeSeen,
     ThingAsked, ThingSeen, serve_bringing,
 };
 pub use cloth::{ClothFile, ClothHome, ClothTextReader};
-pub use cloth_drawn::ClothSeen;
+pub use cloth_drawn::{ClothSeen, Views};
 pub use drawn::{EdgeSeen, GripSeen, MarkSeen, PieceSeen};
 pub use fault::TableFault;
 pub use field_sort::FieldSort;
 pub use folder::{Folder, FolderFault};
-pub use form::{Form, FormField, Offer};
+pub use form::{Begins, Form, FormField, Offer};
 pub use guard::Key;
 pub use hand::{Grip, Hand, Way, WaySeen};
 pub use laid::{At, Laid};

@@ -8,6 +8,7 @@ use serde_json::{Value, json};
 use crate::pattern::{Advice, AdvicePart, Field, Refusal, RefusalKind, Suggestion};
 use crate::recut::Step;
 use crate::show::report::{capital, of_step};
+use crate::table::words::read;
 
 /// Something that is well, or not, in a sentence.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -23,11 +24,11 @@ pub struct Line {
 
 impl Line {
     pub(super) fn new(good: bool, sentence: impl Into<String>) -> Line {
-        Line { good: Some(good), sentence: sentence.into(), presses: Vec::new() }
+        Line { good: Some(good), ..Line::plain(sentence) }
     }
 
     pub(super) fn plain(sentence: impl Into<String>) -> Line {
-        Line { good: None, sentence: sentence.into(), presses: Vec::new() }
+        Line { good: None, sentence: read(&sentence.into()), presses: Vec::new() }
     }
 }
 
@@ -63,19 +64,18 @@ impl Answer {
     pub(super) fn of(refusal: &Refusal, refused: Option<&Step>) -> Answer {
         let presses = refusal.way_out.parts().iter().filter_map(|part| Press::of(part, refused));
         Answer {
-            what: refusal.what.clone(),
             at: refusal.at.clone(),
-            way_out: advised(&refusal.way_out),
             presses: presses.collect(),
             unsaid: refusal.kind == RefusalKind::NothingAsked,
+            ..Answer::plain(&refusal.what, advised(&refusal.way_out))
         }
     }
 
     pub(super) fn plain(what: impl ToString, way_out: impl ToString) -> Answer {
         Answer {
-            what: what.to_string(),
+            what: read(&what.to_string()),
             at: String::new(),
-            way_out: way_out.to_string(),
+            way_out: read(&way_out.to_string()),
             presses: Vec::new(),
             unsaid: false,
         }
@@ -98,7 +98,7 @@ impl Press {
             AdvicePart::Field(field, Some(value)) => {
                 let mut step = refused?.to_value();
                 step.as_object_mut()?.insert(field.name().to_owned(), json!(value));
-                (format!("The same with {}", field_said(*field, Some(value))), step)
+                (format!("The same with {}", read(&field_said(*field, Some(value)))), step)
             }
             AdvicePart::Words(_) | AdvicePart::Field(_, None) | AdvicePart::Remedy(_) => return None,
         };
@@ -107,7 +107,7 @@ impl Press {
 
     /// A step that is suggested; a place in it that only a person knows is left to be said.
     pub(super) fn suggested(suggestion: &Suggestion) -> Option<Press> {
-        let says = capital(&step_said(suggestion));
+        let says = read(&capital(&step_said(suggestion)));
         let mut step = suggested(suggestion)?.to_value();
         let asked = suggestion.place_asked();
         if let (Some(field), Some(fields)) = (asked, step.as_object_mut()) {
@@ -141,5 +141,9 @@ fn step_said(suggestion: &Suggestion) -> String {
 }
 
 fn field_said(field: Field, value: Option<&str>) -> String {
-    value.map_or_else(|| field.name().to_owned(), |value| format!("{} {value}", field.name()))
+    let called = field.name().replace('-', " ");
+    match value {
+        Some(value) => format!("{called} {value}"),
+        None => called,
+    }
 }

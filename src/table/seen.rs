@@ -8,7 +8,7 @@ use crate::pattern::{AdvicePart, EdgeRef, Pattern};
 use crate::recipe::{Turn, value_as_step};
 use crate::recut::{Step, Told, off_grain};
 use crate::show::report::{Changes, capital, of_step};
-use crate::table::cloth_drawn::{ClothSeen, around};
+use crate::table::cloth_drawn::{ClothSeen, Views, around};
 use crate::table::drawn::{PieceSeen, pieces, shift_back};
 use crate::table::hand::{Ground, Held};
 use crate::table::holds::Hold;
@@ -18,6 +18,7 @@ use crate::table::places::PlaceSeen;
 use crate::table::recipe_text::reason;
 use crate::table::said::{Answer, Line, Press, advised};
 use crate::table::snap::SnapSeen;
+use crate::table::words::read;
 use crate::truing::{Limits, Verdict, account, girths, walk_seam};
 use crate::units::{Angle, Length, Unit, counted};
 
@@ -76,8 +77,8 @@ pub struct TableSeen {
     pub pieces: Vec<PieceSeen>,
     /// The cloth.
     pub cloths: Vec<ClothSeen>,
-    /// The box around the pieces and the first cloth: left, top, width, height, mm.
-    pub bounds: [f64; 4],
+    /// What is shown of it.
+    pub views: Views,
     /// The girths.
     pub girths: Vec<GirthSeen>,
     /// What has been done.
@@ -99,16 +100,16 @@ pub struct LyingSeen {
     pub pieces: Vec<PieceSeen>,
     /// The cloth.
     pub cloths: Vec<ClothSeen>,
-    /// The box around the pieces and the first cloth: left, top, width, height, mm.
-    pub bounds: [f64; 4],
+    /// What is shown of it.
+    pub views: Views,
 }
 
 impl LyingSeen {
     pub(super) fn of(ground: Ground<'_>, unit: Unit) -> LyingSeen {
         let pattern = ground.pattern;
         let found = fitted(pattern, ground.stock);
-        let (cloths, bounds) = around(pattern, ground.stock, unit);
-        LyingSeen { pieces: pieces(pattern, pattern.pieces(), found.as_ref(), unit), cloths, bounds }
+        let (cloths, views) = around(pattern, ground.stock, unit);
+        LyingSeen { pieces: pieces(pattern, pattern.pieces(), found.as_ref(), unit), cloths, views }
     }
 }
 
@@ -136,7 +137,7 @@ impl TableSeen {
         let pattern = &laid.made.pattern;
         let found = fitted(pattern, laid.stock.as_deref());
         let pieces = pieces(pattern, pattern.pieces(), found.as_ref(), laid.unit);
-        let (cloths, bounds) = around(pattern, laid.stock.as_deref(), laid.unit);
+        let (cloths, views) = around(pattern, laid.stock.as_deref(), laid.unit);
         let steps = laid.made.steps.iter().enumerate();
         TableSeen {
             revision: standing.revision,
@@ -144,7 +145,7 @@ impl TableSeen {
             verdicts: verdicts(pattern, found.as_ref(), laid.unit),
             pieces,
             cloths,
-            bounds,
+            views,
             girths: girths_seen(&laid.made.base.pattern, pattern, laid.unit),
             steps: steps.map(|(i, step)| step_seen(i + 1, step, laid)).collect(),
             can_undo: standing.can_undo,
@@ -181,12 +182,16 @@ fn title(laid: &Laid) -> String {
 
 fn step_seen(number: usize, made: &MadeStep, laid: &Laid) -> StepSeen {
     let unit = laid.unit;
-    let fitted = made.fitted.iter().flat_map(|(sentence, warning)| {
-        [Some(Line::plain(sentence)), warning.as_ref().map(|warning| Line::new(false, warning))]
+    let fitted = made.fitted.iter().flat_map(|fitted| {
+        let warned = fitted.warning.as_ref().map(|(warning, way_out)| {
+            let presses = way_out.iter().filter_map(Press::suggested).collect();
+            Line { presses, ..Line::new(false, warning) }
+        });
+        [Some(Line::plain(&fitted.sentence)), warned]
     });
     StepSeen {
         number,
-        sentence: capital(&of_step(&made.step)),
+        sentence: read(&capital(&of_step(&made.step))),
         left_out: made.turn == Turn::Off,
         reason: reason(&laid.text, &made.place).filter(|_| made.turn == Turn::Off).map(str::to_owned),
         refused: made.refused.as_ref().map(|refusal| Answer::of(refusal, Some(&made.step))),
@@ -288,7 +293,7 @@ fn girths_seen(before: &Pattern, now: &Pattern, unit: Unit) -> Vec<GirthSeen> {
             Some(by) if by.abs() <= limit => Line::new(true, "as before"),
             Some(by) => Line::new(false, Length::from_mm(by).show_change(unit).to_string()),
         };
-        GirthSeen { level: girth.level.to_string(), now: girth.around.show(unit).to_string(), change }
+        GirthSeen { level: girth.level.to_string(), now: read(&girth.around.show(unit)), change }
     });
     seen.collect()
 }
@@ -334,7 +339,7 @@ impl TrialSeen {
     pub(super) fn of(self, held: &Held) -> TrialSeen {
         let step = held.step.as_ref();
         TrialSeen {
-            sentence: step.map(|step| capital(&of_step(step))),
+            sentence: step.map(|step| read(&capital(&of_step(step)))),
             recipe: held.written().as_ref().map(value_as_step),
             snaps: held.snaps.clone(),
             drawn: held.drawn.clone(),
@@ -342,11 +347,14 @@ impl TrialSeen {
         }
     }
 
-    /// With the width at which the hand holds, and what of the piece is then still wider than its cloth.
-    pub(super) fn at_hold(mut self, hold: Option<&Hold>, after: &Pattern, unit: Unit) -> TrialSeen {
-        let Some(hold) = hold else { return self };
-        self.holds = Some(hold.sentence(unit));
-        self.told.extend(hold.cloth.warning(after, unit).map(|warning| Line::new(false, warning)));
+    /// With the width at which the hand holds.
+    pub(super) fn at_hold(self, hold: Option<&Hold>, unit: Unit) -> TrialSeen {
+        TrialSeen { holds: hold.map(|hold| read(&hold.sentence(unit))), ..self }
+    }
+
+    /// With more that is told.
+    pub(super) fn telling(mut self, lines: impl IntoIterator<Item = Line>) -> TrialSeen {
+        self.told.extend(lines);
         self
     }
 

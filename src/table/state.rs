@@ -302,7 +302,10 @@ impl Table {
         let step =
             step.ok_or_else(|| TableFault::refused("nothing would change", "move the hand farther"))?;
         let (text, number) = self.laid.text_with(&step, at)?;
-        let (text, made) = self.laid.settled(text, number)?;
+        let settled = self.laid.settled(text, number);
+        // What is refused is refused in the words of a trial, which knows more ways out.
+        let (text, made) =
+            settled.map_err(|fault| self.laid.tried(wish, at).refused.map_or(fault, TableFault::from))?;
         self.change(text, made)
     }
 

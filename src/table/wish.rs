@@ -4,14 +4,16 @@ use serde::Deserialize;
 use serde_json::Value;
 
 use crate::cloth::Size;
-use crate::pattern::Refusal;
+use crate::pattern::{Refusal, Suggestion};
+use crate::plan::{narrower, on_selvedge, or_narrower};
 use crate::recipe::{Recipe, RecipeFault, Turn, value_as_step};
+use crate::recut::{MoveSeam, Step};
 use crate::table::fault::TableFault;
-use crate::table::hand::{Hand, Held};
+use crate::table::hand::{Ground, Hand, Held};
 use crate::table::laid::{At, Laid};
 use crate::table::made::fitted_to;
 use crate::table::places::places;
-use crate::table::said::{Answer, Line};
+use crate::table::said::{Answer, Line, Press};
 use crate::table::seen::{LyingSeen, TrialSeen};
 
 /// What is wished of the table.
@@ -64,23 +66,32 @@ impl Laid {
     /// What would come of what a hand means.
     fn tried_step(&self, held: &Held, at: At) -> Result<TrialSeen, Answer> {
         let Some(step) = &held.step else { return Ok(TrialSeen::default()) };
-        let seen = self.under(at, |ground| {
-            let refused = |refusal: Refusal| Answer::of(&refusal, Some(step));
-            let cloth = held.cloth.as_deref();
-            let read_cloth = &*self.ways.read_cloth;
-            let fitted = cloth.map(|cloth| fitted_to(step, cloth, ground.pattern, read_cloth)).transpose();
-            let fitted = fitted.map_err(refused)?.flatten();
-            let recut =
-                fitted.as_ref().map_or(step, |(step, _)| step).apply(ground.pattern).map_err(refused)?;
-            let mut seen = TrialSeen::between(self, ground.pattern, &recut.pattern, &recut.told);
-            let warned = fitted.and_then(|(_, width)| width.warning(&recut.pattern, self.unit));
-            seen.told.extend(warned.map(|warning| Line::new(false, warning)));
-            Ok(seen.at_hold(held.hold.as_ref(), &recut.pattern, self.unit))
-        })??;
+        let seen = self.under(at, |ground| self.tried_on(ground, held, step))??;
         match (at, held.written()) {
             (At::Before(_) | At::InPlaceOf(_), Some(written)) => self.with_what_follows(seen, &written, at),
             _ => Ok(seen),
         }
+    }
+
+    /// What would come of it on what lies under it.
+    fn tried_on(&self, ground: Ground<'_>, held: &Held, step: &Step) -> Result<TrialSeen, Answer> {
+        let refused = |refusal: Refusal| Answer::of(&or_narrower(refusal, ground.narrower(step)), Some(step));
+        let cloth = held.cloth.as_deref();
+        let read_cloth = &*self.ways.read_cloth;
+        let fitted = cloth.map(|cloth| fitted_to(step, cloth, ground.pattern, read_cloth)).transpose();
+        let fitted = fitted.map_err(refused)?.flatten();
+        let recut = fitted.as_ref().map_or(step, |(step, _)| step).apply(ground.pattern).map_err(refused)?;
+        let seen = TrialSeen::between(self, ground.pattern, &recut.pattern, &recut.told);
+        let width =
+            fitted.map(|(_, width)| width).or_else(|| held.hold.as_ref().map(|hold| hold.cloth.clone()));
+        let warned = width.and_then(|width| {
+            let warning = width.warning(&recut.pattern, self.unit)?;
+            let way_out = on_selvedge(step, &recut.pattern, width.gives()).is_none();
+            let way_out = way_out.then(|| ground.narrower(step)).flatten();
+            let presses = way_out.iter().filter_map(Press::suggested).collect();
+            Some(Line { presses, ..Line::new(false, warning) })
+        });
+        Ok(seen.at_hold(held.hold.as_ref(), self.unit).telling(warned))
     }
 
     /// The same with the answers of the whole, all that follows done again.
@@ -115,5 +126,16 @@ impl Laid {
             ));
         }
         Ok(Held { cloth: read.fit, ..Held::step(read.step) })
+    }
+}
+
+impl Ground<'_> {
+    /// The narrower allowances with which the piece that a step moves a seam of fits its cloth; none where there are none, or
+    /// the step is another. Found once for each seam: it takes as long as several trials.
+    fn narrower(&self, step: &Step) -> Option<Suggestion> {
+        let (stock, Step::MoveSeam(moved)) = (self.stock?, step) else { return None };
+        let any_width = MoveSeam { to_width: None, by: None, ..moved.clone() };
+        let find = || narrower(step, self.pattern, stock).into_iter().collect();
+        self.found.narrower.of(format!("{any_width:?}"), find).first().cloned()
     }
 }

@@ -171,6 +171,12 @@ pub const RESHAPE_ACCURACY: f64 = 0.02;
 /// Half a metre: a faced hem is a fifth of that, and more is a slip of the unit.
 pub const MOST_ALLOWANCE: f64 = 500.0;
 
+/// Sewing: the narrowest allowance that is offered so that a piece fits its cloth (mm).
+///
+/// A quarter of an inch, the narrowest that is sewn without being trimmed after: twice what must be left of any,
+/// [`LEAST_LEFT`](super::LEAST_LEFT).
+pub const LEAST_NARROWED: f64 = 6.0;
+
 /// Sewing: the most ease that may be declared on a seam (mm).
 ///
 /// A gathered flounce three times its band of two metres takes four.

@@ -17,3 +17,10 @@ pub const PUSHED_TOGETHER: f64 = 60.0;
 /// How near a width must come to that of the cloth while the place of a cut is sought at which a part is as wide, mm: half of
 /// what the place is rounded to.
 pub const HOLD_FOUND: f64 = 0.05;
+
+/// The longest and widest panel that may be said by its measures, mm: longer than any cloth that was a garment.
+pub const MOST_PANEL: f64 = 20_000.0;
+
+/// Within what an edge counts as lying on the grain for a hand that moves its seam, degrees: over 1 m that is 1 mm, the step of
+/// a hand.
+pub const ON_GRAIN: f64 = 0.06;

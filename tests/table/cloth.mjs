@@ -117,6 +117,34 @@ await withBrowser(async (browser, lay) => {
   holds(first()?.[0] === x + 1 && first()?.[1] === y, `the corner is moved by keys: ${written()}`);
   await tab.close();
 
+  // A garment that was taken apart, cloth beside it, and uneven stripes on that: begun where nothing is said of cloth.
+  const bare = await lay("fixtures/coat.svg");
+  const begun = await open(browser, bare.address, { viewport: { width: 1280, height: 900 } });
+  begun.setDefaultTimeout(15_000);
+  const stands = () => readFileSync(join(bare.place, "cloth.toml"), "utf8");
+  const fill = async (summary, fields, button) => {
+    await begun.click(`summary:has-text("${summary}")`);
+    for (const [name, value] of Object.entries(fields)) await begun.fill(`details[open] [name="${name}"]`, value);
+    await begun.click(`details[open] button:has-text("${button}")`);
+  };
+  await begun.waitForSelector("#cloth-size");
+  await fill("Panels of a garment", { cloth: "main", copies: "6", length: "70cm", top: "12cm", bottom: "34cm" }, "Lay them out");
+  await begun.waitForFunction(() => document.querySelectorAll('#sheet > [role="img"]').length === 6);
+  holds(stands().includes('outline = "panel-1.svg#panel"') && existsSync(join(bare.place, "panel-1.svg")), `the panels are written: ${stands()}`);
+  await fill("Another cloth", { name: "companion", size: "110cm x 1.5m" }, "Lay it out");
+  await begun.waitForSelector("#cloth-companion-width");
+  holds((await begun.locator('#sheet > [role="img"]').count()) === 7, "a second cloth lies beside");
+  await begun.click('summary:has-text("All that is said of companion")');
+  await begun.fill("#cloth-companion-stripes", "12cm teal, 61cm rust, 1.02m teal");
+  await Promise.all([begun.waitForResponse((answer) => answer.url().endsWith("/cloth/say")), begun.keyboard.press("Tab")]);
+  holds(stands().includes('["610mm", "rust"]'), `uneven stripes are written: ${stands()}`);
+  await begun.keyboard.press("Escape");
+  await begun.locator("body").press("0");
+  const left = await begun.evaluate(() => Math.min(...[...document.querySelectorAll('#sheet > [role="img"]')].map((cloth) => cloth.getBoundingClientRect().left)));
+  holds(left >= 0, `0 shows all of the cloth, also without a press on the table before: ${left}`);
+  await picture(begun, "cloth-panels");
+  await begun.close();
+
   for (const colorScheme of ["light", "dark"]) {
     const narrow = await open(browser, address, { colorScheme, viewport: { width: 390, height: 844 }, bypassCSP: true });
     await narrow.waitForSelector("#cloth-main-width");

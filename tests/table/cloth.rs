@@ -190,3 +190,47 @@ fn a_table_that_is_begun_again_has_the_cloth_as_it_was_set() {
     let remarks = |text: &str| text.lines().filter(|line| line.contains('#')).count();
     assert!(edited.contains("401mm") && remarks(&edited) == remarks(&text), "{edited}");
 }
+
+/// A second cloth, uneven stripes and panels are begun at the page, and stand in the file as a hand would write them.
+#[test]
+fn more_cloth_is_begun_at_the_table() {
+    let door = door(ClothHome::Folder);
+    let other = told(&door, "/cloth/other", json!({ "cloth": "lining", "size": "140cm x 2m" }));
+    assert!(other["refused"].is_null(), "{other}");
+    let text = door.bench.text("cloth.toml");
+    assert_eq!(text, format!("{WRITTEN}\n[lining]\nwidth = \"1400mm\"\nlength = \"2000mm\"\n"));
+    let taken = told(&door, "/cloth/other", json!({ "cloth": "lining", "size": "90cm x 2m" }));
+    assert!(taken["refused"].to_string().contains("already"), "{taken}");
+    let none = told(&door, "/cloth/other", json!({ "cloth": "none", "size": "90cm x 2m" }));
+    assert!(none["refused"].to_string().contains("not cut"), "{none}");
+    assert_eq!(door.bench.text("cloth.toml"), text);
+    let says = |field: &str, value: &str| {
+        let told = told(&door, "/cloth/say", json!({ "cloth": "lining", "field": field, "value": value }));
+        assert!(told["refused"].is_null(), "{field}: {told}");
+        let cloths = door.got("/cloth")["cloths"].as_array().cloned().expect("cloths");
+        let lining = cloths.iter().find(|cloth| cloth["name"] == "lining").expect("a cloth");
+        let fields = lining["fields"].as_array().expect("fields");
+        let field = fields.iter().find(|found| found["name"] == field).expect("a field");
+        assert_eq!(field["value"], value, "it is shown as it was said");
+        door.bench.text("cloth.toml")
+    };
+    let text = says("stripes", "120mm teal, 610mm rust, 1020mm teal");
+    assert!(text.contains("marks = [[\"120mm\", \"teal\"], [\"610mm\", \"rust\"]"), "{text}");
+    let text = says("stripes", "120mm, 610mm");
+    assert!(text.contains("marks = [\"120mm\", \"610mm\"]"), "{text}");
+    let text = says("stripes", "64mm from 10mm");
+    assert!(!text.contains("marks") && text.contains("repeat = \"64mm\", first = \"10mm\""), "{text}");
+}
+
+/// Panels that the reader of the cloth refuses leave no drawing behind.
+#[test]
+fn panels_that_are_refused_leave_nothing() {
+    let door = door(ClothHome::Folder);
+    let panels = |top: &str| json!({ "panels": { "cloth": "main", "copies": 6, "top": top, "bottom": "30cm", "length": "60cm" } });
+    for top in ["10cm", "-5cm", "90m"] {
+        let refused = told(&door, "/cloth/panels", panels(top));
+        assert!(!refused["refused"].is_null(), "{top}: {refused}");
+        assert!(!door.bench.path("panel-1.svg").exists(), "{top}");
+    }
+    assert_eq!(door.bench.text("cloth.toml"), WRITTEN);
+}

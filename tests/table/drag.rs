@@ -1,6 +1,7 @@
 //! What a hand that holds a seam means.
 
-use crate::bench::{Bench, hand, keep, narrow_allowances, step, tried};
+use crate::bench::{Bench, CLOTH, hand, keep, narrow_allowances, step, tried};
+use retrue::table::Way;
 use serde_json::json;
 
 /// Dragged inward the piece that is held gives, outward it takes; the garment stays as large as it was all the same.
@@ -127,4 +128,72 @@ fn what_is_refused_says_why_and_the_way_out() {
     assert!(nowhere.refused.is_some());
     let unknown = tried(&table, &step(json!({ "do": "iron", "piece": "back" })));
     assert!(unknown.refused.is_some());
+}
+
+/// A seam that was moved in straight is moved back out by a little, and straight again: by the edge that gave and by that which
+/// took its shaping over, though the strip's armhole meets a straight line only past that shaping.
+#[test]
+fn a_seam_that_was_moved_in_is_nudged_back_out() {
+    let bench = Bench::of_coat();
+    let mut table = bench.table();
+    keep(&mut table, &narrow_allowances());
+    let moved = json!({ "do": "move-seam", "seam": "front.side", "from": "back", "to-width": "178mm" });
+    keep(&mut table, &step(moved));
+    let usual = |edge: &str| {
+        let seen = table.seen();
+        let edge = seen.pieces.iter().flat_map(|piece| piece.edges.clone()).find(|seen| seen.name == edge);
+        edge.expect("an edge").ways[0].way
+    };
+    assert_eq!((usual("back.side"), usual("front.side")), (Way::Straight, Way::AsItRan));
+    for (edge, way, by) in [("back.side", "straight", 1.0), ("front.side", "as-it-ran", 1.0)] {
+        for far in [2.0, 5.0, 10.0, 20.0, 40.0] {
+            let trial = tried(&table, &hand(&table, edge, by * far, way, 0.0));
+            assert_eq!(trial.refused, None, "{edge} by {far}");
+            let recipe = trial.recipe.expect("a step");
+            assert!(recipe.contains("from = \"front\""), "{edge} by {far}: {recipe}");
+            let step = retrue::recipe::Recipe::read(&recipe, &[]).expect("a recipe").steps[0].step.clone();
+            let after = step.apply(table.laid().pattern()).expect("done").pattern;
+            let side = after.find_edge(&"back.side".parse().expect("a name")).expect("an edge");
+            let (start, along) = (side.curve.start(), (side.curve.end() - side.curve.start()).normalize());
+            let off = side
+                .curve
+                .flattened(0.05)
+                .iter()
+                .map(|at| (*at - start).cross(along).abs())
+                .fold(0.0, f64::max);
+            assert!(off < 0.1, "{edge} by {far}: the side of the back is straight again, to {off} mm");
+            let verdicts = trial.verdicts.expect("the three answers");
+            assert_eq!(verdicts.same_size.good, Some(true), "{edge} by {far}");
+        }
+    }
+    let straight =
+        json!({ "do": "move-seam", "seam": "front.side", "from": "front", "by": "5mm", "line": "grain" });
+    let refused = tried(&table, &step(straight)).refused.expect("a straight line misses the armhole");
+    let press = refused.presses.iter().find(|press| press.step["line"] == "seam").expect("a way out");
+    assert_eq!(tried(&table, &step(press.step.clone())).refused, None);
+}
+
+/// The coat's back cannot come to 37 cm with the allowances that it has. Those with which it can are offered, and with them it
+/// fits.
+#[test]
+fn where_the_allowances_are_too_wide_narrower_ones_are_offered() {
+    let bench = Bench::of_coat();
+    let mut table = bench.table();
+    let whole_way = json!({ "do": "move-seam", "seam": "front.side", "from": "back", "to-width": "175mm" });
+    let refused = tried(&table, &step(whole_way)).refused.expect("too narrow for the armhole");
+    let press = refused.presses.first().expect("a way out");
+    assert_eq!(press.step["do"], "set-allowance", "{refused:?}");
+    assert!(refused.way_out.contains("less allowance"), "{refused:?}");
+    keep(&mut table, &step(press.step.clone()));
+    let fitted = json!({ "do": "move-seam", "seam": "front.side", "from": "back", "fit-cloth": CLOTH });
+    keep(&mut table, &step(fitted));
+    let told = &table.seen().steps[1].told;
+    let way_out =
+        told.iter().flat_map(|line| &line.presses).next().expect("what stands out is cut off there");
+    assert_eq!(way_out.step["selvedge"], "yes");
+    keep(&mut table, &step(way_out.step.clone()));
+    let seen = table.seen();
+    assert_eq!(seen.verdicts.is_true.good, Some(true), "{:?}", seen.verdicts);
+    let back = seen.pieces.iter().find(|piece| piece.name == "back").expect("a piece");
+    assert_eq!(back.fit.as_ref().and_then(|fit| fit.good), Some(true), "{:?}", back.fit);
 }

@@ -1,5 +1,7 @@
 //! Forms: of each operation's own definition, filled in by what is pressed; steps changed and inserted by them.
 
+use std::collections::BTreeSet;
+
 use retrue::recipe::{Recipe, Turn};
 use retrue::recut::Step;
 use retrue::table::{At, Form, Thing};
@@ -79,7 +81,8 @@ fn what_is_pressed_answers_the_fields_that_ask_for_it() {
     ];
     for (thing, operation, fields) in cases {
         let offers = laid.offers(&thing, At::End).expect("offers");
-        assert_eq!(offers.len(), Step::NAMES.len(), "all can be done from everywhere");
+        let names: BTreeSet<&str> = offers.iter().filter_map(|offer| offer.step["do"].as_str()).collect();
+        assert_eq!(names.len(), Step::NAMES.len(), "all can be done from everywhere");
         let offer = offers.iter().find(|offer| offer.step["do"] == operation).expect("an offer");
         assert!(offer.own, "{operation} is done to {thing:?} itself");
         for field in fields {
@@ -100,7 +103,7 @@ fn what_is_wrong_in_a_form_is_told_by_its_field() {
     let band =
         |depth: &str| step(json!({ "do": "add-band", "piece": "back", "edge": "hem", "depth": depth }));
     let refused = laid.tried(&band("12"), At::End).refused.expect("refused");
-    assert!(refused.what.contains("`depth`"), "{refused:?}");
+    assert!(refused.what.contains("depth"), "{refused:?}");
     assert_eq!(laid.tried(&band("5cm"), At::End).refused, None);
 }
 

@@ -1,10 +1,12 @@
 //! What is kept: on disk as the command makes it, undone, done again, left out, and there after a restart.
 
+use retrue::cloth::Size;
+use retrue::cloth::layout::{LayTask, Wish};
 use retrue::recipe::Turn;
-use retrue::table::{Folder, FolderFault, TableFault};
+use retrue::table::{At, Folder, FolderFault, Table, TableFault, Thing};
 use serde_json::json;
 
-use crate::bench::{Bench, hand, keep, narrow_allowances, step};
+use crate::bench::{Bench, CLOTH, hand, keep, narrow_allowances, step, tried};
 
 #[test]
 fn what_is_kept_is_the_recipe_and_the_sheet_that_apply_makes_of_it() {
@@ -153,4 +155,46 @@ fn small() -> String {
          <g id=\"strip\" data-kind=\"piece\" data-cut=\"1\" data-cloth=\"main\">{}</g></svg>",
         edges.concat()
     )
+}
+
+/// What is turned up is not sewn: the way out takes the edge off its seam at the same time.
+#[test]
+fn an_edge_that_is_sewn_becomes_no_hem_unless_it_is_taken_off_its_seam() {
+    let bench = Bench::of_coat();
+    let mut table = bench.table();
+    let hem = json!({ "do": "set-edge", "edge": "sleeve.underarm-front", "finish": "hem" });
+    let refused = tried(&table, &step(hem)).refused.expect("it is sewn");
+    assert!(refused.what.contains("cannot be a hem"), "{refused:?}");
+    let press = refused.presses.first().expect("a way out");
+    assert_eq!(press.step["sewn-to"], "none");
+    keep(&mut table, &step(press.step.clone()));
+    let laid = table.laid();
+    assert_eq!(laid.pattern().seams_of(&"sleeve.underarm-front".parse().expect("a name")).count(), 0);
+}
+
+/// A piece that is not cut is held against no cloth and laid on none; it comes back as it was.
+#[test]
+fn a_piece_is_left_out_of_the_job_and_taken_back() {
+    let bench = Bench::of_coat();
+    let mut table = bench.table();
+    let piece = Thing::Piece("pocket-bag".parse().expect("a name"));
+    let offered = |table: &Table| table.laid().offers(&piece, At::End).expect("offers")[0].clone();
+    let out = offered(&table);
+    assert!(out.own && out.says.contains("not cut"), "{out:?}");
+    keep(&mut table, &step(out.step));
+    let seen = table.seen();
+    let bag = seen.pieces.iter().find(|piece| piece.name == "pocket-bag").expect("it lies there");
+    assert_eq!(bag.fit_word, "not cut");
+    assert_eq!(bench.text("pattern.svg"), bench.applied());
+    let stock = CLOTH.parse::<Size>().expect("a size").stock().expect("cloth");
+    let laid = table.laid();
+    let task = LayTask::of(laid.pattern(), &stock, Wish::default()).expect("a task");
+    assert!(task.copies.iter().all(|copy| copy.piece.as_str() != "pocket-bag"));
+    assert!(
+        task.without_cloth.iter().all(|(piece, _)| piece.as_str() != "pocket-bag"),
+        "it lies nowhere on purpose"
+    );
+    let back = step(offered(&table).step);
+    keep(&mut table, &back);
+    assert!(table.laid().pattern().piece(&"pocket-bag".parse().expect("a name")).expect("a piece").is_cut());
 }

@@ -190,3 +190,17 @@ fn what_lay_refuses_is_refused() {
     let told = door.told("/lay/try", &json!({ "page": 1, "number": 1, "hand": hand }));
     assert!(is_refused(&told, "not on the cloth"), "{told}");
 }
+
+/// A search that finds nothing better does not take the place of what lies there.
+#[test]
+fn a_worse_layout_does_not_replace_a_better_one() {
+    let door = wide_coat();
+    laid(&door, &json!({ "iterations": "400" }));
+    let better = door.file("layout.svg");
+    let seen = laid(&door, &json!({ "iterations": "2", "seed": "7" }));
+    let [worse, _] = by_command(&door.bench, &["--iterations=2", "--seed=7"]);
+    assert_ne!(better, worse);
+    assert!(door.file("layout.svg") == better, "{seen}");
+    assert!(seen["says"].to_string().contains("stays"), "{seen}");
+    assert_eq!(seen["can-take-back"], false);
+}

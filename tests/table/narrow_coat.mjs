@@ -101,7 +101,11 @@ class Pointer {
 async function byPointer(page, pointer) {
   const form = async (selector, says, fields, number) => {
     if (selector) await pointer.press(selector);
-    else await press(page, page.locator("#more-steps"));
+    else {
+      // What a kept step changes of the sentences above is there before the finger aims.
+      await page.waitForLoadState("networkidle");
+      await press(page, page.locator("#more-steps"));
+    }
     await choose(page, says);
     await keepForm(page, fields, number);
   };

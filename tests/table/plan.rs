@@ -56,15 +56,18 @@ fn a_way_is_what_plan_writes_and_is_taken_as_its_steps() {
     let ways = seen["ways"].as_array().cloned().expect("ways");
     assert!(!ways.is_empty() && seen["can-be-taken"] == true, "{seen}");
     by_command(&door.bench, &[]);
-    for (number, way) in (1..).zip(&ways) {
-        let recipe = door.bench.text(&format!("plans/{number}.toml"));
+    // On the page they stay where they were shown first; the command has the best first.
+    for way in &ways {
         let sentence = way["sentence"].as_str().expect("a sentence");
-        assert!(recipe.contains(sentence), "{sentence}: {recipe}");
-        let layout = door.got_bytes(&format!("/plan/layout/{number}"));
-        assert_eq!(layout, door.file(&format!("plans/{number}.svg")), "way {number}");
+        let is_of = |number: &usize| door.bench.text(&format!("plans/{number}.toml")).contains(sentence);
+        let number = (1..=ways.len()).find(is_of).unwrap_or_else(|| panic!("no plan says {sentence}"));
+        let layout = door.got_bytes(&format!("/plan/layout/{}", way["id"]));
+        assert_eq!(layout, door.file(&format!("plans/{number}.svg")), "{sentence}");
+        assert_eq!(way["is-best"], number == 1, "{sentence}");
     }
     let revision = door.got("/revision")["revision"].clone();
-    let taken = door.told("/plan/take", &json!({ "revision": revision, "number": 1 }));
+    let best = ways.iter().find(|way| way["is-best"] == true).expect("a best one");
+    let taken = door.told("/plan/take", &json!({ "revision": revision, "number": best["id"] }));
     assert!(taken["refused"].is_null(), "{taken}");
     let steps = |text: &str| -> Vec<String> {
         let steps = text.split("[[step]]").skip(1);
@@ -94,9 +97,14 @@ fn limits_of_taste_hold_for_the_table_as_for_the_command() {
     assert!(text.contains("panels") && text.contains("most-new-seams = 9"), "{text}");
     let second = planned(&door, &few());
     by_command(&door.bench, &["--taste", "taste.toml"]);
-    let sentence = second["ways"][0]["sentence"].as_str().expect("a way");
-    assert!(door.bench.text("plans/1.toml").contains(sentence), "{sentence}");
-    assert_ne!(first["ways"][0]["sentence"], second["ways"][0]["sentence"], "it changes what is offered");
+    let best = |seen: &Value| {
+        let ways = seen["ways"].as_array().cloned().unwrap_or_default();
+        let best = ways.iter().find(|way| way["is-best"] == true).expect("a way");
+        best["sentence"].as_str().expect("a sentence").to_owned()
+    };
+    let sentence = best(&second);
+    assert!(door.bench.text("plans/1.toml").contains(&sentence), "{sentence}");
+    assert_ne!(best(&first), sentence, "it changes what is offered");
     let refused = door.told("/plan/taste", &json!({ "said": { "whole": "nowhere" } }));
     assert!(refused["refused"].to_string().contains("nowhere"), "{refused}");
     assert_eq!(door.bench.text("taste.toml"), text, "nothing of it is written");

@@ -35,4 +35,7 @@ mod write;
 pub use beside::{FilesBeside, NoFiles, PanelShape, PanelSource};
 pub use read::read;
 pub use tables::{DIRECTIONS, SELVEDGES};
-pub use write::{ClothEdit, FlawPlace, Said, Truth, of_size, with_edit, with_files};
+pub use write::{
+    ClothEdit, FlawPlace, PanelsSaid, Said, StripesSaid, Truth, of_size, with_cloth, with_edit, with_files,
+    with_panels,
+};

@@ -3,13 +3,10 @@
 use indexmap::IndexMap;
 
 use crate::cloth::file::beside::{FilesBeside, PanelSource};
-use crate::cloth::file::tables::{self, CLOTH_KEYS};
+use crate::cloth::file::tables::{self, CLOTH_KEYS, PANELS};
 use crate::cloth::{Cloth, Panel, Stock};
-use crate::pattern::{ClothName, mistyped};
+use crate::pattern::{ClothName, NameError, mistyped};
 use crate::toml_file::{self, TableFields, TextFault, Value};
-
-/// The key under which panels stand.
-const PANELS: &str = "panels";
 
 const OUTLINE: &str = "the file and the id in it: \"panels.svg#skirt-gore\"";
 
@@ -66,8 +63,13 @@ fn in_panels_only(panels: Vec<(ClothName, Panel)>) -> Result<Vec<Cloth>, TextFau
 }
 
 fn cloth_name(span: std::ops::Range<usize>, name: &str) -> Result<ClothName, TextFault> {
-    name.parse()
-        .map_err(|error| TextFault::new(span, "this cannot name a cloth", error, "write it like [main]"))
+    let fault =
+        |why: &str| TextFault::new(span.clone(), "this cannot name a cloth", why, "write it like [main]");
+    let name: ClothName = name.parse().map_err(|error: NameError| fault(&error.to_string()))?;
+    match name == ClothName::none() {
+        true => Err(fault("none is what pieces have that are not cut")),
+        false => Ok(name),
+    }
 }
 
 fn cloth_names(

@@ -23,6 +23,9 @@ pub const SELVEDGES: [(&str, Selvedges); 4] = [
 pub const DIRECTIONS: [(&str, Direction); 2] =
     [("one-way", Direction::OneWay), ("two-way", Direction::TwoWay)];
 
+/// The key under which panels stand.
+pub(super) const PANELS: &str = "panels";
+
 /// The keys of a cloth that are changed by hand.
 pub(super) const WIDTH_KEY: &str = "width";
 pub(super) const LENGTH_KEY: &str = "length";

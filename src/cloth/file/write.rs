@@ -1,10 +1,10 @@
 //! The text of a cloth file under change: one value is set or taken away, and what a person wrote around it stays as it is,
 //! remarks and order included. Whether the text is then right its reader says.
 
-use toml_edit::{Array, DocumentMut, InlineTable, Item, Table, Value};
+use toml_edit::{Array, ArrayOfTables, DocumentMut, InlineTable, Item, Table, Value};
 
 use crate::cloth::file::colours::PICTURES;
-use crate::cloth::file::tables::{FLAWS_KEY, LENGTH_KEY, STRIPES_KEY, WIDTH_KEY};
+use crate::cloth::file::tables::{FLAWS_KEY, LENGTH_KEY, PANELS, STRIPES_KEY, WIDTH_KEY};
 use crate::cloth::{Size, StripesAlong};
 use crate::pattern::ClothName;
 use crate::toml_file::TextFault;
@@ -25,10 +25,19 @@ pub enum ClothEdit {
     FlawAt(usize, FlawPlace),
     /// A flaw is no more.
     NoFlaw(usize),
-    /// Stripes of one way, every so far from a first; nothing takes them away.
-    Stripes(StripesAlong, Option<(Length, Length)>),
+    /// Stripes of one way; nothing takes them away.
+    Stripes(StripesAlong, Option<StripesSaid>),
     /// The corners of a photograph, by its place in the list, in its pixels.
     Corners(usize, [[f64; 2]; 4]),
+}
+
+/// How stripes of one way come.
+#[derive(Clone, Debug, PartialEq)]
+pub enum StripesSaid {
+    /// Every so far, from a first.
+    Every(Length, Length),
+    /// Each at a place that was measured, with its word where it has one.
+    Marked(Vec<(Length, Option<String>)>),
 }
 
 /// What a key says.
@@ -66,7 +75,60 @@ pub struct FlawPlace {
 #[must_use]
 pub fn of_size(size: Size) -> String {
     let (width, length) = size.measures();
-    format!("[{}]\nwidth = \"{width}\"\nlength = \"{length}\"\n", ClothName::main())
+    format!("[{}]\n{WIDTH_KEY} = \"{width}\"\n{LENGTH_KEY} = \"{length}\"\n", ClothName::main())
+}
+
+/// The text with one cloth more, by its size.
+///
+/// # Errors
+///
+/// It is no TOML; there is such a cloth already.
+pub fn with_cloth(text: &str, cloth: &ClothName, size: Size) -> Result<String, TextFault> {
+    let mut file = document(text)?;
+    if file.contains_key(cloth.as_str()) {
+        let what = format!("there is a cloth `{cloth}` already");
+        return Err(TextFault::new(0..0, what, "its name is taken", "give it another name"));
+    }
+    let (width, length) = size.measures();
+    let mut table = Table::new();
+    for (key, value) in [(WIDTH_KEY, width), (LENGTH_KEY, length)] {
+        table.insert(key, Item::Value(text_of(value)));
+    }
+    table.decor_mut().set_prefix(if file.is_empty() { "" } else { "\n" });
+    file.insert(cloth.as_str(), Item::Table(table));
+    Ok(file.to_string())
+}
+
+/// Panels of a garment that was taken apart, all alike, as their outline stands in a drawing.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PanelsSaid {
+    /// The cloth.
+    pub cloth: ClothName,
+    /// The drawing beside the cloth file, and the id of the outline in it.
+    pub outline: String,
+    /// How many there are.
+    pub copies: u32,
+}
+
+/// The text with panels more.
+///
+/// # Errors
+///
+/// It is no TOML, or has panels in another form.
+pub fn with_panels(text: &str, panels: &PanelsSaid) -> Result<String, TextFault> {
+    let mut file = document(text)?;
+    let mut table = Table::new();
+    table.insert("cloth", toml_edit::value(panels.cloth.as_str()));
+    table.insert("outline", toml_edit::value(panels.outline.as_str()));
+    table.insert("copies", toml_edit::value(i64::from(panels.copies)));
+    table.decor_mut().set_prefix(if file.is_empty() { "" } else { "\n" });
+    let listed = file.entry(PANELS).or_insert(Item::ArrayOfTables(ArrayOfTables::new()));
+    let Some(listed) = listed.as_array_of_tables_mut() else {
+        let what = "the panels stand in another form";
+        return Err(TextFault::new(0..0, what, "not [[panels]]", "write each as [[panels]]"));
+    };
+    listed.push(table);
+    Ok(file.to_string())
 }
 
 fn document(text: &str) -> Result<DocumentMut, TextFault> {
@@ -134,7 +196,7 @@ pub fn with_edit(text: &str, cloth: &ClothName, edit: &ClothEdit) -> Result<Stri
             }
             left.map(|_| ())
         }
-        ClothEdit::Stripes(along, every) => set_stripes(table, *along, *every),
+        ClothEdit::Stripes(along, said) => set_stripes(table, *along, said.as_ref()),
         ClothEdit::Corners(number, corners) => nth(table.get_mut(PICTURES), *number).and_then(|picture| {
             let corners: Array =
                 corners.iter().map(|corner| corner.iter().copied().collect::<Array>()).collect();
@@ -164,7 +226,7 @@ pub fn with_files(text: &str, renamed: impl Fn(&str) -> String) -> Result<String
             replace(value, name.into());
         }
     };
-    if let Some(panels) = file.get_mut("panels").and_then(Item::as_array_of_tables_mut) {
+    if let Some(panels) = file.get_mut(PANELS).and_then(Item::as_array_of_tables_mut) {
         panels.iter_mut().for_each(|panel: &mut Table| rename(panel.get_mut("outline")));
     }
     for (_, item) in file.iter_mut() {
@@ -200,6 +262,14 @@ impl FlawPlace {
         flaw.insert("at", pair_of(self.at));
         flaw.insert("size", pair_of(self.size));
         flaw
+    }
+}
+
+/// A place of a stripe, and its word where it has one.
+fn mark((at, word): &(Length, Option<String>)) -> Value {
+    match word {
+        None => text_of(*at),
+        Some(word) => [text_of(*at), word.as_str().into()].into_iter().collect::<Array>().into(),
     }
 }
 
@@ -244,11 +314,11 @@ fn set_width(item: &mut Item, at: Length, width: Length) -> Option<()> {
     Some(())
 }
 
-/// Sets the stripes of one way; those of the other way stay. None where they are marked one by one.
+/// Sets the stripes of one way; those of the other way stay.
 fn set_stripes(
     table: &mut dyn toml_edit::TableLike,
     along: StripesAlong,
-    every: Option<(Length, Length)>,
+    said: Option<&StripesSaid>,
 ) -> Option<()> {
     let word = match along {
         StripesAlong::Width => "width",
@@ -262,21 +332,27 @@ fn set_stripes(
         }
         Some(item) => vec![item.as_inline_table().cloned()?],
     };
-    if sets.iter().any(|set| runs(set) && set.contains_key("marks")) {
-        return None;
-    }
     let was = sets.iter().position(runs);
-    match (every, was) {
+    match (said, was) {
         (None, Some(was)) => drop(sets.remove(was)),
         (None, None) => {}
-        (Some((repeat, first)), was) => {
+        (Some(said), was) => {
             let mut new = was.map(|was| sets[was].clone()).unwrap_or_default();
-            for (key, value) in
-                [("repeat", repeat.to_string()), ("first", first.to_string()), ("along", word.to_owned())]
-            {
+            let keys: Vec<(&str, Value)> = match said {
+                StripesSaid::Every(repeat, first) => {
+                    new.remove("marks");
+                    vec![("repeat", text_of(*repeat)), ("first", text_of(*first))]
+                }
+                StripesSaid::Marked(marks) => {
+                    new.remove("repeat");
+                    new.remove("first");
+                    vec![("marks", Value::from(marks.iter().map(mark).collect::<Array>()))]
+                }
+            };
+            for (key, value) in keys.into_iter().chain([("along", word.into())]) {
                 match new.get_mut(key) {
-                    Some(there) => replace(there, value.into()),
-                    None => drop(new.insert(key, value.into())),
+                    Some(there) => replace(there, value),
+                    None => drop(new.insert(key, value)),
                 }
             }
             match was {

@@ -80,7 +80,7 @@ impl PieceCopies {
     pub(super) fn of(pattern: &Pattern, stock: &Stock, spread: Spread) -> Result<PieceCopies, LayError> {
         let lines = cutting_lines(pattern)?;
         let mut found = PieceCopies { copies: Vec::new(), without_cloth: Vec::new() };
-        for piece in pattern.pieces() {
+        for piece in pattern.pieces().filter(|piece| piece.is_cut()) {
             let (Some(_), Some(line)) = (stock.find(&piece.cloth), lines.of(piece.name())) else {
                 found.without_cloth.push((piece.name().clone(), piece.cloth.clone()));
                 continue;

@@ -289,6 +289,19 @@ impl LayTask<'_> {
 }
 
 impl Laid {
+    /// The length used of all grounds together, mm.
+    #[must_use]
+    pub fn used(&self) -> f64 {
+        self.uses.iter().map(|usage| usage.used).sum()
+    }
+
+    /// How many of the seams and levels that were to meet do not.
+    #[must_use]
+    pub fn missed_wishes(&self) -> usize {
+        let seams = self.matches.iter().filter(|seam| !seam.is_met()).count();
+        seams + self.levels.iter().filter(|level| !level.is_met()).count()
+    }
+
     fn impossible(mut reasons: Vec<Reason>) -> Laid {
         let mut kept: Vec<Reason> = Vec::new();
         for reason in reasons.drain(..) {

@@ -63,6 +63,9 @@ impl Texts<'_> {
 
     /// How many are cut.
     pub(super) fn count(&self) -> String {
+        if !self.piece.is_cut() {
+            return "not cut".to_owned();
+        }
         let on_fold = match (self.piece.fold(), self.style.form) {
             (Some(_), Form::AsDrawn) => " on the fold",
             _ => "",
@@ -84,7 +87,10 @@ impl Texts<'_> {
 
     /// Of which cloth.
     pub(super) fn cloth(&self) -> String {
-        format!("{} cloth", self.piece.cloth)
+        match self.piece.is_cut() {
+            true => format!("{} cloth", self.piece.cloth),
+            false => "of no cloth".to_owned(),
+        }
     }
 
     /// An edge: its name, what it is sewn to, what is added.

@@ -298,10 +298,14 @@ fn drawn_pieces<'a>(order: &SewingOrder<'a>, options: &PrintOptions) -> Result<V
     for name in &options.pieces {
         pattern.piece(name).map_err(PrintError::Unknown)?;
     }
-    let asked = |piece: &&Piece| options.pieces.is_empty() || options.pieces.contains(piece.name());
+    let asked = |piece: &Piece| match options.pieces.as_slice() {
+        [] => piece.is_cut(),
+        named => named.contains(piece.name()),
+    };
     let mut drawn = Vec::new();
-    let count = pattern.pieces().len();
-    for (piece, number) in pattern.pieces().zip(1..).filter(|(piece, _)| asked(piece)) {
+    let cut = || pattern.pieces().filter(|piece| piece.is_cut() || asked(piece));
+    let count = cut().count();
+    for (piece, number) in cut().zip(1..).filter(|(piece, _)| asked(piece)) {
         let garment = format!("{}, piece {number} of {count}", options.title);
         for style in styles(piece.cut, options) {
             let style = PieceStyle { garment: Some(garment.clone()), ..style };

@@ -45,8 +45,12 @@ fn fits(report: &Report<'_>) -> Answer {
     let lines = used.iter().map(|of| format!("{}: {} of {} used", of.ground, show(of.used), show(of.whole)));
     let mut because: Vec<String> = lines.collect();
     let lies = |piece: &&Piece| report.layouts.iter().any(|layout| layout.holds(piece.name()));
-    let missing: Vec<String> =
-        report.now.pieces().filter(|piece| !lies(piece)).map(|piece| piece.name().to_string()).collect();
+    let missing: Vec<String> = report
+        .now
+        .pieces()
+        .filter(|piece| piece.is_cut() && !lies(piece))
+        .map(|piece| piece.name().to_string())
+        .collect();
     if !missing.is_empty() {
         because.push(format!("not laid out: {}", listed(&missing)));
     }

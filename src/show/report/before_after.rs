@@ -69,7 +69,9 @@ pub(super) fn settings(old: &Piece, new: &Piece, unit: Unit) -> Vec<String> {
     if old.cut != new.cut {
         told.push(format!("{}: {} instead of {}", new.name(), cut_count(new), cut_count(old)));
     }
-    if old.cloth != new.cloth {
+    if old.is_cut() != new.is_cut() {
+        told.push(format!("{}: {}", new.name(), if new.is_cut() { "cut after all" } else { "not cut" }));
+    } else if old.cloth != new.cloth {
         told.push(format!("{}: of {} cloth instead of {}", new.name(), new.cloth, old.cloth));
     }
     for edge in new.edges() {

@@ -5,7 +5,7 @@ use crate::pattern::Piece;
 use crate::show::markup::Markup;
 use crate::show::piece::{as_cut_wide, cut_count};
 use crate::show::report::Report;
-use crate::units::{Length, Unit};
+use crate::units::{Length, Unit, listed};
 
 /// What is done to the print.
 const PRINT: [&str; 3] = [
@@ -39,7 +39,7 @@ pub(super) fn part(report: &Report<'_>) -> Markup {
     ticks(&mut part, LAST.map(str::to_owned).to_vec());
     let order = SewingOrder::of(report.now);
     let mut cloths: Vec<_> = Vec::new();
-    for piece in report.now.pieces() {
+    for piece in report.now.pieces().filter(|piece| piece.is_cut()) {
         if !cloths.contains(&&piece.cloth) {
             cloths.push(&piece.cloth);
         }
@@ -48,6 +48,11 @@ pub(super) fn part(report: &Report<'_>) -> Markup {
         part.element("h3", &[], &format!("Cut of {cloth} cloth"));
         let pieces = report.now.pieces().filter(|piece| piece.cloth == *cloth);
         ticks(&mut part, pieces.map(|piece| to_cut(&order, piece, report.unit)).collect());
+    }
+    let not_cut = report.now.pieces().filter(|piece| !piece.is_cut());
+    let not_cut: Vec<String> = not_cut.map(|piece| piece.name().to_string()).collect();
+    if !not_cut.is_empty() {
+        part.element("p", &[], &format!("Not cut: {}.", listed(&not_cut)));
     }
     part
 }

@@ -1,7 +1,6 @@
 //! What a step does, in a few words.
 
-use crate::pattern::{Finish, Selvedge};
-use crate::pattern::{Purpose, SewnTo};
+use crate::pattern::{ClothName, Finish, Purpose, Selvedge, SewnTo};
 use crate::recut::{
     AddStrip, CopyPiece, ExtendEdge, LapWish, OpenSeam, SetEdge, SetPattern, SetPiece, Step, Width,
 };
@@ -154,7 +153,10 @@ fn edge_set(set: &SetEdge) -> String {
 fn piece_set(set: &SetPiece) -> String {
     let changes = [
         set.cut.map(|cut| format!("cut {cut} times")),
-        set.cloth.as_ref().map(|cloth| format!("cut of {cloth} cloth")),
+        set.cloth.as_ref().map(|cloth| match *cloth == ClothName::none() {
+            true => "not cut".to_owned(),
+            false => format!("cut of {cloth} cloth"),
+        }),
         set.purpose.map(|purpose| match purpose {
             Purpose::Plain => "a piece for itself".to_owned(),
             Purpose::Underlining => "used as underlining".to_owned(),

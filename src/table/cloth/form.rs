@@ -3,13 +3,13 @@
 use toml::Value;
 
 use crate::cloth::StripesAlong;
-use crate::cloth::file::{ClothEdit, DIRECTIONS, SELVEDGES, Said, Truth};
+use crate::cloth::file::{ClothEdit, DIRECTIONS, SELVEDGES, Said, StripesSaid, Truth};
 use crate::pattern::ClothName;
 use crate::table::cloth::listed::table;
 use crate::table::field_sort::FieldSort;
-use crate::table::form::FormField;
+use crate::table::form::{FormField, called};
 use crate::table::said::Answer;
-use crate::units::Length;
+use crate::units::{Length, UnitError};
 
 const YES: &str = "yes";
 const NO: &str = "no";
@@ -40,12 +40,13 @@ const FIELDS: [(&str, Key, &str); 8] = [
     (
         "stripes",
         Key::Stripes(StripesAlong::Width),
-        "Stripes that run across: how often they come, and where the first lies: 64mm from 10mm",
+        "Stripes that run across: how often they come, and where the first lies: 64mm from 10mm. Uneven ones each where it \
+         lies, with its colour: 12cm teal, 61cm rust, 1.02m teal",
     ),
     (
         "stripes-along",
         Key::Stripes(StripesAlong::Length),
-        "Stripes that run along the length, from the left selvedge: 48mm from 0mm",
+        "Stripes that run along the length, from the left selvedge: 48mm from 0mm; or each where it lies",
     ),
 ];
 
@@ -56,6 +57,7 @@ pub(super) fn fields(text: &str, cloth: &ClothName) -> Vec<FormField> {
         let words = key.words();
         FormField {
             name: name.to_owned(),
+            called: called(name),
             help: help.to_owned(),
             needed: false,
             sort: if words.is_empty() { FieldSort::Text } else { FieldSort::Word },
@@ -80,7 +82,7 @@ pub(super) fn edit(field: &str, value: &str) -> Result<ClothEdit, Answer> {
     }
     let listed = || value.split(',').map(str::trim).filter(|one| !one.is_empty());
     Ok(match key {
-        Key::Stripes(along) => ClothEdit::Stripes(along, Some(every(value)?)),
+        Key::Stripes(along) => ClothEdit::Stripes(along, Some(stripes(value)?)),
         Key::Crosswise => {
             ClothEdit::Said(name, Some(Said::Truth(if value == YES { Truth::Yes } else { Truth::No })))
         }
@@ -106,12 +108,36 @@ pub(super) fn edit(field: &str, value: &str) -> Result<ClothEdit, Answer> {
     })
 }
 
-/// How often stripes come, and where the first lies.
-fn every(value: &str) -> Result<(Length, Length), Answer> {
-    let (repeat, first) = value.split_once(FROM).unwrap_or((value, "0mm"));
+/// How often stripes come, and where the first lies; or where each of them lies.
+fn stripes(value: &str) -> Result<StripesSaid, Answer> {
     let length = |text: &str| text.trim().parse::<Length>();
+    if value.contains(',') {
+        let wrong = |error: UnitError| {
+            Answer::plain(error, "say where each lies, and its colour: 12cm teal, 61cm rust")
+        };
+        let marks = value.split(',').map(str::trim).filter(|one| !one.is_empty());
+        let marks = marks.map(|one| match one.split_once(' ') {
+            Some((at, word)) if length(one).is_err() => Ok((length(at)?, Some(word.trim().to_owned()))),
+            _ => Ok((length(one)?, None)),
+        });
+        return Ok(StripesSaid::Marked(marks.collect::<Result<_, _>>().map_err(wrong)?));
+    }
+    let (repeat, first) = value.split_once(FROM).unwrap_or((value, "0mm"));
     let wrong = |error| Answer::plain(error, "say how often, and where the first lies: 64mm from 10mm");
-    Ok((length(repeat).map_err(wrong)?, length(first).map_err(wrong)?))
+    Ok(StripesSaid::Every(length(repeat).map_err(wrong)?, length(first).map_err(wrong)?))
+}
+
+/// Places of stripes as they are filled in.
+fn marked(marks: &[Value]) -> Option<String> {
+    let mark = |mark: &Value| match mark {
+        Value::Array(pair) => {
+            let words = pair.iter().map(Value::as_str).collect::<Option<Vec<_>>>()?;
+            Some(words.join(" "))
+        }
+        _ => mark.as_str().map(str::to_owned),
+    };
+    let marks = marks.iter().map(mark).collect::<Option<Vec<_>>>()?;
+    Some(marks.join(", "))
 }
 
 impl Key {
@@ -153,6 +179,9 @@ impl Key {
                 };
                 let runs = |set: &&Value| set.get("along").and_then(Value::as_str).unwrap_or("width") == word;
                 let set = sets.iter().find(runs)?;
+                if let Some(marks) = set.get("marks").and_then(Value::as_array) {
+                    return marked(marks);
+                }
                 let repeat = set.get("repeat")?.as_str()?;
                 Some(match set.get("first").and_then(Value::as_str) {
                     Some(first) => format!("{repeat} {FROM} {first}"),

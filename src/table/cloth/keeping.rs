@@ -2,17 +2,27 @@
 
 use std::sync::Arc;
 
-use crate::cloth::file::{ClothEdit, with_edit};
+use crate::cloth::file::{ClothEdit, PanelsSaid, of_size, with_cloth, with_edit, with_panels};
 use crate::cloth::{Size, Stock};
 use crate::pattern::ClothName;
 use crate::table::cloth::file::{ClothFile, ClothHome};
+use crate::table::cloth::wedges::{PANEL_FILE, PANEL_ID, Wedges};
 use crate::table::fault::TableFault;
 use crate::table::said::advised;
 use crate::table::save::Product;
 use crate::table::state::Table;
+use crate::toml_file::TextFault;
 
 /// Changes that can be taken back.
 const MOST_BACK: usize = 1000;
+
+fn size_said(size: &str) -> Result<Size, TableFault> {
+    size.parse().map_err(|error| TableFault::refused(error, "write the width and the length: 37cm x 11.4m"))
+}
+
+fn unwritten(fault: TextFault) -> TableFault {
+    TableFault::refused(format!("{}: {}", fault.what, fault.label), advised(&fault.way_out))
+}
 
 impl Table {
     /// The table with the file that its cloth stands in.
@@ -29,18 +39,43 @@ impl Table {
         edit: &ClothEdit,
     ) -> Result<Option<String>, TableFault> {
         let file = self.cloth_file()?;
-        let text = with_edit(&file.text, cloth, edit).map_err(|fault| {
-            TableFault::refused(format!("{}: {}", fault.what, fault.label), advised(&fault.way_out))
-        })?;
+        let text = with_edit(&file.text, cloth, edit).map_err(unwritten)?;
         self.keep_cloth_text(text)
     }
 
     /// Keeps a cloth by its size, where none was said.
     pub(super) fn keep_cloth_size(&mut self, size: &str) -> Result<Option<String>, TableFault> {
-        let size: Size = size
-            .parse()
-            .map_err(|error| TableFault::refused(error, "write the width and the length: 37cm x 11.4m"))?;
-        self.keep_cloth_text(crate::cloth::file::of_size(size))
+        let size = size_said(size)?;
+        self.keep_cloth_text(of_size(size))
+    }
+
+    /// Keeps one cloth more, by its size.
+    pub(super) fn keep_other_cloth(
+        &mut self,
+        cloth: &ClothName,
+        size: &str,
+    ) -> Result<Option<String>, TableFault> {
+        let size = size_said(size)?;
+        let text = with_cloth(&self.cloth_file()?.text, cloth, size).map_err(unwritten)?;
+        self.keep_cloth_text(text)
+    }
+
+    /// Keeps panels of a garment that was taken apart: first the drawing of their outline, under a name that is free.
+    pub(super) fn keep_panels(&mut self, panels: &Wedges) -> Result<Option<String>, TableFault> {
+        let drawing = panels.drawing()?;
+        let file = self.folder.free_name(PANEL_FILE);
+        let said = PanelsSaid {
+            cloth: panels.cloth.clone(),
+            outline: format!("{file}#{PANEL_ID}"),
+            copies: panels.copies,
+        };
+        let text = with_panels(&self.cloth_file()?.text, &said).map_err(unwritten)?;
+        self.folder.write_file(&file, drawing.as_bytes())?;
+        let kept = self.keep_cloth_text(text);
+        if kept.is_err() {
+            self.folder.take_file_away(&file);
+        }
+        kept
     }
 
     fn keep_cloth_text(&mut self, text: String) -> Result<Option<String>, TableFault> {

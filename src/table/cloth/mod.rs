@@ -7,5 +7,6 @@ mod hand;
 mod keeping;
 mod listed;
 pub(super) mod serve;
+mod wedges;
 
 pub use file::{ClothFile, ClothHome, ClothTextReader};

@@ -16,6 +16,7 @@ use crate::table::cloth::file::{ClothFile, ClothHome};
 use crate::table::cloth::form::{edit, fields};
 use crate::table::cloth::hand::{ClothHand, gone, ground_of};
 use crate::table::cloth::listed::{flaws, pictures};
+use crate::table::cloth::wedges::Wedges;
 use crate::table::fault::TableFault;
 use crate::table::form::FormField;
 use crate::table::save::Product;
@@ -27,13 +28,15 @@ pub(in crate::table) fn routes() -> Router<Arc<Shared>> {
         .route("/cloth", get(seen))
         .route("/cloth/say", post(say))
         .route("/cloth/size", post(size))
+        .route("/cloth/other", post(other))
+        .route("/cloth/panels", post(panels))
         .route("/cloth/hand", post(hand))
         .route("/cloth/back", post(back))
         .route("/cloth/picture/{cloth}/{number}", get(picture))
 }
 
 /// What there is of the cloth.
-#[derive(Serialize)]
+#[derive(Default, Serialize)]
 #[serde(rename_all = "kebab-case")]
 struct ClothsSeen {
     /// Where it stands, and what becomes of it, in sentences.
@@ -44,6 +47,8 @@ struct ClothsSeen {
     can_take_back: bool,
     /// Whether no cloth is said.
     is_asked: bool,
+    /// Whether more cloth may be said.
+    can_be_said: bool,
 }
 
 /// A cloth as a hand changes it.
@@ -78,12 +83,12 @@ async fn seen(State(shared): State<Arc<Shared>>) -> Response {
 
 fn cloths_seen(table: &Table) -> ClothsSeen {
     let laid = table.laid();
-    let none = |is_asked| ClothsSeen { says: Vec::new(), cloths: Vec::new(), can_take_back: false, is_asked };
-    let Some(file) = &table.cloth_file else { return none(false) };
-    let can_take_back = !file.before.is_empty();
-    let Some(stock) = laid.stock.as_deref() else { return ClothsSeen { can_take_back, ..none(true) } };
+    let Some(file) = &table.cloth_file else { return ClothsSeen::default() };
+    let said =
+        ClothsSeen { can_take_back: !file.before.is_empty(), can_be_said: true, ..ClothsSeen::default() };
+    let Some(stock) = laid.stock.as_deref() else { return ClothsSeen { is_asked: true, ..said } };
     let cloths = stock.cloths().map(|cloth| by_hand(file, (stock, cloth), laid.pattern()));
-    ClothsSeen { says: says(file), cloths: cloths.collect(), can_take_back, is_asked: false }
+    ClothsSeen { says: says(file), cloths: cloths.collect(), ..said }
 }
 
 fn says(file: &ClothFile) -> Vec<String> {
@@ -161,6 +166,39 @@ async fn size(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
     let do_it = |table: &mut Table, asked: SizeAsked| {
         looked(table, asked.revision)?;
         table.keep_cloth_size(&asked.size).map(|_| ())
+    };
+    changed(shared, &body, do_it).await
+}
+
+/// A cloth that is said beside others.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct OtherAsked {
+    revision: u64,
+    cloth: ClothName,
+    size: String,
+}
+
+async fn other(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
+    let do_it = |table: &mut Table, asked: OtherAsked| {
+        looked(table, asked.revision)?;
+        table.keep_other_cloth(&asked.cloth, &asked.size).map(|_| ())
+    };
+    changed(shared, &body, do_it).await
+}
+
+/// Panels of a garment that was taken apart.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct PanelsAsked {
+    revision: u64,
+    panels: Wedges,
+}
+
+async fn panels(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
+    let do_it = |table: &mut Table, asked: PanelsAsked| {
+        looked(table, asked.revision)?;
+        table.keep_panels(&asked.panels).map(|_| ())
     };
     changed(shared, &body, do_it).await
 }

@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::curve::{Curve, Point, right_of};
 use crate::pattern::{DartName, EdgeRef, Finish, Pattern, Piece, PieceName};
+use crate::table::hand::seam_runs::{SeamRuns, usual_first};
 
 /// What a hand holds.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -100,7 +101,12 @@ pub fn ways(grip: &Grip, pattern: &Pattern) -> Vec<WaySeen> {
             Some(Finish::Fold) => &[Way::OpenedOut, Way::CentreSeam],
             Some(_) if pattern.seams_of(edge).next().is_none() => &[Way::Border, Way::Facing],
             Some(_) => {
-                &[Way::Straight, Way::AsItRan, Way::Joined, Way::Band, Way::Facing, Way::Strip, Way::Opening]
+                let moves = usual_first(pattern, edge).map(|runs| match runs {
+                    SeamRuns::Straight => Way::Straight,
+                    SeamRuns::AsItRan => Way::AsItRan,
+                });
+                let others = [Way::Joined, Way::Band, Way::Facing, Way::Strip, Way::Opening];
+                return moves.into_iter().chain(others).map(seen).collect();
             }
         },
         Grip::Tip(..) => &[Way::IntoSeam],

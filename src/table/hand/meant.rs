@@ -3,6 +3,7 @@
 use crate::pattern::{Refusal, RefusalKind};
 use crate::table::hand::grip::{Grip, Way, ways};
 use crate::table::hand::motion::{Ground, Hand, Held};
+use crate::table::hand::seam_runs::SeamRuns;
 use crate::table::hand::{cut, dart, edge, grain, joined, seam};
 
 impl Hand {
@@ -20,12 +21,8 @@ impl Hand {
         let piece = ground.pattern.piece(piece)?;
         let usual = || ways(&self.holds, ground.pattern).first().map(|seen| seen.way);
         match (&self.holds, self.way.or_else(usual)) {
-            (Grip::Edge(edge), Some(Way::Straight)) => {
-                seam::moved(self, edge, seam::SeamRuns::Straight, ground)
-            }
-            (Grip::Edge(edge), Some(Way::AsItRan)) => {
-                seam::moved(self, edge, seam::SeamRuns::AsItRan, ground)
-            }
+            (Grip::Edge(edge), Some(Way::Straight)) => seam::moved(self, edge, SeamRuns::Straight, ground),
+            (Grip::Edge(edge), Some(Way::AsItRan)) => seam::moved(self, edge, SeamRuns::AsItRan, ground),
             (Grip::Edge(edge), Some(way)) => edge::dragged(self, edge, way, ground),
             (Grip::Tip(_, dart), _) => dart::run_out(self, piece, dart, ground),
             (Grip::Mouth(_, dart), _) => dart::turned(self, piece, dart, ground),

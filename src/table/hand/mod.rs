@@ -11,9 +11,12 @@ mod grip;
 mod joined;
 mod meant;
 mod motion;
+mod out_of_job;
 mod seam;
+mod seam_runs;
 
 pub(super) use grip::ways;
 pub use grip::{Grip, Way, WaySeen};
 pub use motion::Hand;
 pub(super) use motion::{Ground, Held, refuse_beyond};
+pub(super) use out_of_job::out_of_job;

@@ -1,20 +1,12 @@
 //! A seam that is moved.
 
-use crate::pattern::{EdgeRef, Pattern, PieceName, Refusal, Side, settle};
+use crate::pattern::{EdgeRef, Pattern, PieceName, Refusal, settle};
 use crate::recut::{MoveSeam, SeamLine, SeamUnderHand, Step, seam_under_hand};
 use crate::table::hand::motion::{Ground, Hand, Held, stepped};
+use crate::table::hand::seam_runs::{SeamRuns, edge_across, runs_on_grain};
 use crate::table::holds::{Hold, holds_beside};
 use crate::tolerance::HAND_STEP;
 use crate::units::Length;
-
-/// How a seam that is moved runs.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum SeamRuns {
-    /// Straight, along the grain of the piece that gives.
-    Straight,
-    /// As it ran.
-    AsItRan,
-}
 
 /// A seam that a hand moves.
 struct Moved<'a> {
@@ -49,7 +41,7 @@ pub(super) fn moved(
         Held::default()
     } else if shift < 0.0 {
         let other = piece_across(ground.pattern, &moved.edge)?;
-        Held::step(moved.step(other, None, Some(stepped(-shift))))
+        Held::step(moved.outward(ground.pattern).step(other, None, Some(stepped(-shift))))
     } else if runs == SeamRuns::Straight {
         Held::step(moved.step(from, Some(width), None))
     } else {
@@ -57,7 +49,14 @@ pub(super) fn moved(
     })
 }
 
-impl Moved<'_> {
+impl<'a> Moved<'a> {
+    /// The same where the seam goes out of the piece: an edge that is straight along the grain stays so if the seam runs as it
+    /// ran, whatever shaping the edge across has.
+    fn outward(&self, pattern: &Pattern) -> Moved<'a> {
+        let runs = if runs_on_grain(pattern, &self.edge) { SeamRuns::AsItRan } else { self.runs };
+        Moved { runs, edge: self.edge.clone(), ..*self }
+    }
+
     /// The width of the cloth that the hand is near, that at which the whole piece fits before any other.
     fn drawn_to(&self, ground: Ground<'_>, lies: &SeamUnderHand) -> Option<Hold> {
         let stock = ground.stock?;
@@ -105,9 +104,6 @@ impl Moved<'_> {
 
 /// The piece that an edge is sewn to.
 fn piece_across(pattern: &Pattern, edge: &EdgeRef) -> Result<PieceName, Refusal> {
-    let seam = pattern.seam(pattern.seam_named(edge, Some(&edge.piece))?);
-    let is_held = |side: &Side| seam.side(*side).edges().iter().any(|run| run.edge == *edge);
-    let side = Side::BOTH.into_iter().find(is_held).unwrap_or(Side::First);
-    let across = seam.side(side.other()).edges().first();
-    Ok(across.map_or_else(|| edge.piece.clone(), |run| run.edge.piece.clone()))
+    pattern.seam_named(edge, Some(&edge.piece))?;
+    Ok(edge_across(pattern, edge).map_or_else(|| edge.piece.clone(), |across| across.piece))
 }

@@ -13,6 +13,7 @@ use crate::table::chosen::{Said, chosen};
 use crate::table::laid;
 use crate::table::lay::choices::AllChoices;
 use crate::table::save::sum;
+use crate::tolerance::LAID_OVER;
 use crate::units::Unit;
 
 /// The layouts of a table.
@@ -95,6 +96,21 @@ impl LaidOut {
         let own = &self.on.stock;
         let is_same = |stock: &Arc<Stock>| Arc::ptr_eq(stock, own) || **stock == **own;
         self.on.recipe == now.text && now.stock.as_ref().is_some_and(is_same)
+    }
+
+    /// Whether it is a better one than another that was found for the same: in nothing worse, and in something better. Where
+    /// colours are to meet nothing can be said: how alike they look is weighed against the cloth used.
+    pub(in crate::table) fn is_better_than(&self, other: &LaidOut) -> bool {
+        let is_for_same = self.on.recipe == other.on.recipe
+            && self.on.choices.wish() == other.on.choices.wish()
+            && *self.on.stock == *other.on.stock;
+        let weighs = |layout: &LaidOut| layout.laid.matches.iter().any(|seam| seam.alike.is_some());
+        if !is_for_same || weighs(self) || weighs(other) {
+            return false;
+        }
+        let (own, others) = (self.laid.missed_wishes(), other.laid.missed_wishes());
+        let saved = other.laid.used() - self.laid.used();
+        own <= others && saved >= -LAID_OVER && (own < others || saved > LAID_OVER)
     }
 
     /// The layout and the garment as it is sewn, as `lay` draws them.

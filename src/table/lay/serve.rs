@@ -114,6 +114,11 @@ fn run_beside(shared: &Arc<Shared>, run: LayRun) {
         // It is over when what was found is kept.
         let _over = run.until_over();
         let Some(found) = run.search() else { return };
+        if kept_in.table().layout().is_some_and(|lying| lying.is_better_than(&found)) {
+            run.so_far().says =
+                Line::new(true, "The layout that lay there is better than what was found, and stays.");
+            return;
+        }
         if let Err(answer) = keep_layout(&kept_in, found) {
             run.so_far().says = Line::new(false, format!("The layout could not be kept: {answer}."));
         }

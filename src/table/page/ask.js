@@ -8,21 +8,22 @@
 /** @typedef {{ thing: unknown, called: string, line: string }} Mark */
 /** What a hand may do with what it holds; with the line that it begins with, where it draws one. @typedef {{ way: string, says: string, line: [[number, number], [number, number]] | null }} Way */
 /** @typedef {{ grip: object, thing: unknown, called: string, at: [number, number], ways: Way[] }} Grip */
-/** @typedef {{ name: string, drawing: string, paper: string, fit: Line | null, "fit-word": string, foot: [number, number], shift: [number, number], edges: Edge[], marks: Mark[], grips: Grip[], ways: Way[] }} Piece */
+/** @typedef {{ name: string, drawing: string, paper: string, fit: Line | null, "fit-word": string, foot: [number, number], reach: [number, number], shift: [number, number], edges: Edge[], marks: Mark[], grips: Grip[], ways: Way[] }} Piece */
 /** @typedef {{ level: string, now: string, change: Line }} Girth */
 /** @typedef {{ number: number, sentence: string, "left-out": boolean, reason: string | null, refused: Refusal | null, told: Line[] }} Step */
 /** @typedef {{ called: string, drawing: string }} Cloth */
-/** @typedef {{ revision: number, title: string, verdicts: Verdicts, pieces: Piece[], cloths: Cloth[], bounds: [number, number, number, number], girths: Girth[], steps: Step[], "can-undo": boolean, "can-do-again": boolean, outside: { sentence: string, "can-be-put-aside": boolean } | null, news: string | null }} Seen */
+/** What may be shown, each left, top, width, height, mm. @typedef {{ first: [number, number, number, number], whole: [number, number, number, number] }} Views */
+/** @typedef {{ revision: number, title: string, verdicts: Verdicts, pieces: Piece[], cloths: Cloth[], views: Views, girths: Girth[], steps: Step[], "can-undo": boolean, "can-do-again": boolean, outside: { sentence: string, "can-be-put-aside": boolean } | null, news: string | null }} Seen */
 /** @typedef {{ sentence: string | null, recipe: string | null, holds: string | null, snaps: Snap[], drawn: string, places: Place[], refused: Refusal | null, pieces: Piece[], gone: string[], seams: Line[], told: Line[], girths: Girth[], verdicts: Verdicts | null }} Trial */
 /** @typedef {{ says: string, at: [number, number] }} Snap */
 /** @typedef {{ field: string, number: number, piece: string, says: string, at: [number, number] }} Place */
 /** @typedef {{ holds: object, from: [number, number], at: [number, number], trail: [number, number][], way: string | null, reach: number }} Hand */
 /** @typedef {{ hand: Hand } | { step: object }} Wish */
-/** What lies there before a step. @typedef {{ pieces: Piece[], cloths: Cloth[], bounds: [number, number, number, number] }} Lying */
+/** What lies there before a step. @typedef {{ pieces: Piece[], cloths: Cloth[], views: Views }} Lying */
 
 /** @typedef {"end" | { before: number } | { "in-place-of": number }} At */
-/** @typedef {{ says: string, own: boolean, step: object }} Offer */
-/** @typedef {{ name: string, help: string, needed: boolean, sort: string, value: string, words: string[], closed: boolean }} FormField */
+/** @typedef {{ says: string, own: boolean, begins: "edge" | "dart" | "piece" | "pattern", step: object }} Offer */
+/** @typedef {{ name: string, called: string, help: string, needed: boolean, sort: string, value: string, words: string[], closed: boolean }} FormField */
 /** @typedef {{ says: string, do: string, fields: FormField[] }} Form */
 
 /** Tells this page from others of the same table. */
@@ -138,7 +139,7 @@ export const beginPlan = (said) => ask("/plan/begin", { said });
 /** @returns {Promise<import("./plan.js").Plan>} */
 export const stopPlan = () => ask("/plan/stop", {});
 
-/** @param {number} since what the page has seen @param {number} number which, from 1 @returns {Promise<Seen>} */
+/** @param {number} since what the page has seen @param {number} number which, by its own number @returns {Promise<Seen>} */
 export const takeWay = (since, number) => ask("/plan/take", { revision: since, number });
 
 /** @param {Record<string, string>} said @returns {Promise<import("./plan.js").Plan>} */
@@ -152,6 +153,12 @@ export const clothSays = (since, cloth, field, value) => ask("/cloth/say", { rev
 
 /** @param {number} since what the page has seen @param {string} size @returns {Promise<Seen>} */
 export const clothSize = (since, size) => ask("/cloth/size", { revision: since, size });
+
+/** @param {number} since what the page has seen @param {string} cloth its name @param {string} size @returns {Promise<Seen>} */
+export const otherCloth = (since, cloth, size) => ask("/cloth/other", { revision: since, cloth, size });
+
+/** @param {number} since what the page has seen @param {{ cloth: string, copies: number, top: string, bottom: string, length: string }} alike @returns {Promise<Seen>} */
+export const panels = (since, alike) => ask("/cloth/panels", { revision: since, panels: alike });
 
 /** @param {number} since what the page has seen @param {string} cloth @param {object} hand @returns {Promise<Seen>} */
 export const clothHand = (since, cloth, hand) => ask("/cloth/hand", { revision: since, cloth, hand });

@@ -23,7 +23,7 @@ export function row(field, of) {
   const input = field.closed ? made("select") : made("input", { type: "text", autocomplete: "off", spellcheck: false });
   Object.assign(input, { id, name: field.name });
   input.setAttribute("aria-describedby", help.id);
-  const label = made("label", { htmlFor: id }, field.name.replaceAll("-", " "));
+  const label = made("label", { htmlFor: id }, field.called);
   const paragraph = made("p", {}, label, input, help);
   if (input instanceof HTMLSelectElement) {
     const words = field.value ? field.words : ["", ...field.words];

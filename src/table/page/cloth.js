@@ -9,7 +9,7 @@ import { byId, item, why } from "./sentences.js";
 /** @typedef {{ number: number, lies: [number, number, number, number], says: string }} Flaw */
 /** @typedef {{ file: string, corners: [number, number][] | null }} Photograph */
 /** @typedef {{ name: string, fields: import("./ask.js").FormField[], lengths: [number, number, number, number][], flaws: Flaw[], pictures: Photograph[] }} Cloth */
-/** @typedef {{ says: string[], cloths: Cloth[], "can-take-back": boolean, "is-asked": boolean }} Cloths */
+/** @typedef {{ says: string[], cloths: Cloth[], "can-take-back": boolean, "is-asked": boolean, "can-be-said": boolean }} Cloths */
 /** @typedef {[number, number]} Place */
 
 /** How far a press of an arrow key moves what is held, mm; and with the shift key. */
@@ -232,6 +232,28 @@ function shown(cloth) {
   return made("div", {}, form, made("ul", {}, ...flaws), ...draws, ...cloth.pictures.map((one, i) => photograph(cloth, one, i)));
 }
 
+/** A form of some fields, whose button does something with what stands in them. @param {string} does @param {[string, string, string][]} fields each what it is called by, what it is called, and what stands in it @param {(said: Record<string, string>) => void} then */
+function begun(does, fields, then) {
+  const inputs = fields.map(([id, , value]) => made("input", { id: `cloth-new-${id}`, name: id, type: "text", autocomplete: "off", required: true, value }));
+  const lines = fields.map(([, called], i) => made("p", {}, made("label", { htmlFor: inputs[i].id }, called), inputs[i]));
+  const form = made("form", { className: "choices", autocomplete: "off" }, ...lines, made("button", { type: "submit" }, does));
+  form.addEventListener("submit", (event) => {
+    event.preventDefault();
+    then(Object.fromEntries(inputs.map((input) => [input.name, input.value.trim()])));
+  });
+  return form;
+}
+
+/** More cloth: another one beside those that lie there, or a garment that was taken apart. @param {string[]} names */
+function moreCloth(names) {
+  const other = begun("Lay it out", [["name", "Its name, by which pieces are cut from it", names.includes("companion") ? "" : "companion"], ["size", "Its width and its length: 110cm x 1.5m", ""]], ({ name, size }) => doIt(() => ask.otherCloth(table.revision(), name, size)));
+  const panels = begun("Lay them out", [["cloth", "Of which cloth they are", names[0] ?? "main"], ["copies", "How many are alike", "6"], ["length", "How long each is", ""], ["top", "How wide each is at its top", ""], ["bottom", "How wide each is at its bottom", ""]], ({ cloth, copies, length, top, bottom }) => {
+    doIt(() => ask.panels(table.revision(), { cloth, copies: Number.parseInt(copies, 10) || 0, length, top, bottom }));
+  });
+  const folded = (/** @type {string} */ says, /** @type {HTMLElement} */ form) => made("details", { className: "more" }, made("summary", {}, says), form);
+  return [...(names.length > 0 ? [folded("Another cloth, beside this", other)] : []), folded("Panels of a garment that was taken apart", panels)];
+}
+
 /** Asks for the size of the cloth where none is said. */
 function asked() {
   const input = made("input", { id: "cloth-size", type: "text", autocomplete: "off", placeholder: "37cm x 11.4m" });
@@ -253,7 +275,7 @@ function show(cloths) {
   const focused = document.activeElement?.id;
   const back = cloths["can-take-back"] ? [press("Take the last change of the cloth back", () => doIt(() => ask.takeClothBack(table.revision())))] : [];
   const says = cloths.says.map((sentence) => made("p", { className: "help" }, sentence));
-  byId("cloths").replaceChildren(...says, ...(cloths["is-asked"] ? [asked()] : cloths.cloths.map(shown)), ...back);
+  byId("cloths").replaceChildren(...says, ...(cloths["is-asked"] ? [asked()] : cloths.cloths.map(shown)), ...(cloths["can-be-said"] ? moreCloth(cloths.cloths.map(({ name }) => name)) : []), ...back);
   if (focused?.startsWith("cloth-")) document.getElementById(focused)?.focus();
 }
 

@@ -32,6 +32,24 @@ function offerItem(offer, at) {
   return item;
 }
 
+/** From how many sentences on they are put together by what one takes hold of. */
+const GROUPED = 8;
+/** @type {[Offer["begins"], string][]} */
+const GROUPS = [["edge", "With a seam or an edge"], ["piece", "With a piece"], ["dart", "With a dart"], ["pattern", "With all of it"]];
+
+/** @param {Offer[]} offers @param {At} at */
+function grouped(offers, at) {
+  return GROUPS.flatMap(([begins, says]) => {
+    const here = offers.filter((offer) => offer.begins === begins);
+    if (here.length === 0) return [];
+    const group = document.createElement("li");
+    const list = document.createElement("ul");
+    list.append(...here.map((offer) => offerItem(offer, at)));
+    group.append(made("h3", says), list);
+    return [group];
+  });
+}
+
 /** Says what can be done with a thing. @param {unknown} thing @param {At} at */
 export async function sayOffers(thing, at) {
   asked += 1;
@@ -39,7 +57,9 @@ export async function sayOffers(thing, at) {
   try {
     const offers = await ask.offers(thing, at);
     if (mine !== asked) return;
-    byId("own-offers").replaceChildren(...offers.filter((offer) => offer.own).map((offer) => offerItem(offer, at)));
+    const own = offers.filter((offer) => offer.own);
+    const isGrouped = new Set(own.map((offer) => offer.begins)).size > 1 && own.length > GROUPED;
+    byId("own-offers").replaceChildren(...(isGrouped ? grouped(own, at) : own.map((offer) => offerItem(offer, at))));
     byId("other-offers").replaceChildren(...offers.filter((offer) => !offer.own).map((offer) => offerItem(offer, at)));
     /** @type {HTMLDetailsElement} */ (byId("more-offers")).open = !offers.some((offer) => offer.own);
     byId("offers").hidden = false;
@@ -80,7 +100,7 @@ export async function openForm(given, at, how = "first") {
 /** @param {FormField} field */
 function fieldShown(field) {
   const row = document.createElement("p");
-  const label = made("label", field.name.replaceAll("-", " "));
+  const label = made("label", field.called);
   const input = field.closed ? document.createElement("select") : document.createElement("input");
   input.id = `field-${field.name}`;
   input.name = field.name;

@@ -8,10 +8,11 @@ const parser = new DOMParser();
 
 /** What is seen, mm: the middle, and how many mm a pixel is. */
 const view = { x: 0, y: 0, scale: 1 };
-/** @type {[number, number, number, number]} */
-let bounds = [0, 0, 1, 1];
-/** Whether everything is in view, and stays so when the window changes. */
-let isWhole = true;
+/** @typedef {[number, number, number, number]} Box left, top, width, height, mm */
+/** What may be shown: the pieces with the first cloth, and with all of it. @type {{ first: Box, whole: Box }} */
+let views = { first: [0, 0, 1, 1], whole: [0, 0, 1, 1] };
+/** What is in view, and stays so when the window changes: the pieces first, all that lies there, or what the hand chose. @type {"first" | "all" | "chosen"} */
+let shows = "first";
 
 /** @param {string} tag @param {Record<string, string>} attributes @returns {SVGElement} */
 export function element(tag, attributes) {
@@ -30,7 +31,7 @@ export function drawn(drawing) {
 }
 
 /** Size of the words on the ground, mm. */
-const WORDS = 22;
+const WORDS = 18;
 
 /** What can be taken hold of. @typedef {{ grip: object, at: [number, number], ways: import("./ask.js").Way[] }} Held */
 
@@ -81,7 +82,7 @@ function drawnPiece(piece) {
   if (piece["fit-word"]) {
     const [x, y] = piece.foot;
     const mood = piece.fit?.good ? "good" : "bad";
-    const word = element("text", { class: `fit ${mood}`, x: String(x), y: String(y + 1.3 * WORDS), "font-size": String(WORDS), "aria-hidden": "true" });
+    const word = element("text", { class: `fit ${mood}`, x: String(x), y: String(y + 1.05 * WORDS), "font-size": String(WORDS), "aria-hidden": "true" });
     word.textContent = piece["fit-word"];
     group.append(word);
   }
@@ -92,9 +93,12 @@ function drawnPiece(piece) {
 function laid(piece) {
   const group = drawnPiece(piece);
   const paper = /** @type {SVGElement} */ (group.firstElementChild);
+  // Where a piece is seen too small to be pressed, what is around it counts as well.
+  paper.before(element("path", { class: "hit", d: piece.paper }));
   const says = `${piece.name}: what can be done with it`;
   for (const [name, value] of Object.entries({ tabindex: "0", role: "button", "aria-label": says })) paper.setAttribute(name, value);
   canBePressed(paper, { piece: piece.name }, piece.name);
+  group.dataset.reach = piece.reach.join(" ");
   known.set(paper, { grip: { piece: piece.name }, at: [piece.foot[0], piece.foot[1]], ways: piece.ways });
   for (const mark of piece.marks) {
     const line = touched("mark", mark.line, `${mark.called}: what can be done with it`);
@@ -114,9 +118,16 @@ export function lay(seen) {
     group.append(drawn(cloth.drawing));
     return group;
   });
+  const before = new Set([...sheet.querySelectorAll(":scope > .piece")].map((piece) => /** @type {SVGElement} */ (piece).dataset.name));
   sheet.replaceChildren(...cloths, ...["cloth-grips", "laid"].map((id) => element("g", { id })), ...seen.pieces.map(laid), ...["trial", "drawn", "places"].map((id) => element("g", { id })));
-  bounds = seen.bounds;
-  if (isWhole) showAll();
+  for (const piece of sheet.querySelectorAll(":scope > .piece")) {
+    // What lies there anew is seen for a while.
+    piece.classList.toggle("fresh", before.size > 0 && !before.has(/** @type {SVGElement} */ (piece).dataset.name));
+  }
+  views = seen.views;
+  sizedAt = 0;
+  if (shows !== "chosen") showAll(shows);
+  else look();
   if (again) /** @type {SVGElement | null} */ (sheet.querySelector(again))?.focus({ preventScroll: true });
 }
 
@@ -170,18 +181,49 @@ export const mmOfPixel = () => view.scale;
 /** From how far off, mm for each pixel, points are too near each other to be taken hold of by hand. */
 const FAR = 4;
 
+/** How wide and how long, in pixels, a piece is seen at least for its edges to be pressed: its paper has room between them. */
+const [PRESSED_ACROSS, PRESSED_ALONG] = [14, 60];
+/** From how wide on its edges are as wide as a finger; and from how wide on its marks are pressed as well. */
+const [WHOLE_EDGES, PRESSED_MARKS] = [56, 130];
+/** How many mm a pixel was when the pieces were looked at last. */
+let sizedAt = 0;
+
+/** Notes of each piece whether it is seen too small for its edges or marks to be pressed. */
+function sizePieces() {
+  if (sizedAt === view.scale) return;
+  sizedAt = view.scale;
+  for (const piece of /** @type {NodeListOf<SVGGElement>} */ (sheet.querySelectorAll(":scope > .piece"))) {
+    const [narrow, long] = (piece.dataset.reach ?? "0 0").split(" ").map((mm) => Number(mm) / view.scale);
+    piece.classList.toggle("tiny", narrow < PRESSED_ACROSS || long < PRESSED_ALONG);
+    piece.classList.toggle("thin", narrow < WHOLE_EDGES);
+    piece.classList.toggle("small", narrow < PRESSED_MARKS);
+  }
+}
+
 function look() {
   sheet.classList.toggle("far", view.scale > FAR);
+  sizePieces();
   const [width, height] = [sheet.clientWidth * view.scale, sheet.clientHeight * view.scale];
   sheet.setAttribute("viewBox", `${view.x - width / 2} ${view.y - height / 2} ${width} ${height}`);
 }
 
-/** Brings everything into view. */
-export function showAll() {
-  const [x, y, width, height] = bounds;
+/** How much smaller the pieces may be seen for all of the cloth to be in view from the first. */
+const SMALLER = 1.25;
+
+/** How many mm a pixel is where a box fills the ground. @param {Box} box */
+const scaleFor = ([, , width, height]) => Math.max(width / Math.max(sheet.clientWidth, 1), height / Math.max(sheet.clientHeight, 1));
+
+/** Brings the pieces into view, with the cloth beside them; or all that lies there. @param {"first" | "all"} what */
+export function showAll(what) {
+  const { first, whole } = views;
+  const isAll = what === "all" || scaleFor(whole) <= SMALLER * scaleFor(first);
+  const box = isAll ? whole : first;
+  view.scale = scaleFor(box);
+  const [x, y, width, height] = box;
   Object.assign(view, { x: x + width / 2, y: y + height / 2 });
-  view.scale = Math.max(width / Math.max(sheet.clientWidth, 1), height / Math.max(sheet.clientHeight, 1));
-  isWhole = true;
+  // Where there is more cloth than is shown, none of it is seen in half.
+  if (!isAll && whole[0] < first[0]) view.x = x + (sheet.clientWidth * view.scale) / 2;
+  shows = what;
   look();
 }
 
@@ -190,7 +232,7 @@ export function bringIntoView([x, y]) {
   const [width, height] = [sheet.clientWidth * view.scale, sheet.clientHeight * view.scale];
   if (Math.abs(x - view.x) < 0.4 * width && Math.abs(y - view.y) < 0.4 * height) return;
   Object.assign(view, { x, y });
-  isWhole = false;
+  shows = "chosen";
   look();
 }
 
@@ -198,7 +240,7 @@ export function bringIntoView([x, y]) {
 function zoom(by, x, y) {
   const [beforeX, beforeY] = placeAt(x, y);
   view.scale = Math.min(Math.max(view.scale * by, 0.02), 20);
-  isWhole = false;
+  shows = "chosen";
   look();
   const [afterX, afterY] = placeAt(x, y);
   pan((afterX - beforeX) / view.scale, (afterY - beforeY) / view.scale);
@@ -206,7 +248,7 @@ function zoom(by, x, y) {
 
 /** @param {number} x @param {number} y pixels */
 function pan(x, y) {
-  isWhole = false;
+  shows = "chosen";
   view.x -= x * view.scale;
   view.y -= y * view.scale;
   look();
@@ -243,13 +285,16 @@ sheet.addEventListener("wheel", (event) => {
   event.preventDefault();
   zoom(Math.exp(Math.max(-1, Math.min(1, event.deltaY / 400))), event.clientX, event.clientY);
 }, { passive: false });
-sheet.addEventListener("keydown", (event) => {
-  if (event.target !== sheet) return;
+/** Whether what has the focus is written or chosen in. @param {EventTarget | null} at */
+const isWritten = (at) => at instanceof HTMLInputElement || at instanceof HTMLSelectElement || at instanceof HTMLTextAreaElement;
+document.addEventListener("keydown", (event) => {
+  const isArrow = event.key.startsWith("Arrow");
+  if (event.ctrlKey || event.metaKey || event.altKey || isWritten(event.target) || (isArrow && event.target !== sheet)) return;
   const box = sheet.getBoundingClientRect();
   const [x, y] = [box.x + box.width / 2, box.y + box.height / 2];
   /** @type {Record<string, () => void>} */
   const keys = {
-    "+": () => zoom(0.8, x, y), "=": () => zoom(0.8, x, y), "-": () => zoom(1.25, x, y), "0": showAll,
+    "+": () => zoom(0.8, x, y), "=": () => zoom(0.8, x, y), "-": () => zoom(1.25, x, y), "0": () => showAll("all"),
     ArrowLeft: () => pan(60, 0), ArrowRight: () => pan(-60, 0), ArrowUp: () => pan(0, 60), ArrowDown: () => pan(0, -60),
   };
   if (!keys[event.key]) return;
@@ -263,6 +308,6 @@ new ResizeObserver(() => {
   const isHeld = document.querySelector(".held") !== null;
   view.y += ((height - sheet.clientHeight) / 2) * view.scale;
   height = sheet.clientHeight;
-  if (isWhole && !isHeld) showAll();
+  if (shows !== "chosen" && !isHeld) showAll(shows);
   else look();
 }).observe(sheet);

@@ -33,6 +33,8 @@ let sewings = 0;
 
 /** The copy in the hand: where its middle is to be, how it is turned, and where the pointer took hold. @type {{ copy: Copy, at: [number, number], turn: "none" | "next", from: { x: number, y: number, id: number, at: [number, number] } | null, isMoved: boolean } | null} */
 let held = null;
+/** Whether it was taken by a pointer: no mark of the keyboard stays where it was. */
+let isByPointer = false;
 let isTrying = false;
 let isStale = false;
 
@@ -157,7 +159,7 @@ function leave() {
   byId("told").replaceChildren();
   document.getElementById("trial")?.replaceChildren();
   draw();
-  focus(number);
+  if (!isByPointer) focus(number);
 }
 
 /** Tries where the hand is; while that is asked only the newest place is kept. */
@@ -215,6 +217,7 @@ async function keepIt() {
 function begins(event, copy) {
   if (event.defaultPrevented || event.button !== 0) return;
   event.preventDefault();
+  isByPointer = true;
   if (held?.copy.number !== copy.number) hold(copy);
   if (!held) return;
   const group = /** @type {SVGElement} */ (event.currentTarget);
@@ -249,8 +252,10 @@ function keyed(event, copy) {
   const arrows = { ArrowLeft: [-by, 0], ArrowRight: [by, 0], ArrowUp: [0, -by], ArrowDown: [0, by], PageUp: [0, -PRESSED_FAR], PageDown: [0, PRESSED_FAR] };
   const arrow = arrows[event.key];
   const isTurn = event.key === "t" || event.key === "T";
+  if (event.key !== "Escape") isByPointer = false;
   if (event.key === "Escape") {
     leave();
+    if (isByPointer && document.activeElement instanceof SVGElement) document.activeElement.blur();
   } else if (event.key === "Enter" || event.key === " ") {
     if (held) keepIt();
     else hold(copy);

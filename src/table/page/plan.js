@@ -6,7 +6,7 @@ import { made, press, rows, said } from "./choices.js";
 import { drawn, element } from "./ground.js";
 import { byId, item, why } from "./sentences.js";
 
-/** @typedef {{ sentence: string, figures: string[], untrue: string | null, drawing: string, view: [number, number, number, number] }} Way */
+/** @typedef {{ id: number, "is-best": boolean, sentence: string, figures: string[], untrue: string | null, drawing: string, view: [number, number, number, number] }} Way */
 /** @typedef {{ name: string, help: string, value: string }} Limit */
 /** @typedef {{ "is-running": boolean, says: import("./ask.js").Line[], ways: Way[], "can-be-taken": boolean, taste: Limit[] }} Plan */
 
@@ -31,19 +31,20 @@ function wayItem(way, number) {
   const picture = element("svg", { viewBox: way.view.join(" "), role: "img", "aria-label": `The pieces of way ${number}` });
   picture.append(drawn(way.drawing));
   const figures = made("ul", {}, ...way.figures.map((text) => made("li", {}, text)));
-  const layout = made("a", { href: `/plan/layout/${number}`, target: "_blank", rel: "noopener" }, made("img", { src: `/plan/layout/${number}?${drawnAs}`, alt: `How the pieces of way ${number} lie on the cloth` }));
-  const take = press("Take this one", () => doIt(async () => table.show(await ask.takeWay(table.revision(), number))));
+  const layout = made("a", { href: `/plan/layout/${way.id}`, target: "_blank", rel: "noopener" }, made("img", { src: `/plan/layout/${way.id}?${drawnAs}`, alt: `How the pieces of way ${number} lie on the cloth` }));
+  const take = press("Take this one", () => doIt(async () => table.show(await ask.takeWay(table.revision(), way.id))));
   take.setAttribute("aria-label", `Take this one: way ${number}`);
   take.disabled = !now?.["can-be-taken"];
+  const best = way["is-best"] ? [made("p", { className: "good" }, "The best of these")] : [];
   const untrue = way.untrue ? [made("p", { className: "bad" }, `Not true: ${way.untrue}`)] : [];
-  return made("li", {}, made("p", {}, `${number}. ${way.sentence}`), ...untrue, made("div", { className: "pictures" }, picture, layout), figures, take);
+  return made("li", {}, made("p", {}, `${number}. ${way.sentence}`), ...best, ...untrue, made("div", { className: "pictures" }, picture, layout), figures, take);
 }
 
 /** @param {Plan} plan */
 function show(plan) {
   now = plan;
   byId("plan-says").replaceChildren(...plan.says.map(item));
-  const as = `${plan.ways.map((way) => way.sentence + way.figures[0]).join()}${plan["can-be-taken"]}`;
+  const as = `${plan.ways.map((way) => `${way.id}${way["is-best"]}${way.figures.join()}`).join()}${plan["can-be-taken"]}`;
   if (as !== drawnAs) {
     drawnAs = String(as.length + plan.ways.length);
     byId("ways-found").replaceChildren(...plan.ways.map((way, i) => wayItem(way, i + 1)));

@@ -11,7 +11,8 @@ let fields = [];
 
 /** @param {Product} product */
 function link({ file, says }) {
-  const to = made("a", { href: `/saved/${file}`, target: "_blank", rel: "noopener" }, file);
+  // A drawing is looked at as large as the window; what stands in the folder is of true size.
+  const to = made("a", { href: `/${file.endsWith(".svg") ? "fitted" : "saved"}/${file}`, target: "_blank", rel: "noopener" }, file);
   return made("li", {}, to, `: ${says}.`);
 }
 

@@ -13,16 +13,26 @@ const [PRESSED, PRESSED_FINELY] = [5, 1];
 /** What the pointer is down on: what it does from there on, where it was put down, and where it is. @type {{ does: "press" | "drag" | "place", line: SVGElement, x: number, y: number, id: number, now: { x: number, y: number } } | null} */
 let down = null;
 
+/** Whether what is in the hand was taken by a pointer: no mark of the keyboard stays where it was. */
+let isByPointer = false;
+
 /** Whether something can be pressed. @param {unknown} line @returns {line is SVGElement} */
 const isThing = (line) => line instanceof SVGElement && line.dataset.thing !== undefined;
 
 /** Whether something is taken hold of where the pointer is put down: a piece only once it is in the hand, since the ground moves under a hand that holds nothing. @param {SVGElement} line */
 const isTaken = (line) => gripOf(line) !== null && (!line.classList.contains("paper") || inHand()?.line === line);
 
+/** What is pressed: around a small piece, the piece. @param {EventTarget | null} at */
+function pressedOf(at) {
+  if (!(at instanceof SVGElement)) return null;
+  return at.classList.contains("hit") ? /** @type {SVGElement | null} */ (at.parentNode?.querySelector(".paper") ?? null) : at;
+}
+
 /** @param {PointerEvent} event */
 function begins(event) {
-  const line = event.target;
-  if (event.button !== 0 || !(line instanceof SVGElement)) return;
+  isByPointer = true;
+  const line = pressedOf(event.target);
+  if (event.button !== 0 || !line) return;
   const [x, y, id] = [event.clientX, event.clientY, event.pointerId];
   if (down && down.id !== id) {
     // Two fingers hold the ground, whatever the first lies on.
@@ -104,7 +114,12 @@ function arrow(event) {
 
 /** @param {KeyboardEvent} event */
 function keyed(event) {
-  if (event.key === "Escape") letGo();
+  if (event.key === "Escape") {
+    letGo();
+    if (isByPointer && document.activeElement instanceof SVGElement) document.activeElement.blur();
+  } else if (event.key === "Tab") {
+    isByPointer = false;
+  }
   const line = event.target;
   if (!(line instanceof SVGElement)) return;
   const held = inHand();

@@ -36,23 +36,30 @@ pub(in crate::table) struct PlanRun {
 /// How far a search has come.
 pub(super) struct SoFar {
     pub(super) says: Vec<Line>,
-    /// What was found, the best first.
+    /// What was found, in the order in which it was shown first: nothing changes its place under a hand.
     pub(super) found: Vec<Found>,
+    /// How many were found in all.
+    count: usize,
     pub(super) is_over: bool,
 }
 
 /// A way that fits.
 pub(super) struct Found {
     pub(super) alternative: Arc<Alternative>,
-    seen: WaySeen,
+    pub(super) seen: WaySeen,
 }
 
 /// A way that fits, as a person is shown it.
 #[derive(Clone, Debug, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub(super) struct WaySeen {
+    /// Its own number in this search, by which it is taken.
+    pub(super) id: usize,
+    /// Whether it is the best of those that are shown.
+    pub(super) is_best: bool,
     /// What a sewer would say of it.
     sentence: String,
-    /// What it costs, and what it uses of the cloth.
+    /// What it adds, and what it uses of the cloth.
     figures: Vec<String>,
     /// What is not true of it.
     untrue: Option<String>,
@@ -91,6 +98,7 @@ impl PlanRun {
             so_far: Mutex::new(SoFar {
                 says: vec![Line::plain("The search begins.")],
                 found: Vec::new(),
+                count: 0,
                 is_over: false,
             }),
         })
@@ -121,11 +129,7 @@ impl PlanRun {
 
     fn hear(&self, news: News<'_>) {
         if let News::Fits(alternative) = news {
-            let found = self.of_alternative(alternative, 1);
-            let mut so_far = self.so_far();
-            so_far.found.extend(found);
-            so_far.found.sort_by(|a, b| a.cost().total_cmp(&b.cost()));
-            so_far.found.truncate(self.effort.alternatives);
+            self.so_far().show(alternative, self.effort.alternatives, self.unit);
         }
         if let Some(says) = news.sentence() {
             self.so_far().says = vec![Line::plain(format!("{}.", capital(&says)))];
@@ -134,12 +138,9 @@ impl PlanRun {
 
     /// Takes up what came of planning; what is said of it.
     fn found(&self, planned: Planned) -> Vec<Line> {
-        let numbered = (1..).zip(&planned.alternatives);
-        let found: Vec<Found> =
-            numbered.filter_map(|(number, way)| self.of_alternative(way, number)).collect();
         let says = match &planned.closest {
             None => {
-                let ways = counted_as(found.len(), "way fits", "ways fit, the best first");
+                let ways = counted_as(planned.alternatives.len(), "way fits", "ways fit");
                 vec![Line::new(true, format!("{}.", capital(&ways)))]
             }
             Some(_) if self.stop.is_raised() => {
@@ -157,30 +158,20 @@ impl PlanRun {
                     .collect()
             }
         };
-        self.so_far().found = found;
+        self.so_far().settle(&planned.alternatives, self.unit);
         says
     }
 
-    /// A way with its picture; none where a piece of it cannot be drawn.
-    fn of_alternative(&self, alternative: &Alternative, number: usize) -> Option<Found> {
-        let picture = plans::picture(alternative, number, self.unit).ok()?;
-        let (drawing, view) = picture.group();
-        let seen = WaySeen {
-            sentence: plans::headline(alternative),
-            figures: plans::figures(alternative, self.unit),
-            untrue: alternative.untrue(self.unit),
-            drawing,
-            view,
-        };
-        Some(Found { alternative: Arc::new(alternative.clone()), seen })
+    /// The way of a number.
+    pub(super) fn way(&self, id: usize) -> Option<Arc<Alternative>> {
+        let so_far = self.so_far();
+        let found = so_far.found.iter().find(|found| found.seen.id == id);
+        found.map(|found| Arc::clone(&found.alternative))
     }
 
-    /// The layout of a way, from 1, as `plan` draws it.
-    pub(super) fn layout(&self, number: usize) -> Option<String> {
-        let found = number
-            .checked_sub(1)
-            .and_then(|i| self.so_far().found.get(i).map(|found| Arc::clone(&found.alternative)));
-        let way = found?;
+    /// The layout of a way, as `plan` draws it.
+    pub(super) fn layout(&self, id: usize) -> Option<String> {
+        let way = self.way(id)?;
         let task = way.lay_task(&self.stock).ok()?;
         Some(picture::layout(&task, &way.laid, self.unit))
     }
@@ -194,13 +185,71 @@ impl PlanRun {
     }
 }
 
-impl Found {
-    fn cost(&self) -> f64 {
-        self.alternative.cost.total()
+impl SoFar {
+    /// Shows a way that was found, as long as it is among the best of so many.
+    fn show(&mut self, way: &Alternative, most: usize, unit: Unit) {
+        self.add(way, unit);
+        while self.found.len() > most {
+            let dearest = self.found.iter().enumerate().max_by(|a, b| a.1.cost().total_cmp(&b.1.cost()));
+            let Some((dearest, _)) = dearest else { break };
+            self.found.remove(dearest);
+        }
+        self.mark_best();
     }
 
-    pub(super) fn seen(&self) -> &WaySeen {
-        &self.seen
+    /// Shows the ways that are offered at last: those that were shown before stay where they are.
+    fn settle(&mut self, ways: &[Alternative], unit: Unit) {
+        self.found.retain(|found| ways.iter().any(|way| way.steps == found.alternative.steps));
+        for way in ways {
+            // What was laid quickly before is laid well now.
+            match self.found.iter_mut().find(|found| found.alternative.steps == way.steps) {
+                Some(found) => found.renew(way, unit),
+                None => self.add(way, unit),
+            }
+        }
+        self.mark_best();
+    }
+
+    fn add(&mut self, way: &Alternative, unit: Unit) {
+        self.count += 1;
+        self.found.extend(Found::of(way, self.count, unit));
+    }
+
+    fn mark_best(&mut self) {
+        let least = self.found.iter().map(Found::cost).fold(f64::INFINITY, f64::min);
+        let best = self.found.iter().position(|found| found.cost() <= least);
+        for (i, found) in self.found.iter_mut().enumerate() {
+            found.seen.is_best = best == Some(i);
+        }
+    }
+}
+
+impl Found {
+    /// A way with its picture; none where a piece of it cannot be drawn.
+    fn of(alternative: &Alternative, id: usize, unit: Unit) -> Option<Found> {
+        let picture = plans::picture(alternative, id, unit).ok()?;
+        let (drawing, view) = picture.group();
+        let seen = WaySeen {
+            id,
+            is_best: false,
+            sentence: plans::headline(alternative),
+            figures: plans::uses(alternative, unit),
+            untrue: alternative.untrue(unit),
+            drawing,
+            view,
+        };
+        Some(Found { alternative: Arc::new(alternative.clone()), seen })
+    }
+
+    /// The same way, laid otherwise.
+    fn renew(&mut self, alternative: &Alternative, unit: Unit) {
+        if let Some(renewed) = Found::of(alternative, self.seen.id, unit) {
+            *self = renewed;
+        }
+    }
+
+    fn cost(&self) -> f64 {
+        self.alternative.cost.total()
     }
 }
 

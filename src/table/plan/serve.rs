@@ -42,7 +42,7 @@ struct PlanSeen {
     is_running: bool,
     /// What it says.
     says: Vec<Line>,
-    /// What was found, the best first.
+    /// What was found, each where it was shown first.
     ways: Vec<WaySeen>,
     /// Whether they are ways of the pattern as it lies on the table.
     can_be_taken: bool,
@@ -76,7 +76,7 @@ fn plan_seen(shared: &Shared) -> PlanSeen {
     PlanSeen {
         is_running: !so_far.is_over,
         says: so_far.says.clone(),
-        ways: so_far.found.iter().map(|found| found.seen().clone()).collect(),
+        ways: so_far.found.iter().map(|found| found.seen.clone()).collect(),
         can_be_taken: is_of_now,
         taste,
     }
@@ -104,7 +104,7 @@ async fn stop(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
     .await
 }
 
-/// Which way is taken, from 1.
+/// Which way is taken, by its number in the search.
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 struct TakeAsked {
@@ -121,11 +121,7 @@ async fn take(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
 fn taken(table: &mut Table, run: Option<&PlanRun>, asked: &TakeAsked) -> Result<(), TableFault> {
     let gone = || TableFault::refused("this way is not there any more", "look for ways again");
     let run = run.filter(|run| run.recipe == table.laid().recipe()).ok_or_else(gone)?;
-    let way = {
-        let so_far = run.so_far();
-        let found = asked.number.checked_sub(1).and_then(|i| so_far.found.get(i));
-        Arc::clone(&found.ok_or_else(gone)?.alternative)
-    };
+    let way = run.way(asked.number).ok_or_else(gone)?;
     run.stop.raise();
     let steps: Vec<Value> = way.steps.iter().map(crate::recut::Step::to_value).collect();
     table.keep_all(&steps, asked.revision)?;

@@ -27,6 +27,7 @@ pub(in crate::table) fn routes() -> Router<Arc<Shared>> {
     Router::new()
         .route("/saved", get(saved))
         .route("/saved/{file}", get(file))
+        .route("/fitted/{file}", get(fitted_file))
         .route("/paper", get(paper_form).post(paper))
         .route("/report", post(report_made))
 }
@@ -55,6 +56,36 @@ async fn file(State(shared): State<Arc<Shared>>, Path(name): Path<String>) -> Re
         answer
     };
     work(look).await
+}
+
+/// A drawing of the folder as large as the window that it is looked at in. The file itself is of true size.
+async fn fitted_file(State(shared): State<Arc<Shared>>, Path(name): Path<String>) -> Response {
+    let look = move || {
+        let product = Product::ALL.into_iter().find(|product| product.file() == name);
+        let none =
+            || answer(StatusCode::NOT_FOUND, "text/plain; charset=utf-8", "there is no such drawing\n");
+        let Some(product) = product.filter(|product| product.is_drawing()) else { return none() };
+        let Ok(Some(bytes)) = shared.table().product(product) else { return none() };
+        let fitted = String::from_utf8(bytes).map(|text| to_window(&text));
+        let mut answer = answer(StatusCode::OK, product.sort(), fitted.unwrap_or_default());
+        answer.headers_mut().insert(CONTENT_SECURITY_POLICY, HeaderValue::from_static(POLICY));
+        answer
+    };
+    work(look).await
+}
+
+/// A drawing without the size that its first tag says: what is then left of that is its box, which fills the window.
+fn to_window(svg: &str) -> String {
+    let Some(begin) = svg.find("<svg ") else { return svg.to_owned() };
+    let end = svg[begin..].find('>').map_or(svg.len(), |end| begin + end);
+    let mut tag = svg[begin..end].to_owned();
+    for size in [" width=\"", " height=\""] {
+        let Some(from) = tag.find(size) else { continue };
+        let value = from + size.len();
+        let Some(to) = tag[value..].find('"') else { continue };
+        tag.replace_range(from..=value + to, "");
+    }
+    format!("{}{tag}{}", &svg[..begin], &svg[end..])
 }
 
 async fn paper_form(State(shared): State<Arc<Shared>>) -> Response {
@@ -87,4 +118,17 @@ fn kept(shared: &Shared, made: MadeFile, recipe: &str) -> Result<Response, Table
     let aside = table.write_product(product, (&content, recipe))?;
     told.extend(aside.map(|name| Line::plain(product.put_aside(&name))));
     Ok(json(StatusCode::OK, &Saved { files: table.products(), told }))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::to_window;
+
+    #[test]
+    fn only_the_size_of_the_whole_is_taken_away() {
+        let svg =
+            "<svg height=\"20mm\" viewBox=\"0 0 9 20\" width=\"9mm\"><rect width=\"9\" height=\"20\"/></svg>";
+        assert_eq!(to_window(svg), "<svg viewBox=\"0 0 9 20\"><rect width=\"9\" height=\"20\"/></svg>");
+        assert_eq!(to_window("no drawing"), "no drawing");
+    }
 }

@@ -92,6 +92,11 @@ impl Product {
         }
     }
 
+    /// Whether it is a drawing.
+    pub(super) fn is_drawing(self) -> bool {
+        matches!(self, Product::Sheet | Product::Layout | Product::Sewn)
+    }
+
     /// Whether it is kept with each step, so that it is always of the pattern as it lies.
     fn is_always_new(self) -> bool {
         matches!(self, Product::Sheet | Product::Recipe | Product::Cloth | Product::Taste)

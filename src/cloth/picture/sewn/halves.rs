@@ -116,6 +116,22 @@ impl<'a> Halves<'a> {
         Affine::rotate(down.x.atan2(down.y))
     }
 
+    /// The middle of what holds a half and the one across from it together, on the half as it lies on the cloth.
+    pub(super) fn middle_of(&self, joint: &Joint, half: usize) -> Option<Point> {
+        let side = joint.halves.iter().position(|own| *own == half)?;
+        match &joint.by {
+            JoinedBy::Fold => {
+                let piece = self.piece(half)?;
+                let fold = &piece.edge(piece.fold()?).curve;
+                Some(self.all[half].motion.apply(fold.start().midpoint(fold.end())))
+            }
+            JoinedBy::Seam(places) => {
+                let sum = places.iter().fold(Vec2::ZERO, |sum, places| sum + places[side].to_vec2());
+                (!places.is_empty()).then(|| (sum / places.len() as f64).to_point())
+            }
+        }
+    }
+
     /// How large the copy of a half is, mm².
     pub(super) fn area(&self, half: usize) -> f64 {
         self.laid.lying[self.all[half].lying].path(self.task).area().abs()
@@ -147,6 +163,14 @@ impl Joint {
     pub(super) fn other(&self, half: usize) -> Option<(usize, usize)> {
         let side = self.halves.iter().position(|own| *own == half)?;
         Some((self.halves[1 - side], 1 - side))
+    }
+
+    /// How far the half of a side, lying so, is on the mean from where the other one has it along their seam.
+    pub(super) fn off(&self, side: usize, known: Affine, lies: Affine) -> Option<Vec2> {
+        let JoinedBy::Seam(places) = &self.by else { return None };
+        let off = places.iter().map(|places| known * places[1 - side] - lies * places[side]);
+        let sum = off.fold(Vec2::ZERO, |sum, off| sum + off);
+        (!places.is_empty()).then(|| sum / places.len() as f64)
     }
 
     /// Where the half of a side lies when the other one lies so; none where it cannot be laid on its stitching line.

@@ -19,6 +19,10 @@ use crate::tolerance::SEWN_LEANS;
 /// How far the edges of an opening lie apart, mm.
 const OPENING: f64 = 6.0;
 
+/// How far from the middle of the body the middle of a half may come to stand, as a share of its width, so that it is taken to
+/// belong there: a dart that is sewn turns a bodice by less, and what belongs to the side stands a whole width off.
+const ON_AXIS: f64 = 0.35;
+
 /// A view of a part of the garment: halves, and where each lies, from the cloth.
 pub(super) struct View {
     /// From where it is seen; nothing of what is seen once.
@@ -74,6 +78,7 @@ fn is_across(halves: &Halves<'_>, joint: &Joint) -> bool {
 
 /// What can be joined to some halves of others, upright as they are, never across the middle.
 fn grown(halves: &Halves<'_>, roots: Vec<(usize, Affine)>, of: &[usize]) -> Vec<(usize, Affine)> {
+    let axis = axis(halves, &roots);
     let mut placed = roots;
     let next = |placed: &[(usize, Affine)]| {
         halves.joints.iter().filter(|joint| !is_across(halves, joint)).find_map(|joint| {
@@ -81,14 +86,51 @@ fn grown(halves: &Halves<'_>, roots: Vec<(usize, Affine)>, of: &[usize]) -> Vec<
                 let (other, side) = joint.other(*known)?;
                 let is_free = of.contains(&other) && !placed.iter().any(|(half, _)| *half == other);
                 let motion = is_free.then(|| joint.joined(side, *lies)).flatten()?;
-                stands_beside(halves, [(*known, *lies), (other, motion)]).then_some((other, motion))
+                let stands = stands_beside(halves, [(*known, *lies), (other, motion)]);
+                let both = || both_on_axis(halves, axis?, (joint, side), (*lies, other, motion));
+                stands.then(|| both().unwrap_or_else(|| vec![(other, motion)]))
             })
         })
     };
     while let Some(more) = next(&placed) {
-        placed.push(more);
+        let is_new =
+            |(half, _): &(usize, Affine)| of.contains(half) && !placed.iter().any(|(known, _)| known == half);
+        let more: Vec<_> = more.into_iter().filter(is_new).collect();
+        placed.extend(more);
     }
     placed
+}
+
+/// Where the middle of the body stands in a view: where its first two halves hang together. None where it begins with one.
+fn axis(halves: &Halves<'_>, roots: &[(usize, Affine)]) -> Option<f64> {
+    let (half, motion) = *roots.first().filter(|_| roots.len() > 1)?;
+    Some((motion * across_of(halves, half)?.1).x)
+}
+
+/// The joint that holds a half and the one across the middle together, and the middle of it on the half.
+fn across_of<'a>(halves: &'a Halves<'_>, half: usize) -> Option<(&'a Joint, Point)> {
+    let joint = halves.joints.iter().find(|joint| is_across(halves, joint) && joint.other(half).is_some())?;
+    Some((joint, halves.middle_of(joint, half)?))
+}
+
+/// A half and the one across from it, upright on the middle of the body as the ones that they are joined to: what darts take
+/// away between them then gapes on both sides, and no half lies over the other. None for what does not stand there.
+fn both_on_axis(
+    halves: &Halves<'_>,
+    axis: f64,
+    (joint, side): (&Joint, usize),
+    (known, half, motion): (Affine, usize, Affine),
+) -> Option<Vec<(usize, Affine)>> {
+    let (_, place) = across_of(halves, half)?;
+    let width = bounds_of(halves, half, motion).width();
+    if ((motion * place).x - axis).abs() > width * ON_AXIS {
+        return None;
+    }
+    let both = middle(halves, half);
+    let lies = both.first()?.1;
+    let down = joint.off(side, known, lies)?.y;
+    let shift = Affine::translate((axis - (lies * place).x, down));
+    Some(both.into_iter().map(|(half, motion)| (half, shift * motion)).collect())
 }
 
 /// Whether two halves stand as they hang when worn: what is turned further to the other lies beside, as a sleeve does.

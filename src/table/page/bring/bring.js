@@ -40,7 +40,7 @@ function drawnGroup(drawing, id) {
 /** An outline as a piece that lies on the ground. @param {import("./words.js").OutlineSeen} outline @returns {any} */
 function asPiece(outline) {
   return {
-    name: outline.letter, drawing: "", paper: outline.paper, fit: null, "fit-word": "", foot: [0, 0], shift: [0, 0], ways: [], grips: [],
+    name: outline.letter, drawing: "", paper: outline.paper, fit: null, "fit-word": "", foot: [0, 0], reach: [Infinity, Infinity], shift: [0, 0], ways: [], grips: [],
     marks: outline.lines,
     edges: outline.edges.map((edge) => ({ name: /** @type {any} */ (edge.thing).edge, called: edge.called, line: edge.line, "sewn-to": [], middle: [0, 0], ways: [] })),
   };
@@ -54,7 +54,7 @@ async function layOut() {
     under.group = drawnGroup(await answer.text(), "beneath");
     under.drawn = now.drawn;
   }
-  lay({ pieces: now.outlines.map(asPiece), cloths: [], bounds: now.bounds });
+  lay({ pieces: now.outlines.map(asPiece), cloths: [], views: { first: now.bounds, whole: now.bounds } });
   const sheet = byId("sheet");
   if (under.group) sheet.prepend(under.group);
   sheet.append(drawnGroup(now.labels, "labels"));
@@ -62,11 +62,11 @@ async function layOut() {
     const group = sheet.querySelector(`.piece[data-name="${outline.letter}"]`);
     group?.classList.toggle("nothing", !outline["is-piece"]);
     group?.setAttribute("aria-label", outline.called);
-    const paper = /** @type {SVGElement | null | undefined} */ (group?.firstElementChild);
+    const paper = /** @type {SVGElement | null | undefined} */ (group?.querySelector(".paper"));
     paper?.setAttribute("aria-label", `${outline.called}: say what it is`);
     if (paper) paper.dataset.thing = JSON.stringify({ outline: outline.letter });
   }
-  if (isAnew) showAll();
+  if (isAnew) showAll("all");
 }
 
 /** @param {BringSeen} seen */
