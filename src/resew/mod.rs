@@ -42,7 +42,7 @@ mod replay;
 mod step;
 mod verdict;
 
-pub use changes::{Change, ChangedSince};
+pub use changes::{Change, ChangedSince, is_other};
 pub use drawn::Drawn;
 pub use error::{MeasureError, ResewError};
 pub use made::ResewnMade;

@@ -3,6 +3,7 @@
 use indexmap::IndexMap;
 use retrue::allowance::SewingOrder;
 use retrue::pattern::{Pattern, Piece};
+use retrue::resew::is_other;
 use retrue::truing::{Comparison, Finding};
 use retrue::units::{Unit, rounded};
 use serde::Serialize;
@@ -148,22 +149,13 @@ fn size(piece: &Piece) -> [f64; 2] {
     [rounded(bounds.width()), rounded(bounds.height())]
 }
 
-/// The piece without what the first step writes down on every piece.
-fn without_origins(piece: &Piece) -> Piece {
-    let mut piece = piece.clone();
-    for id in piece.edge_ids() {
-        piece.edge_settings(id).origins.clear();
-    }
-    piece
-}
-
 fn piece_changes(before: &Pattern, after: &Pattern) -> Vec<PieceChange> {
     let (order_before, order_after) = (SewingOrder::of(before), SewingOrder::of(after));
     let change = |was: Option<&Piece>, is: Option<&Piece>| PieceChange {
         name: was.or(is).map(|piece| piece.name().to_string()).unwrap_or_default(),
         fate: match (was, is) {
-            (Some(was), Some(is)) if without_origins(was) == without_origins(is) => PieceFate::Kept,
-            (Some(_), Some(_)) => PieceFate::Changed,
+            (Some(was), Some(is)) if is_other(was, is) => PieceFate::Changed,
+            (Some(_), Some(_)) => PieceFate::Kept,
             (None, _) => PieceFate::Made,
             (Some(_), None) => PieceFate::Gone,
         },

@@ -8,7 +8,7 @@ mod parts;
 mod piece;
 mod source;
 
-use crate::pattern::{About, Background, Foreign, Pattern, PatternFields, Seam, Snapped};
+use crate::pattern::{About, Background, Foreign, Pattern, PatternFields, Piece, Seam, Snapped};
 use crate::tolerance::REPLAYED;
 pub(super) use found::apart;
 pub use found::{Change, ChangedSince};
@@ -31,6 +31,19 @@ pub(super) fn since(given: &Pattern, drawn: &Pattern) -> Vec<ChangedSince> {
     compare_about(about, now.about, &mut changes);
     compare_backgrounds(background, now.background, &mut changes);
     changes.found
+}
+
+/// Whether a piece is other than it was, wherever it lies on the sheet: what it was made of, which its first step writes
+/// down, is no difference.
+pub fn is_other(before: &Piece, now: &Piece) -> bool {
+    let without_origins = |piece: &Piece| {
+        let mut piece = piece.clone();
+        piece.edge_ids().for_each(|id| piece.edge_settings(id).origins.clear());
+        piece
+    };
+    let mut changes = Changes::default();
+    piece::compare(&without_origins(before), &without_origins(now), &mut changes);
+    !changes.found.is_empty()
 }
 
 /// What is drawn elsewhere than it was read, and is not drawn so on the older sheet: steps write all where it lies.

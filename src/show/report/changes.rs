@@ -1,7 +1,8 @@
 //! What became of the pieces, and the pictures of before and after.
 
 use crate::curve::Curve;
-use crate::pattern::{Dart, Edge, Pattern, Piece, PieceName};
+use crate::pattern::{Dart, Pattern, Piece, PieceName};
+use crate::resew::is_other;
 use crate::tolerance::REDRAWN;
 
 /// What became of the pieces of a pattern.
@@ -23,8 +24,8 @@ impl<'a> Changes<'a> {
         for piece in now.pieces() {
             match before.find(piece.name()) {
                 None => changes.made.push(piece),
-                Some(old) if is_same(old, piece) => changes.kept.push(piece),
-                Some(old) => changes.changed.push((old, piece)),
+                Some(old) if is_other(old, piece) => changes.changed.push((old, piece)),
+                Some(_) => changes.kept.push(piece),
             }
         }
         changes.gone = before.pieces().filter(|old| now.find(old.name()).is_none()).collect();
@@ -48,30 +49,6 @@ impl<'a> Changes<'a> {
         let redrawn = |(old, new): &(&Piece, &Piece)| !is_same_shape(old, new);
         !self.made.is_empty() || !self.gone.is_empty() || self.changed.iter().any(redrawn)
     }
-}
-
-/// Whether a piece is cut and marked as another.
-fn is_same(old: &Piece, new: &Piece) -> bool {
-    let settings = |edge: &Edge| {
-        let sewn = (edge.open, edge.lap);
-        (edge.name.clone(), edge.finish, edge.selvedge, edge.cut_allowance(), sewn)
-    };
-    let near = |a: crate::curve::Point, b: crate::curve::Point| a.distance(b) <= REDRAWN;
-    let grain = match (&old.grainline, &new.grainline) {
-        (Some(a), Some(b)) => near(a.start, b.start) && near(a.end, b.end),
-        (a, b) => a.is_none() && b.is_none(),
-    };
-    let notches = old.notches.len() == new.notches.len()
-        && old
-            .notches
-            .iter()
-            .zip(&new.notches)
-            .all(|(a, b)| a.edge == b.edge && a.count == b.count && (a.at - b.at).abs() <= REDRAWN);
-    is_same_shape(old, new)
-        && old.edges().iter().map(settings).eq(new.edges().iter().map(settings))
-        && (old.cut, &old.cloth, &old.corners) == (new.cut, &new.cloth, &new.corners)
-        && grain
-        && notches
 }
 
 /// Whether the seamlines and darts of two pieces lie alike.
