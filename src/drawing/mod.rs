@@ -53,6 +53,7 @@ pub use drawn::{
 pub use error::{DrawingError, NamedElement};
 pub use note::Note;
 pub use pdf::Password;
+pub(crate) use pdf::is_pdf;
 pub(crate) use said_length::lengths_in;
 pub use svg::{Node, SourcePlace, SourceText, SvgDrawing, Tag, Visibility};
 pub use unit::{Known, ReadOptions, UnitSource, UserUnit};
@@ -90,7 +91,7 @@ pub fn read_drawn(
     options: &ReadOptions,
     password: Option<&Password>,
 ) -> Result<DrawnFile, DrawingError> {
-    if pdf::is_pdf(bytes) {
+    if is_pdf(bytes) {
         return pdf::read(bytes, options, password);
     }
     on_deep_stack(|| svg::read_drawn(bytes, options))?
