@@ -1,7 +1,7 @@
 //! What lies on the table at one time.
 
 use std::path::Path;
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
 use serde::Deserialize;
 use serde_json::Value;
@@ -10,6 +10,7 @@ use crate::cloth::{Size, Stock};
 use crate::pattern::Pattern;
 use crate::recipe::{Recipe, Turn};
 use crate::sheet::{self, ReadOptions, Sheet};
+use crate::table::basis::Basis;
 use crate::table::fault::TableFault;
 use crate::table::form::{Form, Offer, form, offers};
 use crate::table::hand::Ground;
@@ -49,6 +50,7 @@ pub struct Laid {
     pub(super) text: String,
     pub(super) holds: HoldsFound,
     pub(super) earlier: Mutex<Option<Arc<Earlier>>>,
+    pub(super) basis: OnceLock<Option<Basis>>,
 }
 
 /// The pattern as it was before a step.
@@ -77,18 +79,27 @@ impl Laid {
         self.made.sheet.as_deref()
     }
 
+    /// What something is of that is made now; none where a step is refused, so that there is no sheet.
+    pub(super) fn basis(&self) -> Option<Basis> {
+        *self.basis.get_or_init(|| self.sheet().map(|sheet| Basis::of(sheet, self.stock.as_deref())))
+    }
+
+    /// What something is of that is made now.
+    ///
+    /// # Errors
+    ///
+    /// A step of the recipe cannot be done, so that there is no sheet.
+    pub(super) fn as_made(&self) -> Result<Basis, Answer> {
+        self.basis().ok_or_else(no_sheet)
+    }
+
     /// The pattern as the sheet has it: what every command reads that goes on from here.
     ///
     /// # Errors
     ///
     /// A step of the recipe cannot be done, so that there is no sheet.
     pub(super) fn as_read(&self) -> Result<Sheet, Answer> {
-        let text = self.sheet().ok_or_else(|| {
-            Answer::plain(
-                "a step cannot be done, so that there is no new pattern",
-                "leave that step out first",
-            )
-        })?;
+        let text = self.sheet().ok_or_else(no_sheet)?;
         let read = sheet::read(text.as_bytes(), &ReadOptions::default());
         read.map_err(|error| {
             Answer::plain(error, "report it with the recipe: the program failed, not your pattern")
@@ -239,6 +250,10 @@ impl MadeStep {
     pub(super) fn is_done(&self) -> bool {
         self.turn == Turn::On && self.refused.is_none()
     }
+}
+
+fn no_sheet() -> Answer {
+    Answer::plain("a step cannot be done, so that there is no new pattern", "leave that step out first")
 }
 
 /// What befell the files of the table that it did not do.
