@@ -25,7 +25,7 @@ impl Digest {
     }
 
     /// Of all that a cloth is: each of its numbers is told in full.
-    fn of_cloth(stock: &Stock) -> Digest {
+    pub(super) fn of_cloth(stock: &Stock) -> Digest {
         let mut digest = Digest(BEGIN);
         // Nothing that is written here can fail.
         let _ = write!(digest, "{stock:?}");
@@ -59,8 +59,8 @@ pub(super) enum MadeOf {
 }
 
 impl Basis {
-    pub(super) fn of(sheet: &str, stock: Option<&Stock>) -> Basis {
-        Basis { sheet: Digest::of(sheet.as_bytes()), cloth: stock.map(Digest::of_cloth) }
+    pub(super) fn of(sheet: &str, cloth: Option<Digest>) -> Basis {
+        Basis { sheet: Digest::of(sheet.as_bytes()), cloth }
     }
 
     /// How what was made of it stands to what lies there now; nothing is of a pattern of which no sheet can be made.

@@ -10,7 +10,7 @@ use crate::cloth::{Size, Stock};
 use crate::pattern::Pattern;
 use crate::recipe::{Recipe, Turn};
 use crate::sheet::{self, ReadOptions, Sheet};
-use crate::table::basis::Basis;
+use crate::table::basis::{Basis, Digest};
 use crate::table::fault::TableFault;
 use crate::table::form::{Form, Offer, form, offers};
 use crate::table::hand::Ground;
@@ -50,6 +50,8 @@ pub struct Laid {
     pub(super) text: String,
     pub(super) holds: HoldsFound,
     pub(super) earlier: Mutex<Option<Arc<Earlier>>>,
+    /// The digest of the cloth, once it was asked for; shared by all that lies on the same.
+    pub(super) cloth_digest: Arc<OnceLock<Digest>>,
     pub(super) basis: OnceLock<Option<Basis>>,
 }
 
@@ -81,7 +83,9 @@ impl Laid {
 
     /// What something is of that is made now; none where a step is refused, so that there is no sheet.
     pub(super) fn basis(&self) -> Option<Basis> {
-        *self.basis.get_or_init(|| self.sheet().map(|sheet| Basis::of(sheet, self.stock.as_deref())))
+        let of_cloth = |stock: &Arc<Stock>| *self.cloth_digest.get_or_init(|| Digest::of_cloth(stock));
+        let of = |sheet: &str| Basis::of(sheet, self.stock.as_ref().map(of_cloth));
+        *self.basis.get_or_init(|| self.sheet().map(of))
     }
 
     /// What something is of that is made now.

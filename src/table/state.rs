@@ -82,6 +82,7 @@ impl Table {
                     text,
                     holds: HoldsFound::default(),
                     earlier: Mutex::default(),
+                    cloth_digest: Arc::default(),
                     basis: OnceLock::new(),
                 });
                 let mut table = Table {
@@ -259,6 +260,8 @@ impl Table {
 
     fn lay_on(&mut self, text: String, made: Made, stock: Option<Arc<Stock>>) {
         let Laid { ways, unit, .. } = &*self.laid;
+        let is_same = self.laid.stock.as_ref().zip(stock.as_ref()).is_some_and(|(a, b)| Arc::ptr_eq(a, b));
+        let cloth_digest = if is_same { Arc::clone(&self.laid.cloth_digest) } else { Arc::default() };
         self.laid = Arc::new(Laid {
             ways: Arc::clone(ways),
             made,
@@ -267,6 +270,7 @@ impl Table {
             text,
             holds: HoldsFound::default(),
             earlier: Mutex::default(),
+            cloth_digest,
             basis: OnceLock::new(),
         });
         self.revision += 1;
