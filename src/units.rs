@@ -24,7 +24,7 @@ pub const MM_PER_INCH: f64 = 25.4;
 const MM_PER_YARD: f64 = 36.0 * MM_PER_INCH;
 
 /// Finest step in which inches are shown, as on a dressmaker's tape.
-const INCH_PARTS: i64 = 16;
+pub(crate) const INCH_PARTS: i64 = 16;
 
 /// What stands between two lengths that are a size: `37cm x 11.4m`.
 pub const TIMES: [char; 4] = ['x', 'X', '×', '*'];

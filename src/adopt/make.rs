@@ -6,7 +6,7 @@ use crate::adopt::found::Found;
 use crate::adopt::make_note::AdoptNote;
 use crate::adopt::make_piece::{PieceFromMap, SaidFinish};
 use crate::adopt::make_seams::{self, WholePattern};
-use crate::adopt::map::{Map, MapPiece, span, text, value};
+use crate::adopt::map::{Map, MapPiece, SCALE_CORRECTED, span, text, value};
 use crate::adopt::map_words::UNITS;
 use crate::adopt::piece_maker::PieceMaker;
 use crate::adopt::{Asked, CornerAngle, Correction};
@@ -52,7 +52,11 @@ impl Map {
         Ok(Asked {
             unit,
             known: self.known()?,
-            correction: if self.correct_scale { Correction::Correct } else { Correction::Tell },
+            correction: if SCALE_CORRECTED.or(self.correct_scale) {
+                Correction::Correct
+            } else {
+                Correction::Tell
+            },
             size,
             corner,
             pages: pages.unwrap_or_default(),

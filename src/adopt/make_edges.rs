@@ -1,6 +1,6 @@
 //! The edges of a piece as a map says them.
 
-use crate::adopt::map::{MapEdge, Word, given, one_of, span, value};
+use crate::adopt::map::{MapEdge, ON_SELVEDGE, Word, given, one_of, span, value};
 use crate::adopt::map_words::{FINISHES, SEWN_TO};
 use crate::adopt::outlines::FoundOutline;
 use crate::advice;
@@ -75,7 +75,7 @@ pub(super) fn said_edge(said: &MapEdge, usual: Length, stretches: Vec<usize>) ->
         name: value(&said.name, "the name of an edge")?,
         finish,
         allowance,
-        selvedge: if said.selvedge { Selvedge::Yes } else { Selvedge::No },
+        selvedge: if ON_SELVEDGE.or(said.selvedge) { Selvedge::Yes } else { Selvedge::No },
         unsewn,
         stretches,
     })

@@ -2,7 +2,7 @@
 
 use crate::adopt::error::refused_at;
 use crate::adopt::make_darts::drawn_line;
-use crate::adopt::map::{MapNotch, Word, one_of, span, text, value};
+use crate::adopt::map::{GIRTH_MEASURED, MapNotch, Word, one_of, span, text, value};
 use crate::adopt::map_words::{ARROWS, DrawnAs};
 use crate::adopt::outlines::{FoundOutline, Guess};
 use crate::adopt::piece_maker::PieceMaker;
@@ -31,7 +31,7 @@ pub(super) fn add(maker: &PieceMaker, piece: &mut Piece, taken: Option<&TakenOff
     }
     for said in &maker.map.levels {
         let name = value(&said.name, "the name of a level")?;
-        let girth = if said.girth == Some(false) { GirthUse::LeftOut } else { GirthUse::Counts };
+        let girth = if GIRTH_MEASURED.or(said.girth) { GirthUse::Counts } else { GirthUse::LeftOut };
         let mut stretches = Vec::new();
         for letter in text(&said.drawn).split_whitespace() {
             let line = straight(&maker.line(letter, &said.drawn)?.curve, &said.drawn, "a level")?;

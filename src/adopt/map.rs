@@ -61,7 +61,7 @@ pub enum MapAsks {
     /// What is likely, or anything like it.
     Like(&'static [&'static str]),
     /// Yes or no.
-    Switch,
+    Switch(Unsaid),
     /// What is written.
     Text,
     /// What is pointed at in the drawing, and never written by hand.
@@ -69,6 +69,31 @@ pub enum MapAsks {
     /// Things that have fields of their own.
     Things,
 }
+
+/// What a yes or no counts as where nothing is said.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Unsaid {
+    /// As yes.
+    Yes,
+    /// As no.
+    No,
+}
+
+impl Unsaid {
+    /// Whether it is so by what is said.
+    pub(super) fn or(self, said: Option<bool>) -> bool {
+        said.unwrap_or(self == Unsaid::Yes)
+    }
+}
+
+/// How a yes is told in a form; a no is told by an empty text.
+pub(super) const YES: &str = "yes";
+
+/// Whether the scale is corrected of which that is not said; whether an edge is cut along the selvedge; whether a girth is
+/// measured at a level.
+pub(super) const SCALE_CORRECTED: Unsaid = Unsaid::No;
+pub(super) const ON_SELVEDGE: Unsaid = Unsaid::No;
+pub(super) const GIRTH_MEASURED: Unsaid = Unsaid::Yes;
 
 /// A field of a map: what the form of a thing asks for.
 #[derive(Clone, Copy, Debug)]
@@ -84,6 +109,12 @@ impl MapField {
     #[must_use]
     pub fn name(&self) -> String {
         self.name.replace('_', "-")
+    }
+
+    /// What it counts as where nothing is said, as a form tells it.
+    #[must_use]
+    pub fn unsaid(&self) -> &'static str {
+        if matches!(self.asks, MapAsks::Switch(Unsaid::Yes)) { YES } else { "" }
     }
 
     /// What it says.
@@ -133,8 +164,7 @@ pub struct Map {
     /// How long something is, by its letter: A=100mm.
     known: Option<Word> = MapAsks::Text,
     /// Whether the scale is corrected by the test square.
-    #[serde(default)]
-    correct_scale: bool = MapAsks::Switch,
+    correct_scale: Option<bool> = MapAsks::Switch(SCALE_CORRECTED),
     /// Which of several sizes is taken.
     size: Option<Word> = MapAsks::Pointed,
     /// How the pages lie: columns x rows, as in 5 x 6.
@@ -219,8 +249,7 @@ pub struct MapEdge {
     /// What it is sewn to that is not in this drawing.
     sewn_to: Option<Word> = MapAsks::OneOf(|| words(&SEWN_TO)),
     /// Whether it is cut along the selvedge.
-    #[serde(default)]
-    selvedge: bool = MapAsks::Switch,
+    selvedge: Option<bool> = MapAsks::Switch(ON_SELVEDGE),
 }
 }
 
@@ -262,7 +291,7 @@ pub struct MapLevel {
     /// Its line.
     drawn: Word = MapAsks::Pointed,
     /// Whether the girth is measured there.
-    girth: Option<bool> = MapAsks::Switch,
+    girth: Option<bool> = MapAsks::Switch(GIRTH_MEASURED),
 }
 }
 

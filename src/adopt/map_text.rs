@@ -7,17 +7,31 @@ use toml_edit::{ArrayOfTables, DocumentMut, Item, Table, TableLike, Value};
 
 use crate::adopt::found::Found;
 use crate::adopt::make::try_map;
-use crate::adopt::map::{Map, MapAsks, MapField, text};
+use crate::adopt::map::{Map, MapAsks, MapField, YES, text};
 use crate::adopt::map_tables::{
     Removed, forget_positions, nearest_after, nth, push, removed, set, strike, take_out,
 };
-use crate::adopt::map_thing::{LineSort, MapThing, SaidAt};
+use crate::adopt::map_thing::{Further, LineSort, MapThing, SaidAt};
 use crate::adopt::template::{likely_from, written_piece};
 use crate::pattern::nearest;
 use crate::toml_file::TextFault;
 
 /// The field that says how sure a guess is.
 const GUESSED: &str = "guessed";
+
+/// The fields of a piece and of what lies on it that name edges of that piece.
+const NAMING_EDGES: [(Option<LineSort>, &str); 4] = [
+    (None, "corners"),
+    (Some(LineSort::Dart), "edge"),
+    (Some(LineSort::Dart), "press"),
+    (Some(LineSort::Notch), "at"),
+];
+
+/// The fields of a seam that name edges, each with its piece.
+const NAMING_OF_SEAM: [&str; 3] = ["first", "second", "from"];
+
+/// What may stand right behind the name of an edge.
+const BEHIND_EDGE: &[char] = &['/', '@', ':'];
 
 /// A change of a map.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -109,7 +123,7 @@ fn refuse_wrong(found: &Found, thing: &MapThing, before: &Map, after: &Map) -> R
 pub struct SaidField {
     /// The field.
     pub field: MapField,
-    /// What is said; empty where nothing is.
+    /// What is said, or what it counts as where nothing is.
     pub value: String,
 }
 
@@ -122,8 +136,9 @@ pub fn said_fields(text: &str, found: &Found, at: SaidAt) -> Result<Vec<SaidFiel
     let map = Map::read(text)?;
     let mut said = MapText::of(text, &map, found)?;
     let asked = at.fields().iter().filter(|field| !matches!(field.asks, MapAsks::Pointed | MapAsks::Things));
-    let fields = asked
-        .map(|field| SaidField { field: *field, value: said.said(at, &field.name()).unwrap_or_default() });
+    let mut value =
+        |field: &MapField| said.said(at, &field.name()).unwrap_or_else(|| field.unsaid().to_owned());
+    let fields = asked.map(|field| SaidField { field: *field, value: value(field) });
     Ok(fields.collect())
 }
 
@@ -151,7 +166,7 @@ impl<'a> MapText<'a> {
         let item = self.table(at)?.get(field)?;
         match item.as_value()? {
             Value::String(text) => Some(text.value().clone()),
-            Value::Boolean(is) => Some(if *is.value() { "yes" } else { "" }.to_owned()),
+            Value::Boolean(is) => Some(if *is.value() { YES } else { "" }.to_owned()),
             other => Some(other.clone().decorated("", "").to_string()),
         }
     }
@@ -229,7 +244,7 @@ impl<'a> MapText<'a> {
             };
             let was = self.said(at, name);
             match (asks, value.trim()) {
-                (MapAsks::Switch, said) => self.set(at, name, Value::from(!said.is_empty())),
+                (MapAsks::Switch(_), said) => self.set(at, name, Value::from(!said.is_empty())),
                 (_, "") => self.take_out(at, name),
                 (_, said) => self.set(at, name, Value::from(said)),
             }
@@ -255,32 +270,33 @@ impl<'a> MapText<'a> {
         }
     }
 
-    /// Seams, darts and notches that name a piece or an edge name it anew.
+    /// What names a piece or an edge names it anew.
     fn rename(&mut self, at: SaidAt, was: &str, now: &str) {
         let (was, now, ends): (String, String, &[char]) = match at {
             SaidAt::Piece(_) => (was.to_owned(), now.to_owned(), &['.']),
             SaidAt::Edge(piece, _) => {
                 self.rename_in_piece(piece, was, now);
                 let piece = text(&self.map.pieces[piece].name);
-                (format!("{piece}.{was}"), format!("{piece}.{now}"), &['/', '@'])
+                (format!("{piece}.{was}"), format!("{piece}.{now}"), BEHIND_EDGE)
             }
             _ => return,
         };
         for seam in 0..self.map.seams.len() {
-            for field in ["first", "second", "from"] {
+            for field in NAMING_OF_SEAM {
                 self.rename_in(SaidAt::Seam(seam), field, &was, &now, ends);
             }
         }
     }
 
     fn rename_in_piece(&mut self, piece: usize, was: &str, now: &str) {
-        for dart in 0..self.map.pieces[piece].darts.len() {
-            for field in ["edge", "press"] {
-                self.rename_in(SaidAt::Mark(piece, LineSort::Dart, Some(dart)), field, was, now, &['@']);
+        for (sort, field) in NAMING_EDGES {
+            let Some(sort) = sort else {
+                self.rename_in(SaidAt::Piece(piece), field, was, now, BEHIND_EDGE);
+                continue;
+            };
+            for mark in 0..self.map.pieces[piece].drawn(sort).len() {
+                self.rename_in(SaidAt::Mark(piece, sort, Some(mark)), field, was, now, BEHIND_EDGE);
             }
-        }
-        for notch in 0..self.map.pieces[piece].notches.len() {
-            self.rename_in(SaidAt::Mark(piece, LineSort::Notch, Some(notch)), "at", was, now, &['@']);
         }
     }
 
@@ -346,20 +362,14 @@ impl<'a> MapText<'a> {
     }
 
     fn goes_on(&mut self, letter: &str, number: usize) -> Result<(), TextFault> {
-        let count = self.found.outline(letter).map_or(1, |outline| outline.edges.len().max(1));
         let (piece, Some(edge)) = self.edge_at(letter, number)? else {
             return Err(refused("this is no edge", "say first that it is one"));
         };
-        let next = number % count + 1;
-        let (_, other) = self.edge_at(letter, next)?;
-        if other == Some(edge) {
-            return Ok(());
-        }
-        let (own, of) = (SaidAt::Edge(piece, edge), |edge| SaidAt::Edge(piece, edge));
-        let numbers = self.said(own, "at").unwrap_or_default();
-        let after = other.and_then(|other| self.said(of(other), "at")).unwrap_or_else(|| next.to_string());
-        self.set(own, "at", Value::from(format!("{numbers}, {after}")));
-        if let Some(other) = other {
+        let further = self.map.further(self.found, piece, edge);
+        let Further { at, swallowed } = further
+            .ok_or_else(|| refused("this edge goes all the way round", "take one of its corners out"))?;
+        self.set(SaidAt::Edge(piece, edge), "at", Value::from(at));
+        if let Some(other) = swallowed {
             self.remove_of_piece(piece, "edge", other);
         }
         Ok(())

@@ -9,7 +9,7 @@ use crate::adopt::map::{
     Map, MapDart, MapEdge, MapField, MapGuess, MapLevel, MapMark, MapNotch, MapPiece, MapSeam, Word, span,
     text, value,
 };
-use crate::adopt::stretches::NumberedEdges;
+use crate::adopt::stretches::{FROM_CORNER, NumberedEdges};
 use crate::pattern::{Cut, Twins};
 use crate::toml_file::TextFault;
 
@@ -125,6 +125,14 @@ pub(crate) struct MappedPiece {
     pub edges: Vec<(usize, String)>,
 }
 
+/// An edge that goes on further than before.
+pub(super) struct Further {
+    /// Its numbers.
+    pub at: String,
+    /// The edge that is now part of it, as an index.
+    pub swallowed: Option<usize>,
+}
+
 /// A guess that a map holds and nobody has looked at.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Guessed {
@@ -165,6 +173,27 @@ impl Map {
         let edge = piece.edges.iter().position(|edge| holds(&edge.at)).map(|edge| SaidAt::Edge(at, edge));
         let dart = || piece.darts.iter().position(|dart| dart.cut_in.as_ref().is_some_and(holds));
         edge.or_else(|| dart().map(|dart| SaidAt::Mark(at, LineSort::Dart, Some(dart))))
+    }
+
+    /// An edge of a piece that goes on round the corner behind its last stretch; none where it goes all the way round.
+    pub(super) fn further(&self, found: &Found, piece: usize, edge: usize) -> Option<Further> {
+        let piece = &self.pieces[piece];
+        let numbered = NumberedEdges::of(found.outline(text(&piece.outline))?, &piece.soft_joints).ok()?;
+        let named = |edge: &MapEdge| numbered.named(&edge.at).unwrap_or_default();
+        let stretches = named(&piece.edges[edge]);
+        let next = (stretches.last()? + 1) % numbered.len();
+        if stretches.contains(&next) {
+            return None;
+        }
+        let swallowed = piece.edges.iter().position(|other| named(other).contains(&next));
+        let listed = |edge: &MapEdge| match text(&edge.at).starts_with(FROM_CORNER) {
+            true => {
+                named(edge).into_iter().map(|stretch| numbered.label(stretch)).collect::<Vec<_>>().join(", ")
+            }
+            false => text(&edge.at).to_owned(),
+        };
+        let after = swallowed.map_or_else(|| numbered.label(next), |other| listed(&piece.edges[other]));
+        Some(Further { at: format!("{}, {after}", listed(&piece.edges[edge])), swallowed })
     }
 
     fn line_said_at(&self, letter: &str) -> Option<SaidAt> {

@@ -76,7 +76,7 @@ pub use likely::{Certainty, LikelySeam, edge_names, likely_seams, piece_names};
 pub use look::{LineStyle, StyleId, Styles, Surface};
 pub use make::{Adopted, Tried, make, try_map};
 pub use make_note::AdoptNote;
-pub use map::{Map, MapAsks, MapField, MapGuess};
+pub use map::{Map, MapAsks, MapField, MapGuess, Unsaid};
 pub use map_text::{MapEdit, SaidField, edited, said_fields};
 pub use map_thing::{Guessed, LineSort, MapThing, SaidAt};
 pub use map_words::finish_words;

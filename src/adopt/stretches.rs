@@ -121,9 +121,12 @@ impl NumberedEdges {
 
 const WAY_OUT: &str = "look at the numbers in the picture: write \"3\", \"4-6\", \"3, 6\", \"3a\" before a soft joint, or \"corner 4 to corner 7\"";
 
+/// How numbers begin that are said by the corners at both ends, and by nothing else beside.
+pub(super) const FROM_CORNER: &str = "corner ";
+
 fn corners(said: &str) -> Option<(&str, &str)> {
-    let (from, to) = said.strip_prefix("corner ")?.split_once(" to ")?;
-    Some((from, to.strip_prefix("corner ").unwrap_or(to)))
+    let (from, to) = said.strip_prefix(FROM_CORNER)?.split_once(" to ")?;
+    Some((from, to.strip_prefix(FROM_CORNER).unwrap_or(to)))
 }
 
 /// The edge that a soft joint lies on, as an index, and where.

@@ -11,7 +11,8 @@ use retrue::cloth::file::{of_size, with_files};
 use retrue::recipe::Recipe;
 use retrue::table::{
     Bring, BringFiles, Bringing, ClothFile, ClothHome, ClothTextReader, Door, DrawingReader, Folder,
-    FolderFault, MakingFault, Table, TableFault, begun, serve, serve_bringing, with_cloths, with_pattern,
+    FolderFault, MakingFault, Product, Table, TableFault, begun, serve, serve_bringing, with_cloths,
+    with_pattern,
 };
 use retrue::toml_file::TextFault;
 use retrue::truing::Verdict;
@@ -85,9 +86,6 @@ impl Begins {
     }
 }
 
-/// The cloth file in the folder of a table.
-const OWN_CLOTH: &str = "cloth.toml";
-
 /// The first line of a cloth file that was begun from another.
 fn begun_from(file: &str) -> String {
     format!("# Set at the cutting table; begun from {file}.\n")
@@ -129,7 +127,7 @@ impl TableCommand {
         }
         cloth.note.iter().for_each(|note| messages.note(note));
         let table = self.lay(folder, cloth).map_err(|fault| untabled(&path, &fault))?;
-        let sheet = Source::File(table.folder().join("pattern.svg"));
+        let sheet = Source::File(table.folder().join(Product::Sheet.file()));
         messages.verdict(&Verdict::of(table.laid().pattern()), &sheet, self.unit.unit());
         if files.are_there() {
             let bring = self.bring(&path, files, &[])?;
@@ -185,51 +183,54 @@ impl TableCommand {
     /// named that of the folder, else the one that was named the last time.
     fn cloth_said(&self, folder: &Path) -> Result<ClothSaid, Failure> {
         let Some(named) = &self.cloth else {
-            let before = Folder::cloth_named(folder).filter(|_| !folder.join(OWN_CLOTH).exists());
+            let before = Folder::cloth_named(folder).filter(|_| !folder.join(Product::Cloth.file()).exists());
             let Some(before) = before else { return Self::cloth_of(None, folder) };
             let source = before.parse().unwrap_or_else(|never: Infallible| match never {});
-            return Self::cloth_of(Some(&source), folder).or_else(|_| {
+            return Self::cloth_of(Some((&source, &before)), folder).or_else(|_| {
                 let note = format!("the cloth that lay here was {before}, which cannot be read any more");
                 Ok(ClothSaid { note: Some(note), ..Self::cloth_of(None, folder)? })
             });
         };
         let anywhere = match named {
-            ClothSource::File(file) => std::path::absolute(file).ok().map(|file| file.display().to_string()),
-            ClothSource::Size(_) => Some(named.to_string()),
+            ClothSource::File(file) => whole(file).display().to_string(),
+            ClothSource::Size(_) => named.to_string(),
         };
-        Ok(ClothSaid { named: anywhere, ..Self::cloth_of(Some(named), folder)? })
+        let said = Self::cloth_of(Some((named, &anywhere)), folder)?;
+        Ok(ClothSaid { named: Some(anywhere), ..said })
     }
 
-    /// A cloth that is named, or that of the folder.
-    fn cloth_of(named: Option<&ClothSource>, folder: &Path) -> Result<ClothSaid, Failure> {
-        let own = folder.join(OWN_CLOTH);
+    /// A cloth that is named, here and wherever one works; or that of the folder, which may have been begun of it.
+    fn cloth_of(named: Option<(&ClothSource, &str)>, folder: &Path) -> Result<ClothSaid, Failure> {
+        let own = folder.join(Product::Cloth.file());
         let place = folder.to_owned();
         let read: ClothTextReader = Arc::new(move |text| {
-            ClothSource::read_text(OWN_CLOTH, text, &place).map_err(|failure| failure.line())
+            ClothSource::read_text(Product::Cloth.file(), text, &place).map_err(|failure| failure.line())
         });
         let of = |text: String, home, read, note| -> Result<ClothSaid, Failure> {
-            let stock =
-                if text.is_empty() { None } else { Some(ClothSource::read_text(OWN_CLOTH, &text, folder)?) };
+            let stock = match text.is_empty() {
+                true => None,
+                false => Some(ClothSource::read_text(Product::Cloth.file(), &text, folder)?),
+            };
             Ok(ClothSaid { stock, file: ClothFile::new(text, home, read), note, named: None })
         };
         let own_text =
             || Source::File(own.clone()).read_text(FileSort::Cloth).map(|text| text.source.clone());
+        let Some((named, anywhere)) = named else {
+            return match own.exists() {
+                true => of(own_text()?, ClothHome::Folder, read, None),
+                false => of(String::new(), ClothHome::Nowhere, read, None),
+            };
+        };
+        if own.exists() && Folder::cloth_begun_of(folder).is_some_and(|begun_of| begun_of == anywhere) {
+            let note = format!(
+                "the cloth is that of {} as it was set at the table; take that file away to begin again with {named}",
+                own.display(),
+            );
+            return of(own_text()?, ClothHome::Folder, read, Some(note));
+        }
         match named {
-            None if own.exists() => of(own_text()?, ClothHome::Folder, read, None),
-            None => of(String::new(), ClothHome::Nowhere, read, None),
-            Some(ClothSource::File(file)) if is_same(file, &own) => {
-                of(own_text()?, ClothHome::Folder, read, None)
-            }
-            Some(ClothSource::File(file)) => {
-                let begun = begun_from(&beside(folder, file));
-                if own.exists() && own_text()?.starts_with(&begun) {
-                    let note = format!(
-                        "the cloth is that of {} as it was set at the table; take that file away to begin again with {}",
-                        own.display(),
-                        file.display()
-                    );
-                    return of(own_text()?, ClothHome::Folder, read, Some(note));
-                }
+            ClothSource::File(file) if is_same(file, &own) => of(own_text()?, ClothHome::Folder, read, None),
+            ClothSource::File(file) => {
                 let stock = ClothSource::File(file.clone()).read(Path::new(""))?;
                 let text = Source::File(file.clone()).read_text(FileSort::Cloth)?;
                 let before = within(folder, file.parent().unwrap_or(Path::new("")));
@@ -238,22 +239,22 @@ impl TableCommand {
                     false => name.to_owned(),
                 });
                 let unread = |fault: TextFault| Failure::in_fault(&text, &fault);
-                let file = format!("{begun}{}", renamed.map_err(unread)?);
-                let home = ClothHome::Elsewhere(named.map(ToString::to_string).unwrap_or_default());
+                let file = format!("{}{}", begun_from(&beside(folder, file)), renamed.map_err(unread)?);
+                let home = ClothHome::Elsewhere(named.to_string());
                 Ok(ClothSaid {
                     stock: Some(stock),
-                    file: ClothFile::new(file, home, read),
+                    file: ClothFile::new(file, home, read).begun_of(anywhere.to_owned()),
                     note: None,
                     named: None,
                 })
             }
-            Some(ClothSource::Size(size)) => {
+            ClothSource::Size(size) => {
                 let size = size.clone();
                 let stock = ClothSource::Size(size.clone()).read(Path::new(""))?;
                 let text = size.map(of_size).unwrap_or_default();
                 Ok(ClothSaid {
                     stock: Some(stock),
-                    file: ClothFile::new(text, ClothHome::Nowhere, read),
+                    file: ClothFile::new(text, ClothHome::Nowhere, read).begun_of(anywhere.to_owned()),
                     note: None,
                     named: None,
                 })
@@ -266,7 +267,7 @@ impl TableCommand {
     fn is_drawing(&self) -> Result<bool, Failure> {
         let folder = self.folder()?;
         match self.pattern.as_slice() {
-            _ if folder.join("recipe.toml").exists() => Ok(false),
+            _ if folder.join(Product::Recipe.file()).exists() => Ok(false),
             [] => Ok(self.recipe.is_none() && self.output.is_some()),
             [one] => {
                 let bytes = Source::File(one.clone()).read(FileSort::Drawing)?;
@@ -342,7 +343,7 @@ impl TableCommand {
 
     /// What the folder begins with: a recipe, if one is named, and a pattern; none where it has a recipe to go on with.
     fn begins(&self, folder: &Path, messages: &Messages) -> Result<Option<Begins>, Failure> {
-        let there = folder.join("recipe.toml");
+        let there = folder.join(Product::Recipe.file());
         if there.exists() {
             self.refuse_other(&there)?;
             return Ok(None);
@@ -408,12 +409,19 @@ fn is_same(a: &Path, b: &Path) -> bool {
     a.canonicalize().is_ok_and(|a| b.canonicalize().is_ok_and(|b| a == b))
 }
 
+/// The whole name of a file or folder, whether it is there already or is still to be made.
+fn whole(path: &Path) -> PathBuf {
+    let path = if path.as_os_str().is_empty() { Path::new(".") } else { path };
+    let path = std::path::absolute(path).unwrap_or_else(|_| path.to_owned());
+    let there = path.ancestors().find_map(|there| Some((there.canonicalize().ok()?, there)));
+    match there {
+        Some((known, there)) => known.join(path.strip_prefix(there).unwrap_or(Path::new(""))),
+        None => path,
+    }
+}
+
 /// A file or folder as it is named from a folder.
 fn beside(folder: &Path, file: &Path) -> String {
-    let whole = |path: &Path| {
-        let path = if path.as_os_str().is_empty() { Path::new(".") } else { path };
-        path.canonicalize().unwrap_or_else(|_| path.to_owned())
-    };
     let (folder, file) = (whole(folder), whole(file));
     let shared = folder.components().zip(file.components()).take_while(|(a, b)| a == b).count();
     if shared == 0 {
@@ -441,7 +449,7 @@ fn unfolded(path: &Path, fault: &FolderFault) -> Failure {
 fn untabled(path: &Path, fault: &TableFault) -> Failure {
     match fault {
         TableFault::Folder(fault) => unfolded(path, fault),
-        other => Failure::in_file(path.join("recipe.toml").display(), other)
+        other => Failure::in_file(path.join(Product::Recipe.file()).display(), other)
             .way_out("mend it, or name another folder with -o"),
     }
 }

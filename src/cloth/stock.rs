@@ -112,10 +112,7 @@ impl Cloth {
     /// Refuses a second set the same way.
     pub fn add_stripes(&mut self, stripes: Stripes) -> Result<(), ClothError> {
         if self.stripes.iter().any(|other| other.along == stripes.along) {
-            return Err(ClothError::StripesTwice(match stripes.along {
-                StripesAlong::Width => "width",
-                StripesAlong::Length => "length",
-            }));
+            return Err(ClothError::StripesTwice(stripes.along.word()));
         }
         self.stripes.push(stripes);
         Ok(())

@@ -6,12 +6,27 @@ use crate::tolerance::LEAST_REPEAT;
 use crate::units::Length;
 
 /// Which way stripes run.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum StripesAlong {
     /// From selvedge to selvedge: they follow one another along the length.
+    #[default]
     Width,
     /// Along the selvedge: they follow one another across the width.
     Length,
+}
+
+impl StripesAlong {
+    /// Both ways.
+    pub const ALL: [StripesAlong; 2] = [StripesAlong::Width, StripesAlong::Length];
+
+    /// The word for it in a cloth file.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            StripesAlong::Width => "width",
+            StripesAlong::Length => "length",
+        }
+    }
 }
 
 /// Where the pattern of the cloth is the same.

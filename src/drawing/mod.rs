@@ -54,6 +54,7 @@ pub use drawn::{
 pub use error::{DrawingError, NamedElement};
 pub use note::Note;
 pub use pdf::Password;
+pub(crate) use pdf::is_pdf;
 pub(crate) use said_length::lengths_in;
 pub(crate) use svg::opening_tag;
 pub use svg::{Node, SourcePlace, SourceText, SvgDrawing, Tag, Visibility};
@@ -92,7 +93,7 @@ pub fn read_drawn(
     options: &ReadOptions,
     password: Option<&Password>,
 ) -> Result<DrawnFile, DrawingError> {
-    if pdf::is_pdf(bytes) {
+    if is_pdf(bytes) {
         return pdf::read(bytes, options, password);
     }
     on_deep_stack(|| svg::read_drawn(bytes, options))?

@@ -2,10 +2,11 @@
 
 use std::ops::Range;
 
-use kurbo::BezPath;
+use kurbo::{BezPath, Rect};
 
 use crate::cloth::picture::SEWN;
 use crate::pattern::PieceName;
+use crate::tolerance::LARGEST_COORDINATE;
 use crate::units::Length;
 
 /// A cutting layout as `lay` draws it: each cloth is a group of the class `band`, with its name, the left, upper, right and
@@ -200,6 +201,9 @@ impl Layout {
     }
 }
 
+/// The most strips in which one cloth is shown, on paper and in a page; what is longer is shown smaller.
+pub(super) const MOST_STRIPS: usize = 40;
+
 /// The attribute that names a cloth, and a copy.
 const NAME: &str = "data-name";
 
@@ -208,12 +212,22 @@ pub(super) const SVG: &str = "http://www.w3.org/2000/svg";
 /// The path of a class right within a group; an empty one where there is none that can be read.
 fn path_of(group: roxmltree::Node<'_, '_>, class: &str) -> BezPath {
     let found = group.children().find(|node| node.attribute("class") == Some(class));
-    found.and_then(|node| BezPath::from_svg(node.attribute("d")?).ok()).unwrap_or_default()
+    let path = found.and_then(|node| BezPath::from_svg(node.attribute("d")?).ok());
+    path.filter(|path| is_in_reach(path.control_box())).unwrap_or_default()
 }
 
-/// Four finite numbers.
+/// How far anything of a layout may lie, mm: the longest cloth that can be read, and as much again for what stands beside.
+const FARTHEST: f64 = 2.0 * LARGEST_COORDINATE;
+
+/// Whether a box lies where things of a layout may lie.
+fn is_in_reach(of: Rect) -> bool {
+    [of.x0, of.y0, of.x1, of.y1].iter().all(|number| number.abs() <= FARTHEST)
+}
+
+/// Four numbers that may be of a layout.
 fn four(text: &str) -> Option<[f64; 4]> {
     let numbers = text.split([' ', ',']).filter(|part| !part.is_empty()).map(str::parse);
     let numbers: [f64; 4] = numbers.collect::<Result<Vec<f64>, _>>().ok()?.try_into().ok()?;
-    numbers.iter().all(|number| number.is_finite()).then_some(numbers)
+    let [left, top, length, height] = numbers;
+    is_in_reach(Rect::new(left, top, length, height)).then_some(numbers)
 }

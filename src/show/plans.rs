@@ -1,7 +1,8 @@
 //! Alternatives of a plan on one page, side by side: what each does, what it costs, how its pieces look and how they lie.
 
+use crate::cloth::layout::used_of;
 use crate::pattern::{EdgeRef, PieceName};
-use crate::plan::Alternative;
+use crate::plan::{Alternative, LengthUsed};
 use crate::show::markup::{Markup, page};
 use crate::show::picture::{Picture, PictureError, PictureOptions, Viewing};
 use crate::units::{Length, Unit, counted, counted_as};
@@ -82,10 +83,9 @@ fn figures(alternative: &Alternative, unit: Unit) -> Vec<String> {
 #[must_use]
 pub fn uses(alternative: &Alternative, unit: Unit) -> Vec<String> {
     let figures = &alternative.figures;
-    let show = |mm: f64| Length::from_mm(mm.ceil()).show(unit);
     let mut told = vec![seams(figures.seams_added)];
-    let used = figures.used.iter();
-    told.extend(used.map(|of| format!("{}: {} of {} used", of.name, show(of.used), show(of.length))));
+    let used = |of: &LengthUsed| used_of(Length::from_mm(of.used), Length::from_mm(of.length), unit);
+    told.extend(figures.used.iter().map(|of| format!("{}: {} used", of.name, used(of))));
     let counts = [
         (figures.edges_off_grain, "seamline off the grain", "seamlines off the grain"),
         (figures.crosswise, "piece across the grain", "pieces across the grain"),

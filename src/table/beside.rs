@@ -13,6 +13,15 @@ pub(super) struct Beside {
     now: Mutex<Option<Work>>,
 }
 
+/// Does something at last, whatever becomes of what is done before.
+pub(super) struct AtLast<F: FnMut()>(pub(super) F);
+
+impl<F: FnMut()> Drop for AtLast<F> {
+    fn drop(&mut self) {
+        (self.0)();
+    }
+}
+
 struct Work {
     stop: Stop,
     thread: JoinHandle<()>,

@@ -1,22 +1,22 @@
 //! The folder of a table: its recipe, its sheet, and a lock that one server holds.
 
+use std::collections::BTreeSet;
+use std::ffi::OsString;
 use std::fs::{self, File, OpenOptions};
 use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
 
 use crate::files::{Existing, WriteFault, write_whole};
-
-/// The recipe, which is the truth.
-const RECIPE: &str = "recipe.toml";
-
-/// The sheet that the recipe makes.
-const SHEET: &str = "pattern.svg";
+use crate::table::product::Product;
 
 /// Where the table keeps what is its own.
 pub(super) const OWN: &str = ".retrue";
 
 /// Which cloth was named when the table was laid.
 const CLOTH_NAMED: &str = "cloth";
+
+/// Of which cloth that was named the cloth file of the folder was begun.
+const CLOTH_BEGUN_OF: &str = "cloth-begun-of";
 
 /// Largest recipe that is read, bytes: one of ten thousand steps has 2 MB.
 const LARGEST_RECIPE: u64 = 4 << 20;
@@ -28,6 +28,8 @@ pub struct Folder {
     lock: File,
     /// The folders that were made for it, the innermost first.
     made: Vec<PathBuf>,
+    /// What the table's own folder held when it was taken.
+    own_before: BTreeSet<OsString>,
     /// Whether the recipe in it was begun by this program.
     begun: Begun,
 }
@@ -90,22 +92,30 @@ impl Folder {
         let own = path.join(OWN);
         let is_missing = |folder: &&Path| !folder.as_os_str().is_empty() && !folder.exists();
         let made: Vec<PathBuf> = own.ancestors().take_while(is_missing).map(Path::to_owned).collect();
+        let own_before = names_in(&own);
         match locked(&own) {
-            Ok(lock) => Ok(Folder { path: path.to_owned(), lock, made, begun: Begun::Before }),
+            Ok(lock) => Ok(Folder { path: path.to_owned(), lock, made, own_before, begun: Begun::Before }),
             Err(fault) => {
-                take_away(&made);
+                take_away(&made, &own, &own_before);
                 Err(fault)
             }
         }
     }
 
-    /// Gives the folder back as it was before it was taken: for a table that cannot be laid.
+    /// Gives the folder back as it was before it was taken, or before work began there that stays: for a table that cannot
+    /// be laid.
     pub fn give_back(self) {
         if self.begun == Begun::Here {
             let _ = fs::remove_file(self.recipe_path());
         }
         drop(self.lock);
-        take_away(&self.made);
+        take_away(&self.made, &self.path.join(OWN), &self.own_before);
+    }
+
+    /// What was written there so far stays, whatever becomes of the table.
+    pub(super) fn keep_so_far(&mut self) {
+        self.made.clear();
+        self.own_before = names_in(&self.path.join(OWN));
     }
 
     /// Writes the recipe that it begins with.
@@ -129,13 +139,13 @@ impl Folder {
     /// Where its recipe stands.
     #[must_use]
     fn recipe_path(&self) -> PathBuf {
-        self.path.join(RECIPE)
+        self.path.join(Product::Recipe.file())
     }
 
     /// Where its sheet stands.
     #[must_use]
     fn sheet_path(&self) -> PathBuf {
-        self.path.join(SHEET)
+        self.path.join(Product::Sheet.file())
     }
 
     pub(super) fn undo_path(&self) -> PathBuf {
@@ -189,7 +199,18 @@ impl Folder {
     /// The cloth that was named last for a table on a folder; none where none was, or nothing of it can be read.
     #[must_use]
     pub fn cloth_named(path: &Path) -> Option<String> {
-        fs::read_to_string(path.join(OWN).join(CLOTH_NAMED)).ok().filter(|named| !named.is_empty())
+        own_text(path, CLOTH_NAMED)
+    }
+
+    /// Of which cloth that was named the cloth file of a folder was begun; none where that is not known.
+    #[must_use]
+    pub fn cloth_begun_of(path: &Path) -> Option<String> {
+        own_text(path, CLOTH_BEGUN_OF)
+    }
+
+    /// Keeps of which cloth that was named the cloth file is begun; of none where it is empty.
+    pub(super) fn keep_cloth_begun_of(&self, named: &str) -> Result<(), FolderFault> {
+        self.write_own(CLOTH_BEGUN_OF, named.as_bytes())
     }
 
     /// Keeps which cloth was named, for the next time that none is.
@@ -201,35 +222,24 @@ impl Folder {
         self.write_own(CLOTH_NAMED, named.as_bytes())
     }
 
-    /// Gives the sheet that is there a free name, and tells that.
-    ///
-    /// # Errors
-    ///
-    /// It cannot be renamed.
-    pub fn put_sheet_aside(&self) -> Result<String, FolderFault> {
-        self.put_aside(SHEET)
-    }
-
     /// Gives a file that is there a free name, and tells that.
     pub(super) fn put_aside(&self, file: &str) -> Result<String, FolderFault> {
-        let (stem, ending) = file.rsplit_once('.').unwrap_or((file, ""));
-        let name = self.free_name(&format!("{stem}-aside.{ending}"));
-        let path = self.path.join(file);
-        fs::rename(&path, self.path.join(&name)).map_err(FolderFault::of(&path))?;
-        Ok(name)
+        put_aside(&self.path, file)
+    }
+
+    /// Takes a file in it away, if it is there.
+    pub(super) fn take_file_away(&self, name: &str) -> Result<(), FolderFault> {
+        let path = self.path.join(name);
+        match fs::remove_file(&path) {
+            Err(error) if error.kind() != ErrorKind::NotFound => Err(FolderFault::of(&path)(error)),
+            _ => Ok(()),
+        }
     }
 
     /// A name with a number that no file in it bears.
     pub(super) fn free_name(&self, name: &str) -> String {
         let (stem, ending) = name.rsplit_once('.').unwrap_or((name, ""));
-        let names = (1..).map(|number| format!("{stem}-{number}.{ending}"));
-        let free = |name: &String| fs::symlink_metadata(self.path.join(name)).is_err();
-        names.into_iter().find(free).unwrap_or_default()
-    }
-
-    /// Takes a file away that was begun here. Where it cannot be taken away it stays: nothing names it.
-    pub(super) fn take_file_away(&self, name: &str) {
-        let _ = fs::remove_file(self.path.join(name));
+        free_name(&self.path, stem, ending)
     }
 
     /// The bytes of a file in it; none where there is none.
@@ -270,18 +280,46 @@ fn locked(own: &Path) -> Result<File, FolderFault> {
     }
 }
 
-/// Takes folders away that were made, the innermost first: the table's own with what it keeps there, others where nothing
-/// stands in them. What cannot be taken away stays: it is no reason for another fault.
-fn take_away(made: &[PathBuf]) {
+/// What stands in a folder, by name.
+fn names_in(folder: &Path) -> BTreeSet<OsString> {
+    fs::read_dir(folder).into_iter().flatten().flatten().map(|entry| entry.file_name()).collect()
+}
+
+/// Takes away what was not there before in the table's own folder, and the folders that were made, the innermost first, where
+/// nothing stands in them. What cannot be taken away stays: it is no reason for another fault.
+fn take_away(made: &[PathBuf], own: &Path, own_before: &BTreeSet<OsString>) {
+    for name in names_in(own).difference(own_before) {
+        let path = own.join(name);
+        let _ = if path.is_dir() { fs::remove_dir_all(path) } else { fs::remove_file(path) };
+    }
     for folder in made {
-        let _ = match folder.ends_with(OWN) {
-            true => fs::remove_dir_all(folder),
-            false => fs::remove_dir(folder),
-        };
+        let _ = fs::remove_dir(folder);
     }
 }
 
-fn read(path: &Path) -> Result<Option<Vec<u8>>, FolderFault> {
+/// Gives a file of a folder a free name, and tells that.
+pub(super) fn put_aside(folder: &Path, file: &str) -> Result<String, FolderFault> {
+    let (stem, ending) = file.rsplit_once('.').unwrap_or((file, ""));
+    let name = free_name(folder, &format!("{stem}-aside"), ending);
+    let path = folder.join(file);
+    fs::rename(&path, folder.join(&name)).map_err(FolderFault::of(&path))?;
+    Ok(name)
+}
+
+/// The first name in a folder that nothing has yet: `drawing-1.svg`.
+pub(super) fn free_name(folder: &Path, stem: &str, ending: &str) -> String {
+    let mut names = (1..).map(|number: usize| format!("{stem}-{number}.{ending}"));
+    let is_free = |name: &String| fs::symlink_metadata(folder.join(name)).is_err();
+    names.find(is_free).unwrap_or_default()
+}
+
+/// A text that the table keeps of its own; none where it is not there, empty, or cannot be read.
+fn own_text(folder: &Path, name: &str) -> Option<String> {
+    fs::read_to_string(folder.join(OWN).join(name)).ok().filter(|text| !text.is_empty())
+}
+
+/// The bytes of a file; none where it is not there.
+pub(super) fn read(path: &Path) -> Result<Option<Vec<u8>>, FolderFault> {
     match fs::read(path) {
         Ok(bytes) => Ok(Some(bytes)),
         Err(error) if error.kind() == ErrorKind::NotFound => Ok(None),

@@ -1,7 +1,7 @@
 //! What lies on the table at one time.
 
 use std::path::Path;
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
 use serde::Deserialize;
 use serde_json::Value;
@@ -10,6 +10,7 @@ use crate::cloth::{Size, Stock};
 use crate::pattern::Pattern;
 use crate::recipe::{Recipe, Turn};
 use crate::sheet::{self, ReadOptions, Sheet};
+use crate::table::basis::{Basis, Digest};
 use crate::table::fault::TableFault;
 use crate::table::form::{Form, Offer, form, offers};
 use crate::table::hand::{Ground, out_of_job};
@@ -49,6 +50,9 @@ pub struct Laid {
     pub(super) text: String,
     pub(super) holds: HoldsFound,
     pub(super) earlier: Mutex<Option<Arc<Earlier>>>,
+    /// The digest of the cloth, once it was asked for; shared by all that lies on the same.
+    pub(super) cloth_digest: Arc<OnceLock<Digest>>,
+    pub(super) basis: OnceLock<Option<Basis>>,
 }
 
 /// The pattern as it was before a step.
@@ -77,18 +81,29 @@ impl Laid {
         self.made.sheet.as_deref()
     }
 
+    /// What something is of that is made now; none where a step is refused, so that there is no sheet.
+    pub(super) fn basis(&self) -> Option<Basis> {
+        let of_cloth = |stock: &Arc<Stock>| *self.cloth_digest.get_or_init(|| Digest::of_cloth(stock));
+        let of = |sheet: &str| Basis::of(sheet, self.stock.as_ref().map(of_cloth));
+        *self.basis.get_or_init(|| self.sheet().map(of))
+    }
+
+    /// What something is of that is made now.
+    ///
+    /// # Errors
+    ///
+    /// A step of the recipe cannot be done, so that there is no sheet.
+    pub(super) fn as_made(&self) -> Result<Basis, Answer> {
+        self.basis().ok_or_else(no_sheet)
+    }
+
     /// The pattern as the sheet has it: what every command reads that goes on from here.
     ///
     /// # Errors
     ///
     /// A step of the recipe cannot be done, so that there is no sheet.
     pub(super) fn as_read(&self) -> Result<Sheet, Answer> {
-        let text = self.sheet().ok_or_else(|| {
-            Answer::plain(
-                "a step cannot be done, so that there is no new pattern",
-                "leave that step out first",
-            )
-        })?;
+        let text = self.sheet().ok_or_else(no_sheet)?;
         let read = sheet::read(text.as_bytes(), &ReadOptions::default());
         read.map_err(|error| {
             Answer::plain(error, "report it with the recipe: the program failed, not your pattern")
@@ -242,6 +257,10 @@ impl MadeStep {
     pub(super) fn is_done(&self) -> bool {
         self.turn == Turn::On && self.refused.is_none()
     }
+}
+
+fn no_sheet() -> Answer {
+    Answer::plain("a step cannot be done, so that there is no new pattern", "leave that step out first")
 }
 
 /// What befell the files of the table that it did not do.

@@ -14,6 +14,7 @@
 //! `hand`. May use `show` and what stands below it, and `files`. What is reckoned is reckoned here; the page moves, zooms
 //! and takes hold.
 
+mod basis;
 mod beside;
 mod bring;
 mod chosen;
@@ -35,6 +36,7 @@ mod page;
 mod places;
 mod plan;
 mod pointed;
+mod product;
 mod recipe_text;
 mod said;
 mod save;
@@ -64,9 +66,10 @@ pub use laid::{At, Laid};
 pub use made::MakingFault;
 pub use places::PlaceSeen;
 pub use pointed::{Fills, Pointed, Pointing};
+pub use product::Product;
 pub use recipe_text::{begun, with_cloths, with_pattern};
 pub use said::{Answer, Line, Press};
-pub use save::{Product, ProductSeen};
+pub use save::ProductSeen;
 pub use seen::{LyingSeen, StepSeen, TableSeen, TrialSeen};
 pub use server::{Door, router, serve};
 pub use snap::SnapSeen;

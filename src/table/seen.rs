@@ -15,6 +15,7 @@ use crate::table::holds::Hold;
 use crate::table::laid::{Laid, Outside};
 use crate::table::made::MadeStep;
 use crate::table::places::PlaceSeen;
+use crate::table::product::Product;
 use crate::table::recipe_text::reason;
 use crate::table::said::{Answer, Line, Press, advised};
 use crate::table::snap::SnapSeen;
@@ -161,13 +162,16 @@ fn outside(outside: &Outside) -> Option<OutsideSeen> {
     match outside {
         Outside::Nothing => None,
         Outside::Sheet => seen(
-            "Another program changed pattern.svg. Nothing more is kept until one of the two is chosen."
-                .to_owned(),
+            format!(
+                "Another program changed {}. Nothing more is kept until one of the two is chosen.",
+                Product::Sheet.file()
+            ),
             true,
         ),
         Outside::Unwritten(why) => seen(
             format!(
-                "The steps are kept in recipe.toml, the other files are not: {why}. It is tried again by itself."
+                "The steps are kept in {}, the other files are not: {why}. It is tried again by itself.",
+                Product::Recipe.file()
             ),
             false,
         ),

@@ -31,7 +31,7 @@ use crate::table::thing::Thing;
 use crate::table::wish::Wish;
 
 /// The most that is taken in with one wish, bytes: a step has a few hundred.
-const LARGEST_WISH: usize = 64 << 10;
+pub(super) const LARGEST_WISH: usize = 64 << 10;
 
 /// Where a table is to be reached.
 pub struct Door {

@@ -1,12 +1,13 @@
 //! All that lies on the table: what is kept on disk, undone and done again, and noticed there when others change it.
 
 use std::path::Path;
-use std::sync::{Arc, Mutex};
+use std::sync::{Arc, Mutex, OnceLock};
 
 use serde_json::Value;
 
 use crate::cloth::Stock;
 use crate::recipe::Turn;
+use crate::table::basis::Basis;
 use crate::table::cloth::ClothFile;
 use crate::table::fault::TableFault;
 use crate::table::folder::{Folder, FolderFault};
@@ -15,9 +16,10 @@ use crate::table::holds::HoldsFound;
 use crate::table::laid::{At, Laid, Outside, Ways};
 use crate::table::lay::Layouts;
 use crate::table::made::{Made, MakingFault, ReadCloth};
+use crate::table::product::Product;
 use crate::table::recipe_text::{left_out, put_back, with_step};
 use crate::table::said::Answer;
-use crate::table::save::{Product, ProductSeen, Written};
+use crate::table::save::{ProductSeen, Written};
 use crate::table::seen::{Standing, TableSeen};
 use crate::table::wish::Wish;
 use crate::units::Unit;
@@ -80,6 +82,8 @@ impl Table {
                     text,
                     holds: HoldsFound::default(),
                     earlier: Mutex::default(),
+                    cloth_digest: Arc::default(),
+                    basis: OnceLock::new(),
                 });
                 let mut table = Table {
                     products: Written::of(&folder),
@@ -156,18 +160,18 @@ impl Table {
             return Ok(());
         }
         let near = [self.history.text_undone(), self.history.text_done_again()];
-        let is_near = near
-            .into_iter()
-            .flatten()
-            .any(|text| self.laid.made_of(&text).is_ok_and(|made| is(made.sheet.as_deref())));
-        if is_near {
-            return self.write_sheet();
-        }
-        self.outside = Outside::Sheet;
-        Ok(())
+        let made = |text: String| self.laid.made_of(&text).ok().and_then(|made| made.sheet);
+        self.written = near.into_iter().flatten().filter_map(made).find(|made| is(Some(made)));
+        self.write_sheet()
     }
 
+    /// Writes the sheet, unless the one on disk is another's: that is told, and left as it is.
     fn write_sheet(&mut self) -> Result<(), TableFault> {
+        self.outside = Outside::Nothing;
+        if !self.is_own_sheet()? {
+            self.outside = Outside::Sheet;
+            return Ok(());
+        }
         if let Some(sheet) = self.laid.sheet() {
             self.folder.write_sheet(sheet)?;
             self.written = Some(sheet.to_owned());
@@ -175,21 +179,37 @@ impl Table {
         Ok(())
     }
 
-    /// Looks at the files: a recipe that others changed is gone on with, a sheet that they changed is told. Whether anything
-    /// is other than before.
+    /// Looks at the files: a recipe or a cloth that others changed is gone on with, a sheet that they changed is told. Whether
+    /// anything is other than before.
     pub fn look(&mut self) -> bool {
         let before = (self.outside.clone(), self.revision);
-        if let Some(news) = self.look_at_cloth() {
-            self.news = Some(news);
-            self.revision += 1;
-        }
-        if let Err(fault) = self.look_at_files() {
-            self.outside = Outside::Recipe(fault.to_string());
+        match self.look_at_files() {
+            // What is made on other cloth is made of a recipe that can be gone on with.
+            Ok(()) => {
+                if let Some(news) = self.look_at_cloth() {
+                    self.tell(news);
+                }
+            }
+            Err(fault) => self.outside = Outside::Recipe(fault.to_string()),
         }
         if self.outside != before.0 && self.revision == before.1 {
             self.revision += 1;
         }
         self.revision != before.1
+    }
+
+    /// Tells all pages something that no one of them asked for.
+    pub(super) fn tell(&mut self, news: String) {
+        self.news = Some(news);
+        self.revision += 1;
+    }
+
+    /// Tells of files of others that were put aside.
+    pub(super) fn tell_aside(&mut self, asides: impl IntoIterator<Item = String>) {
+        let told: Vec<String> = asides.into_iter().collect();
+        if !told.is_empty() {
+            self.tell(told.join(" "));
+        }
     }
 
     fn look_at_files(&mut self) -> Result<(), TableFault> {
@@ -212,8 +232,7 @@ impl Table {
         }
         let is_written = self.written.as_deref() == self.laid.sheet() && self.folder.sheet()?.is_some();
         if self.unwritten.is_some() || (!is_written && self.laid.sheet().is_some()) {
-            let again = self.history.write_again().map_err(self.folder.undo_fault());
-            self.settle(again);
+            self.settle_again();
         }
         self.outside = self.unwritten.clone().map_or(Outside::Nothing, Outside::Unwritten);
         Ok(())
@@ -230,7 +249,7 @@ impl Table {
     pub(super) fn lay_other_cloth(&mut self, stock: Option<Arc<Stock>>) -> Result<(), TableFault> {
         let (text, made) = (self.laid.text.clone(), self.laid.made_of(&self.laid.text)?);
         self.lay_on(text, made, stock);
-        self.settle(Ok(()));
+        self.settle_again();
         Ok(())
     }
 
@@ -241,6 +260,8 @@ impl Table {
 
     fn lay_on(&mut self, text: String, made: Made, stock: Option<Arc<Stock>>) {
         let Laid { ways, unit, .. } = &*self.laid;
+        let is_same = self.laid.stock.as_ref().zip(stock.as_ref()).is_some_and(|(a, b)| Arc::ptr_eq(a, b));
+        let cloth_digest = if is_same { Arc::clone(&self.laid.cloth_digest) } else { Arc::default() };
         self.laid = Arc::new(Laid {
             ways: Arc::clone(ways),
             made,
@@ -249,23 +270,25 @@ impl Table {
             text,
             holds: HoldsFound::default(),
             earlier: Mutex::default(),
+            cloth_digest,
+            basis: OnceLock::new(),
         });
         self.revision += 1;
     }
 
     /// Refuses to keep anything while the files are other than the table knows, or the page has not seen its last state.
-    fn refuse_outside(&mut self, seen: u64) -> Result<(), TableFault> {
+    pub(super) fn refuse_outside(&mut self, seen: u64) -> Result<(), TableFault> {
         self.look();
         match &self.outside {
             Outside::Recipe(why) => {
                 return Err(TableFault::refused(
                     format!("the recipe on disk cannot be gone on with: {why}"),
-                    "mend recipe.toml; the table takes it up by itself",
+                    format!("mend {}; the table takes it up by itself", Product::Recipe.file()),
                 ));
             }
             Outside::Sheet => {
                 return Err(TableFault::refused(
-                    "another program changed pattern.svg",
+                    format!("another program changed {}", Product::Sheet.file()),
                     "put theirs aside, and this one is written",
                 ));
             }
@@ -357,7 +380,18 @@ impl Table {
     fn settle(&mut self, noted: Result<(), FolderFault>) {
         let settled = noted.map_err(TableFault::from).and_then(|()| self.write_sheet());
         self.unwritten = settled.err().map(|fault| fault.to_string());
-        self.outside = self.unwritten.clone().map_or(Outside::Nothing, Outside::Unwritten);
+        if let Some(why) = &self.unwritten {
+            self.outside = Outside::Unwritten(why.clone());
+        }
+    }
+
+    /// Writes what is made of the recipe, and before it what could not be written the last time.
+    fn settle_again(&mut self) {
+        let noted = match &self.unwritten {
+            Some(_) => self.history.write_again().map_err(self.folder.undo_fault()),
+            None => Ok(()),
+        };
+        self.settle(noted);
     }
 
     /// Takes the last change back.
@@ -402,10 +436,8 @@ impl Table {
     pub fn put_aside(&mut self) -> Result<(), TableFault> {
         self.look();
         if self.outside == Outside::Sheet {
-            let name = self.folder.put_sheet_aside()?;
-            self.news = Some(format!("Theirs is kept as {name}."));
-            self.outside = Outside::Nothing;
-            self.revision += 1;
+            let name = self.folder.put_aside(Product::Sheet.file())?;
+            self.tell(format!("Theirs is kept as {name}."));
             self.write_sheet()?;
         }
         Ok(())
@@ -414,7 +446,7 @@ impl Table {
     /// The files of the folder that are there.
     #[must_use]
     pub fn products(&self) -> Vec<ProductSeen> {
-        self.products.seen(self.folder.path(), &self.laid.text)
+        self.products.seen(self.folder.path(), self.laid.basis())
     }
 
     /// The bytes of a file of the folder; none where it is not there.
@@ -426,15 +458,41 @@ impl Table {
         self.folder.file(product.file())
     }
 
-    /// Writes a file that was made of a recipe; where another program wrote one of its name, that is put aside, and its new
-    /// name is told.
+    /// The layout in the folder, if it is of what lies on the table now.
+    pub(super) fn layout_there(&self) -> Result<LayoutThere, FolderFault> {
+        Ok(match self.product(Product::Layout)? {
+            None => LayoutThere::None,
+            Some(bytes) if self.products.is_of_now(Product::Layout, &bytes, self.laid.basis()) => {
+                LayoutThere::OfNow(bytes)
+            }
+            Some(_) => LayoutThere::OfOther,
+        })
+    }
+
+    /// Writes a file that was made; where another program wrote one of its name, that is put aside, and its new name is
+    /// told.
     pub(super) fn write_product(
         &mut self,
         product: Product,
-        made: (&[u8], &str),
+        content: &[u8],
+        of: Option<Basis>,
     ) -> Result<Option<String>, FolderFault> {
-        let aside = self.products.write(&self.folder, product, made)?;
-        self.files_written += 1;
+        let aside = self.products.write(&self.folder, product, (content, of))?;
+        self.note_file_written();
         Ok(aside)
     }
+
+    pub(super) fn note_file_written(&mut self) {
+        self.files_written += 1;
+    }
+}
+
+/// The layout in the folder of a table.
+pub(super) enum LayoutThere {
+    /// There is none.
+    None,
+    /// It is of what lies on the table now.
+    OfNow(Vec<u8>),
+    /// It is of what lay there before, or not of this table.
+    OfOther,
 }

@@ -2,7 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use retrue::adopt::{Asked, Found, LineSort, Map, MapEdit, MapThing, edited, find, make, template, try_map};
+use retrue::adopt::{
+    Asked, Found, LineSort, Map, MapEdit, MapThing, edited, find, make, said_fields, template, try_map,
+};
 use retrue::pattern::{EdgeRef, Finish};
 
 use crate::run::fixture;
@@ -227,4 +229,50 @@ fn a_finish_that_nobody_says_is_told() {
     let free =
         made.pattern.pieces().flat_map(|piece| piece.edges()).filter(|edge| edge.finish == Finish::Free);
     assert_eq!(free.count(), 4);
+}
+
+/// An edge of several numbers goes on behind its last, whichever of them is pressed, until it is the whole outline.
+#[test]
+fn an_edge_goes_on_from_its_last_number() {
+    let Drawn { found, map } = skirt();
+    let on = |map: &str, number: usize| edited(map, &found, &MapEdit::GoesOn("A".to_owned(), number));
+    let map = on(&map, 4).expect("one");
+    for number in [4, 1] {
+        let further = on(&map, number).expect("further");
+        assert!(further.contains("at = \"4, 1, 2\""), "{number}: {further}");
+    }
+    let map = on(&on(&map, 4).expect("further"), 4).expect("further still");
+    assert!(map.contains("at = \"4, 1, 2, 3\""), "{map}");
+    assert!(on(&map, 4).is_err(), "it goes all the way round");
+}
+
+/// Whatever names an edge of a piece follows its name.
+#[test]
+fn corners_follow_the_name_of_their_edge() {
+    let Drawn { found, map } = skirt();
+    let corners = say(outline("A"), &[("corners", "edge-1 edge-2: square; edge-2 edge-3: mitre")]);
+    let map = edited(&map, &found, &corners).expect("corners");
+    let wrong = |map: &str| try_map(&found, &Map::read(map).expect("a map")).wrong.len();
+    let before = wrong(&map);
+    let map = edited(&map, &found, &say(edge("A", 2), &[("name", "side")])).expect("renamed");
+    assert!(map.contains("corners = \"edge-1 side: square; side edge-3: mitre\""), "{map}");
+    assert_eq!(wrong(&map), before);
+}
+
+/// A form tells what counts, also where nothing is said.
+#[test]
+fn a_level_of_which_nothing_is_said_tells_its_girth() {
+    let Drawn { found, map } = skirt();
+    let map = edited(&map, &found, &MapEdit::Mark(LineSort::Level, vec!["e".to_owned()])).expect("a level");
+    let thing = MapThing::Line("e".to_owned());
+    let shown = |text: &str| {
+        let at = Map::read(text).expect("a map").said_at(&found, &thing).expect("said");
+        let fields = said_fields(text, &found, at).expect("fields");
+        fields.into_iter().find(|said| said.field.name() == "girth").expect("a field").value
+    };
+    assert!(!map.contains("girth") && shown(&map) == "yes", "{map}");
+    let map = edited(&map, &found, &say(thing.clone(), &[("girth", "")])).expect("said");
+    assert!(map.contains("girth = false") && shown(&map).is_empty(), "{map}");
+    let map = edited(&map, &found, &say(thing.clone(), &[("girth", "yes")])).expect("said");
+    assert!(map.contains("girth = true") && shown(&map) == "yes", "{map}");
 }

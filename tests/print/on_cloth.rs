@@ -87,3 +87,25 @@ fn a_layout_is_shown_only_behind_a_map() {
         .says("name a layout that retrue lay drew");
     bench.retrue("print coat-37.svg --layout layout.svg --roll 90cm -o roll.pdf").is_refused();
 }
+
+/// However far a hostile layout says that its cloth reaches, pages stay few, and nothing hangs.
+#[test]
+fn a_cloth_without_end_is_shown_on_few_pages() {
+    let (bench, layout) = laid();
+    let pattern =
+        sheet::read(bench.text_of("coat-37.svg").as_bytes(), &Default::default()).expect("a pattern").pattern;
+    let cloth = layout.split("class=\"cloth\" d=\"").nth(1).and_then(|rest| rest.split('"').next());
+    let cloth = cloth.expect("a cloth").to_owned();
+    let mut shown = 0;
+    for far in ["9e4", "1e9", "1e15", "1e300", "1e999", "nan"] {
+        let hostile = layout.replace(&cloth, &format!("M 0 0 L {far} 0 L {far} 370 L 0 370 Z"));
+        assert_ne!(hostile, layout);
+        let layouts = vec![Layout::read("layout.svg", &hostile).expect("a layout")];
+        let options = PrintOptions { layouts, ..PrintOptions::usual("Coat", portrait(SheetSize::A4)) };
+        let print = Print::of(&pattern, &options).expect("a print");
+        let pages = on_cloth(&print).len();
+        assert!(pages <= 10, "{far}: {pages}");
+        shown += usize::from(pages > 0);
+    }
+    assert!(shown > 0, "what is only long is shown");
+}

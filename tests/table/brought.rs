@@ -282,3 +282,80 @@ fn no_wish_names_a_file_and_no_markup_of_a_drawing_is_markup_of_the_page() {
     let cloth = brought.keep(&json!({ "say": [{ "outline": "A" }, { "corners": markup }] }));
     assert!(!cloth["labels"].as_str().unwrap_or_default().contains("<script"), "{cloth}");
 }
+
+/// A map that `adopt` refuses is not gone on with, and no pattern is made of the one before in its place.
+#[test]
+fn nothing_is_made_of_a_map_whose_unit_is_none() {
+    let brought = Brought::of(Some(SKIRT));
+    brought.sized();
+    let map = brought.text("map.toml");
+    std::fs::write(brought.path("map.toml"), format!("unit = \"parsec\"\n{map}")).expect("written");
+    for _ in 0..2 {
+        let revision = brought.get("/bring/revision")["revision"].clone();
+        assert!(brought.get("/bring/seen")["outside"].to_string().contains("parsec"));
+        let made = brought.wish("/bring/make", &json!({ "revision": revision }));
+        assert!(made["refused"]["what"].to_string().contains("cannot be gone on with"), "{made}");
+    }
+    assert!(!brought.path("bought.svg").exists());
+    std::fs::write(brought.path("map.toml"), &map).expect("written");
+    let revision = brought.get("/bring/revision")["revision"].clone();
+    assert_eq!(brought.wish("/bring/make", &json!({ "revision": revision })), json!({ "made": true }));
+}
+
+/// Where no table can be laid all that was brought in stays, and it can be tried again.
+#[test]
+fn a_table_that_cannot_be_laid_leaves_the_drawing_as_it_was() {
+    let brought = Brought::of(Some(SKIRT));
+    brought.sized();
+    brought.keep(&json!({ "say": [{ "outline": "A" }, { "name": "back" }] }));
+    std::fs::create_dir(brought.path("pattern.svg")).expect("a folder in its place");
+    let own = || -> Vec<String> {
+        let entries = std::fs::read_dir(brought.path(".retrue")).expect("a folder");
+        let mut names: Vec<String> = entries
+            .map(|entry| entry.expect("an entry").file_name().to_string_lossy().into_owned())
+            .collect();
+        names.sort();
+        names
+    };
+    let make = || {
+        let revision = brought.get("/bring/revision")["revision"].clone();
+        brought.wish("/bring/make", &json!({ "revision": revision }))
+    };
+    assert!(!make()["refused"].is_null());
+    let kept = own();
+    for name in ["drawings", "map-undo", "lock", "bought.svg"] {
+        assert!(kept.iter().any(|kept| kept == name), "{name}: {kept:?}");
+    }
+    assert!(!kept.contains(&"undo".to_owned()) && !brought.path("recipe.toml").exists(), "{kept:?}");
+    assert!(!make()["refused"].is_null(), "and no second try says that a table lies");
+    assert!(brought.get("/bring/seen")["can-undo"] == true && Folder::take(brought.place.path()).is_err());
+    std::fs::remove_dir(brought.path("pattern.svg")).expect("taken away");
+    assert_eq!(make(), json!({ "made": true }));
+    assert_eq!(brought.get("/seen")["pieces"].as_array().map(Vec::len), Some(2));
+}
+
+/// Once a table lies no other drawing is dropped behind it.
+#[test]
+fn nothing_is_dropped_where_a_table_lies() {
+    let brought = Brought::of(None);
+    brought.ask("POST", "/bring/drop", std::fs::read("fixtures/coat.svg").expect("a sheet"));
+    assert_eq!(brought.wish("/bring/dropped", &json!({})), json!({ "made": true }));
+    let drop = |bytes: Vec<u8>| -> Value {
+        serde_json::from_slice(&brought.ask("POST", "/bring/drop", bytes).1).expect("an answer")
+    };
+    let refused = drop(std::fs::read(SKIRT).expect("a drawing"));
+    assert!(refused["refused"]["what"].to_string().contains("a table lies here already"), "{refused}");
+    assert!(!brought.wish("/bring/dropped", &json!({}))["refused"].is_null());
+    assert!(!brought.path("drawing-1.pdf").exists());
+}
+
+/// What is a PDF is told by its mark, wherever in its first kilobyte that stands.
+#[test]
+fn a_dropped_file_is_named_for_what_it_is() {
+    let brought = Brought::of(None);
+    let junk = [b"\r\n junk \n".to_vec(), std::fs::read(SKIRT).expect("a drawing")].concat();
+    brought.ask("POST", "/bring/drop", junk);
+    assert!(brought.path("drawing-1.pdf").exists());
+    brought.wish("/bring/dropped", &json!({}));
+    assert_eq!(brought.read()["stage"], "size");
+}

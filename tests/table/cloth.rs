@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use retrue::cloth::file::{NoFiles, read};
-use retrue::table::{ClothFile, ClothHome};
+use retrue::table::{ClothFile, ClothHome, Folder};
 use serde_json::{Value, json};
 
 use crate::bench::Bench;
@@ -19,13 +19,18 @@ fn door(home: ClothHome) -> Door {
     if home == ClothHome::Folder {
         bench.write("cloth.toml", WRITTEN);
     }
-    let stock = read(WRITTEN, &mut NoFiles).expect("a cloth");
+    door_of(bench, WRITTEN, home, "")
+}
+
+/// A table on a cloth of a text, none where it is empty, that was begun of what was named.
+fn door_of(bench: Bench, text: &str, home: ClothHome, named: &str) -> Door {
+    let stock = (!text.is_empty()).then(|| read(text, &mut NoFiles).expect("a cloth"));
     let reader = |text: &str| {
         read(text, &mut NoFiles)
             .map_err(|fault| format!("{}: {}; {}", fault.label, fault.what, fault.way_out))
     };
-    let file = ClothFile::new(WRITTEN.to_owned(), home, std::sync::Arc::new(reader));
-    let table = bench.table_on(Some(stock)).with_cloth_file(file);
+    let file = ClothFile::new(text.to_owned(), home, std::sync::Arc::new(reader)).begun_of(named.to_owned());
+    let table = bench.table_on(stock).with_cloth_file(file);
     Door::of_table(bench, table)
 }
 
@@ -233,4 +238,141 @@ fn panels_that_are_refused_leave_nothing() {
         assert!(!door.bench.path("panel-1.svg").exists(), "{top}");
     }
     assert_eq!(door.bench.text("cloth.toml"), WRITTEN);
+}
+
+/// What another program wrote stays, whatever is set of the cloth: by number, by hand, taken back, or in its file.
+#[test]
+fn a_sheet_of_another_program_is_never_written_over() {
+    const THEIRS: &str = "<svg>hours of work</svg>";
+    let door = door(ClothHome::Folder);
+    let say =
+        |width: &str| told(&door, "/cloth/say", json!({ "cloth": "main", "field": "width", "value": width }));
+    assert!(say("36cm")["refused"].is_null());
+    door.bench.write("pattern.svg", THEIRS);
+    let drawn = json!({ "new-flaw": { "from": [0.0, 0.0], "to": [9.0, 9.0] } });
+    for refused in [say("35cm"), hand(&door, &drawn), told(&door, "/cloth/back", json!({}))] {
+        assert!(refused["refused"]["what"].to_string().contains("changed pattern.svg"), "{refused}");
+        assert_eq!(door.bench.text("pattern.svg"), THEIRS);
+    }
+    door.bench.write("cloth.toml", &WRITTEN.replace("37cm", "91cm"));
+    door.got("/revision");
+    let seen = door.got("/seen");
+    assert!(seen["cloths"][0]["called"].to_string().contains("910 mm wide"), "their cloth is gone on with");
+    assert_eq!(seen["outside"]["can-be-put-aside"], true, "and their sheet is still told");
+    assert_eq!(door.bench.text("pattern.svg"), THEIRS);
+    let put = told(&door, "/aside", json!({}));
+    assert!(put["outside"].is_null() && put["news"].to_string().contains("pattern-aside-1.svg"), "{put}");
+    assert_eq!(door.bench.text("pattern-aside-1.svg"), THEIRS);
+}
+
+/// A cloth file of the folder that this table did not read, as of a session with other cloth, is put aside and told of.
+#[test]
+fn a_cloth_that_another_session_set_is_put_aside() {
+    let width = |door: &Door, width: &str| {
+        told(door, "/cloth/say", json!({ "cloth": "companion", "field": "width", "value": width }))
+    };
+    let first = door(ClothHome::Nowhere);
+    assert!(width(&first, "90cm")["refused"].is_null());
+    let set = first.bench.text("cloth.toml");
+    let second = door_of(first.ended(), WRITTEN, ClothHome::Nowhere, "");
+    let told = width(&second, "80cm");
+    assert!(told["refused"].is_null() && told["news"].to_string().contains("cloth-aside-1.toml"), "{told}");
+    assert_eq!(second.bench.text("cloth-aside-1.toml"), set);
+    assert!(second.bench.text("cloth.toml").contains("80cm"));
+    assert!(width(&second, "70cm")["news"].is_null(), "its own is written anew");
+    assert!(!second.bench.path("cloth-aside-2.toml").exists());
+}
+
+/// Which cloth a file was begun of is kept beside it, wherever the table is begun from the next time.
+#[test]
+fn of_what_a_cloth_file_was_begun_is_kept() {
+    let door = door_of(Bench::of_coat(), WRITTEN, ClothHome::Elsewhere("wool.toml".to_owned()), "/wool.toml");
+    let folder = door.bench.path("");
+    assert_eq!(Folder::cloth_begun_of(&folder), None);
+    told(&door, "/cloth/say", json!({ "cloth": "main", "field": "width", "value": "41cm" }));
+    assert_eq!(Folder::cloth_begun_of(&folder).as_deref(), Some("/wool.toml"));
+    let door = door_of(door.ended(), WRITTEN, ClothHome::Nowhere, "");
+    told(&door, "/cloth/say", json!({ "cloth": "main", "field": "width", "value": "42cm" }));
+    assert_eq!(Folder::cloth_begun_of(&folder), None, "that of another session is another");
+}
+
+/// A cloth that is taken back to none leaves no file; one that is gone is written again, which is told.
+#[test]
+fn no_cloth_is_no_file_and_a_file_that_is_gone_is_written_again() {
+    let door = door_of(Bench::of_coat(), "", ClothHome::Nowhere, "");
+    let set = told(&door, "/cloth/size", json!({ "size": "150cm x 3m" }));
+    assert!(set["refused"].is_null() && door.bench.path("cloth.toml").exists(), "{set}");
+    let back = told(&door, "/cloth/back", json!({}));
+    assert!(back["refused"].is_null() && !door.bench.path("cloth.toml").exists(), "{back}");
+    assert_eq!(back["cloths"], json!([]));
+    let revision = door.got("/revision")["revision"].clone();
+    assert_eq!(door.got("/revision")["revision"], revision, "nothing more happens by itself");
+    told(&door, "/cloth/size", json!({ "size": "140cm x 3m" }));
+    let text = door.bench.text("cloth.toml");
+    std::fs::remove_file(door.bench.path("cloth.toml")).expect("taken away");
+    door.got("/revision");
+    assert_eq!(door.bench.text("cloth.toml"), text);
+    assert!(door.got("/seen")["news"].to_string().contains("cloth.toml was gone"));
+}
+
+/// A length may have a space within it; what is neither yes nor no is refused.
+#[test]
+fn a_width_is_read_as_lengths_and_a_switch_as_yes_or_no() {
+    let door = door(ClothHome::Folder);
+    let says = |field: &str, value: &str| {
+        told(&door, "/cloth/say", json!({ "cloth": "main", "field": field, "value": value }))
+    };
+    for (value, written) in [
+        ("59 1/2in", "width = \"59 1/2in\""),
+        ("37 cm", "width = \"37 cm\""),
+        ("0m 59 1/2in, 3m 58 3/4in", "[[\"0m\", \"59 1/2in\"], [\"3m\", \"58 3/4in\"]]"),
+    ] {
+        let told = says("width", value);
+        assert!(told["refused"].is_null(), "{value}: {told}");
+        assert!(
+            door.bench.text("cloth.toml").contains(written),
+            "{value}: {}",
+            door.bench.text("cloth.toml")
+        );
+    }
+    assert!(!says("width", "37cm, 36cm")["refused"].is_null());
+    for (value, is_read) in [("yes", true), ("no", true), ("Yes", false), ("perhaps", false)] {
+        assert_eq!(says("crosswise", value)["refused"].is_null(), is_read, "{value}");
+    }
+    assert!(door.bench.text("cloth.toml").contains("crosswise = false"));
+}
+
+/// Ways, layouts and what a search said are of the cloth that they were found on, and of no other.
+#[test]
+fn what_was_found_on_other_cloth_is_not_of_this() {
+    let cloth = "[main]\nwidth = \"150cm\"\nlength = \"6m\"\n";
+    let door = door_of(Bench::of_coat(), cloth, ClothHome::Nowhere, "");
+    let ended = |path: &str| {
+        while door.got("/revision")["is-busy"] == true {
+            std::thread::yield_now();
+        }
+        door.got(path)
+    };
+    let says = |width: &str| {
+        let told = told(&door, "/cloth/say", json!({ "cloth": "main", "field": "width", "value": width }));
+        assert!(told["refused"].is_null(), "{told}");
+    };
+    let few = json!({ "recuts": "1", "iterations": "20", "alternatives": "1" });
+    door.told("/plan/begin", &json!({ "said": few }));
+    assert_eq!(ended("/plan")["can-be-taken"], true);
+    door.told("/lay/begin", &json!({ "said": { "iterations": "20" } }));
+    assert_eq!(ended("/lay")["is-kept"], true);
+    says("30cm");
+    let plan = door.got("/plan");
+    assert!(plan["can-be-taken"] == false && plan["ways"] == json!([]), "{plan}");
+    let layout = door.got("/lay");
+    assert!(layout["is-kept"] == false && layout["says"].to_string().contains("as they were before"));
+    assert!(door.got("/saved").to_string().contains("the cutting layout, on the cloth as it was before"));
+    // Why the next search found nothing is told, and not what lies there from before.
+    door.told("/lay/begin", &json!({ "said": { "iterations": "20" } }));
+    let layout = ended("/lay");
+    assert!(layout["says"].to_string().contains("cannot be laid"), "{layout}");
+    says("150cm");
+    let layout = door.got("/lay");
+    assert!(layout["is-kept"] == true && layout["says"].is_null(), "of this cloth again: {layout}");
 }

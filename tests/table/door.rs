@@ -50,6 +50,11 @@ impl Door {
         Door::with(bench, &cloth)
     }
 
+    /// The table ended; its folder.
+    pub fn ended(self) -> Bench {
+        self.bench
+    }
+
     fn ask(&self, request: Request<Body>) -> (Response<()>, Vec<u8>) {
         let runtime = tokio::runtime::Builder::new_current_thread().build().expect("a runtime");
         runtime.block_on(async {

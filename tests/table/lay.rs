@@ -115,7 +115,8 @@ fn a_copy_settles_where_it_may_lie() {
         let [at_x, at_y] = middle(&now);
         let hand = json!({ "copy": copy["number"], "at": [at_x + x, at_y + y], "turn": "none" });
         let revision = door.got("/revision")["revision"].clone();
-        let kept = door.told("/lay/keep", &json!({ "revision": revision, "hand": hand }));
+        let layout = door.got("/lay")["number"].clone();
+        let kept = door.told("/lay/keep", &json!({ "revision": revision, "layout": layout, "hand": hand }));
         assert!(kept["refused"].is_null(), "{hand}: {kept}");
         settled += 1;
         let after = middle(&kept["copies"][copy["number"].as_u64().expect("a number") as usize]);
@@ -139,7 +140,9 @@ fn moves_are_taken_back_and_a_layout_is_there_after_a_restart() {
     let [x, y] = middle(&seen["copies"][0]);
     let keep = |door: &Door, by: f64| {
         let hand = json!({ "copy": 0, "at": [x, y + by], "turn": "none" });
-        door.told("/lay/keep", &json!({ "revision": door.got("/revision")["revision"], "hand": hand }))
+        let (revision, layout) =
+            (door.got("/revision")["revision"].clone(), door.got("/lay")["number"].clone());
+        door.told("/lay/keep", &json!({ "revision": revision, "layout": layout, "hand": hand }))
     };
     let moved = keep(&door, 2500.0);
     assert!(moved["refused"].is_null() && moved["can-take-back"] == true, "{moved}");
@@ -153,7 +156,7 @@ fn moves_are_taken_back_and_a_layout_is_there_after_a_restart() {
     );
     assert_eq!(door.file("layout.svg"), second);
     assert!(keep(&door, 0.0)["refused"].is_null());
-    let back = door.told("/lay/back", &json!({}));
+    let back = door.told("/lay/back", &json!({ "layout": door.got("/lay")["number"] }));
     assert_eq!(middle(&back["copies"][0]), middle(&moved["copies"][0]));
 }
 
@@ -167,8 +170,9 @@ fn a_layout_of_the_pattern_before_is_told_and_not_moved() {
     let seen = door.got("/lay");
     assert!(seen["is-kept"] == false && seen["says"].to_string().contains("lay the pieces again"), "{seen}");
     let hand = json!({ "copy": 0, "at": [0.0, 0.0], "turn": "none" });
+    let revision = door.got("/revision")["revision"].clone();
     let told =
-        door.told("/lay/keep", &json!({ "revision": door.got("/revision")["revision"], "hand": hand }));
+        door.told("/lay/keep", &json!({ "revision": revision, "layout": seen["number"], "hand": hand }));
     assert!(is_refused(&told, "no layout of this pattern"), "{told}");
 }
 
@@ -203,4 +207,80 @@ fn a_worse_layout_does_not_replace_a_better_one() {
     assert!(door.file("layout.svg") == better, "{seen}");
     assert!(seen["says"].to_string().contains("stays"), "{seen}");
     assert_eq!(seen["can-take-back"], false);
+}
+
+/// A pattern that the recipe begins with is part of what a layout is of.
+#[test]
+fn a_layout_is_of_the_pattern_that_was_made_and_not_of_its_recipe() {
+    let door = wide_coat();
+    laid(&door, &json!({ "iterations": "40" }));
+    let with_layout = door.told("/report", &json!({}));
+    assert!(with_layout["told"] == json!([]), "{with_layout}");
+    assert!(String::from_utf8_lossy(&door.file("report.html")).contains("Cutting layout"));
+    let other = door.bench.text("coat.svg").replacen("<title>", "<title>Long ", 1) + "\n";
+    door.bench.write("coat.svg", &other);
+    door.got("/revision");
+    assert_eq!(door.got("/lay")["is-kept"], false);
+    let saved = door.got("/saved").to_string();
+    assert!(saved.contains("the cutting layout, of the pattern as it was before"), "{saved}");
+    let told = door.told("/report", &json!({}));
+    assert!(told["told"].to_string().contains("it is left out"), "{told}");
+    assert!(!String::from_utf8_lossy(&door.file("report.html")).contains("Cutting layout layout.svg"));
+    // Nor is it found again, though the recipe is the same.
+    let door = door.again();
+    assert_eq!(door.got("/lay")["is-kept"], false);
+}
+
+/// Of two pages that move copies of one layout the second is told, and nothing of the first is lost.
+#[test]
+fn a_move_in_a_layout_that_has_changed_meanwhile_is_refused() {
+    let door = wide_coat();
+    let seen = laid(&door, &json!({ "iterations": "40" }));
+    let keep = |copy: usize, layout: &Value| {
+        let [x, y] = middle(&seen["copies"][copy]);
+        let hand = json!({ "copy": copy, "at": [x, y + 2500.0], "turn": "none" });
+        let revision = door.got("/revision")["revision"].clone();
+        door.told("/lay/keep", &json!({ "revision": revision, "layout": layout, "hand": hand }))
+    };
+    let first = keep(0, &seen["number"]);
+    assert!(first["refused"].is_null() && first["number"] != seen["number"], "{first}");
+    let file = door.file("layout.svg");
+    assert!(is_refused(&keep(1, &seen["number"]), "the layout has changed meanwhile"));
+    assert!(is_refused(
+        &door.told("/lay/back", &json!({ "layout": seen["number"] })),
+        "has changed meanwhile"
+    ));
+    assert!(door.file("layout.svg") == file);
+    assert!(keep(1, &first["number"])["refused"].is_null());
+}
+
+/// The moves that are taken back are those of the layout that lies there, and not of the one that was searched for before.
+#[test]
+fn a_new_layout_has_no_move_to_take_back() {
+    let door = wide_coat();
+    let seen = laid(&door, &json!({ "iterations": "40" }));
+    let [x, y] = middle(&seen["copies"][0]);
+    let hand = json!({ "copy": 0, "at": [x, y + 2500.0], "turn": "none" });
+    let revision = door.got("/revision")["revision"].clone();
+    let moved =
+        door.told("/lay/keep", &json!({ "revision": revision, "layout": seen["number"], "hand": hand }));
+    assert_eq!(moved["can-take-back"], true, "{moved}");
+    let newer = laid(&door, &json!({ "iterations": "40", "seed": "7" }));
+    assert_eq!(newer["can-take-back"], false, "{newer}");
+    let file = door.file("layout.svg");
+    assert!(is_refused(&door.told("/lay/back", &json!({ "layout": newer["number"] })), "no move is left"));
+    assert!(door.file("layout.svg") == file, "the new layout lies");
+}
+
+/// What another program wrote where a layout goes is put aside, and all pages are told.
+#[test]
+fn what_others_wrote_in_the_place_of_a_layout_is_told() {
+    let door = wide_coat();
+    door.bench.write("sewn.svg", "theirs");
+    laid(&door, &json!({ "iterations": "40" }));
+    assert_eq!(door.bench.text("sewn-aside-1.svg"), "theirs");
+    assert!(door.got("/seen")["news"].to_string().contains("sewn-aside-1.svg"));
+    door.bench.write("taste.toml", "whole = [\"back\"]\n");
+    door.told("/plan/taste", &json!({ "said": { "whole": "front" } }));
+    assert!(door.got("/seen")["news"].to_string().contains("taste-aside-1.toml"));
 }

@@ -210,10 +210,7 @@ impl LayReport {
     ) -> LayReport {
         let (verdict, reasons) = match &laid.verdict {
             Verdict::Fits => (LayVerdict::Fits, Vec::new()),
-            Verdict::NotFound { broken, by } => (
-                LayVerdict::NotFound,
-                vec![format!("the closest breaks {broken} rules, by up to {by:.2} mm")],
-            ),
+            Verdict::NotFound { .. } => (LayVerdict::NotFound, laid.missed(unit).into_iter().collect()),
             Verdict::Impossible(reasons) => {
                 (LayVerdict::Impossible, reasons.iter().map(|reason| reason.sentence(unit)).collect())
             }

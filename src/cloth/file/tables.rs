@@ -190,10 +190,10 @@ fn stripes(value: &Value<'_>) -> Result<Stripes, TextFault> {
     let table = toml_file::table(value, "`stripes`", STRIPES)?;
     let fields =
         TableFields::of("stripes".to_owned(), value.span(), table, &["repeat", "first", "along", "marks"])?;
-    let words = [("width", StripesAlong::Width), ("length", StripesAlong::Length)];
+    let words = StripesAlong::ALL.map(|along| (along.word(), along));
     let along = match fields.get("along") {
         Some(value) => toml_file::word(value, "along", &words)?,
-        None => StripesAlong::Width,
+        None => StripesAlong::default(),
     };
     let Some(marked) = fields.get("marks") else {
         let repeat = toml_file::length(fields.need("repeat", "\"64mm\"")?, "`repeat`")?;

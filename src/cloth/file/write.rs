@@ -320,11 +320,10 @@ fn set_stripes(
     along: StripesAlong,
     said: Option<&StripesSaid>,
 ) -> Option<()> {
-    let word = match along {
-        StripesAlong::Width => "width",
-        StripesAlong::Length => "length",
+    let word = along.word();
+    let runs = |set: &InlineTable| {
+        set.get("along").and_then(Value::as_str).unwrap_or(StripesAlong::default().word()) == word
     };
-    let runs = |set: &InlineTable| set.get("along").and_then(Value::as_str).unwrap_or("width") == word;
     let mut sets: Vec<InlineTable> = match table.get(STRIPES_KEY) {
         None => Vec::new(),
         Some(Item::Value(Value::Array(sets))) => {

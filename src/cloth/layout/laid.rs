@@ -140,7 +140,7 @@ impl LayTask<'_> {
             Outcome::NotFound { closest, faults } => Ok(Laid {
                 verdict: Verdict::NotFound {
                     broken: faults.len(),
-                    by: faults.iter().map(depth).fold(0.0, f64::max),
+                    by: faults.iter().filter_map(LayFault::depth).fold(0.0, f64::max),
                 },
                 lying: Vec::new(),
                 uses: Vec::new(),
@@ -317,15 +317,5 @@ impl Laid {
             levels: Vec::new(),
             iterations: 0,
         }
-    }
-}
-
-/// How deep a fault of the search goes, mm; nothing of a broken rule.
-fn depth(fault: &LayFault) -> f64 {
-    match fault {
-        LayFault::Overlap { depth, .. } | LayFault::Flaw { depth, .. } | LayFault::Outside { depth, .. } => {
-            *depth
-        }
-        LayFault::Rule { .. } => 0.0,
     }
 }

@@ -57,7 +57,7 @@ pub use met::{PairMet, SeamMet, SewingMet, seam_met};
 pub use partners::{BodyHalf, Lying};
 pub use readings::Met;
 pub use reason::Reason;
-pub use sentences::MatchTold;
+pub use sentences::{MatchTold, used_of, used_told};
 pub use sewn::{MatchAt, Parting};
 pub use sheets::{Ground, GroundSource, Spread};
 pub use task::{LaidCopy, LayTask, Wish};

@@ -5,7 +5,7 @@ use crate::cloth::layout::{
     SewingMet, Verdict, WishKept,
 };
 use crate::tolerance::{COLOURS_ALIKE, EDGES_APART_TOLD, LEAST_MATCH, SAME_POINT, STRIPES_MEET};
-use crate::units::{Length, Unit, counted_as};
+use crate::units::{INCH_PARTS, Length, MM_PER_INCH, Unit, counted_as};
 
 impl Laid {
     /// That no layout was found, in words; none where one was, or there is none.
@@ -29,16 +29,38 @@ impl GroundUse {
     /// How much of a length is used, in words.
     #[must_use]
     pub fn used_of(&self, length: f64, unit: Unit) -> String {
-        let show = |mm: f64| Length::from_mm(mm).show(unit);
-        format!("{} of {}", show((self.used * 10.0).ceil() / 10.0), show(length))
+        used_of(Length::from_mm(self.used), Length::from_mm(length), unit)
     }
 
-    /// What is left over at its end, in words.
+    /// What is left over at its end, in words: never more than there is.
     #[must_use]
     pub fn left_over(&self, unit: Unit) -> Option<String> {
-        let show = |mm: f64| Length::from_mm(mm).show(unit);
         let (across, along) = self.leftover?;
-        Some(format!("left over {} × {}", show(across), show((along * 10.0).floor() / 10.0)))
+        let along = (along * steps_told(unit)).floor() / steps_told(unit);
+        let [across, along] = [across, along].map(|mm| Length::from_mm(mm).show(unit));
+        Some(format!("left over {across} × {along}"))
+    }
+}
+
+/// How much of a length is used, in words.
+#[must_use]
+pub fn used_of(used: Length, length: Length, unit: Unit) -> String {
+    format!("{} of {}", used_told(used, unit), length.show(unit))
+}
+
+/// A length that is used, in words: never less than is used.
+#[must_use]
+pub fn used_told(used: Length, unit: Unit) -> String {
+    // What is used to the very step is not told as one more.
+    let steps = ((used.mm() - SAME_POINT) * steps_told(unit)).ceil();
+    Length::from_mm(steps / steps_told(unit)).show(unit)
+}
+
+/// In how many steps a millimetre of cloth is told: tenths of it, or the sixteenths of an inch in which lengths are shown.
+fn steps_told(unit: Unit) -> f64 {
+    match unit {
+        Unit::Millimetre | Unit::Centimetre => 10.0,
+        Unit::Inch => INCH_PARTS as f64 / MM_PER_INCH,
     }
 }
 
@@ -267,4 +289,28 @@ fn names(sewing: &SewingMet) -> String {
         }
     }
     sides.map(|side| side.join(", ")).join(" with ")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    proptest! {
+        /// Read again, what is told as used is never less than is used, nor a whole step more; and what is told as left over
+        /// is never more than is left.
+        #[test]
+        fn what_is_used_is_never_told_too_small(used in 0.0..20_000.0_f64) {
+            for unit in [Unit::Millimetre, Unit::Centimetre, Unit::Inch] {
+                let told: Length = used_told(Length::from_mm(used), unit).parse().expect("a length");
+                let step = 1.0 / steps_told(unit);
+                prop_assert!(told.mm() >= used - 2.0 * SAME_POINT, "{used} as {} mm", told.mm());
+                prop_assert!(told.mm() <= used + step + SAME_POINT, "{used} as {} mm", told.mm());
+                let usage = GroundUse { used: 0.0, copies: 1, leftover: Some((100.0, used)) };
+                let left = usage.left_over(unit).expect("something is left");
+                let left: Length = left.rsplit(" × ").next().expect("a length").parse().expect("a length");
+                prop_assert!(left.mm() <= used + SAME_POINT, "{used} left as {} mm", left.mm());
+            }
+        }
+    }
 }

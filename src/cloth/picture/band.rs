@@ -3,7 +3,7 @@
 use kurbo::{Affine, BezPath, Point, Rect, Shape, Vec2};
 
 use crate::canvas::{Drawing, Font, Label, Layer, LineKind, Tone, chords, clipped, straight};
-use crate::cloth::layout::{Ground, GroundUse, Laid, LayTask, PlaceAlike, Spread};
+use crate::cloth::layout::{Ground, GroundUse, Laid, LayTask, PlaceAlike, Spread, used_told};
 use crate::cloth::picture::flaw::flaw_lines;
 use crate::cloth::picture::pieces::{LaidPiece, drawn, quiet};
 use crate::cloth::picture::surface::{Strength, Surface};
@@ -140,7 +140,7 @@ impl<'a> Band<'a> {
             ground.name(),
             self.show(width),
             self.show(length),
-            self.show(self.usage.used)
+            used_told(Length::from_mm(self.usage.used), self.unit)
         )
     }
 

@@ -43,7 +43,9 @@ pub fn faults(problem: &Problem, poses: &[Pose]) -> Vec<LayFault> {
             }
         }
     }
-    faults.sort_by(|a, b| depth_of(b).total_cmp(&depth_of(a)));
+    // A broken rule is worse than anything that can be measured.
+    let depth = |fault: &LayFault| fault.depth().unwrap_or(f64::INFINITY);
+    faults.sort_by(|a, b| depth(b).total_cmp(&depth(a)));
     faults
 }
 
@@ -51,15 +53,6 @@ pub fn faults(problem: &Problem, poses: &[Pose]) -> Vec<LayFault> {
 pub fn placed(outline: &[Point], pose: Pose) -> Vec<Point> {
     let turning = TurnAboutOrigin::new(pose.degrees);
     outline.iter().map(|point| turning.turn(*point) + kurbo::Vec2::new(pose.x, pose.y)).collect()
-}
-
-fn depth_of(fault: &LayFault) -> f64 {
-    match fault {
-        LayFault::Overlap { depth, .. } | LayFault::Flaw { depth, .. } | LayFault::Outside { depth, .. } => {
-            *depth
-        }
-        LayFault::Rule { .. } => f64::INFINITY,
-    }
 }
 
 /// An item as it lies.

@@ -66,6 +66,19 @@ pub enum LayFault {
     },
 }
 
+impl LayFault {
+    /// How deep it goes, mm; none of a broken rule, which cannot be measured.
+    #[must_use]
+    pub fn depth(&self) -> Option<f64> {
+        match self {
+            LayFault::Overlap { depth, .. }
+            | LayFault::Flaw { depth, .. }
+            | LayFault::Outside { depth, .. } => Some(*depth),
+            LayFault::Rule { .. } => None,
+        }
+    }
+}
+
 /// Why there can be no lay.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Impossible {

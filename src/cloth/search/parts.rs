@@ -14,6 +14,13 @@ pub(super) struct SubProblem {
     pub sheets: Vec<usize>,
 }
 
+impl SubProblem {
+    /// Whether it is the whole problem.
+    pub fn is_whole(&self, problem: &Problem) -> bool {
+        self.items.len() == problem.items.len() && self.sheets.len() == problem.sheets.len()
+    }
+}
+
 /// The parts that have items, in the order of their first sheets.
 pub(super) fn parts(problem: &Problem) -> Vec<SubProblem> {
     let mut part_of: Vec<usize> = (0..problem.sheets.len()).collect();

@@ -42,7 +42,8 @@ pub fn search_shown(
     show: &mut dyn FnMut(&[Option<Pose>]),
 ) -> Result<Outcome, BadProblem> {
     check(problem)?;
-    let reasons = impossible(problem, &Prepared::new(problem));
+    let whole = Prepared::new(problem);
+    let reasons = impossible(problem, &whole);
     if !reasons.is_empty() {
         return Ok(Outcome::Impossible(reasons));
     }
@@ -51,7 +52,11 @@ pub fn search_shown(
     let mut run = Run { began: Instant::now(), passes: 0, looked_at: 0, stopped: false, listen, show };
     for (number, part) in parts.iter().enumerate() {
         let share = part.items.len() as f64 / problem.items.len() as f64;
-        let found = run.search(part, (number + 1, parts.len()), &budget.share(share), &poses);
+        let place = (number + 1, parts.len());
+        let found = match part.is_whole(problem) {
+            true => run.search((part, &whole), place, &budget.share(share), &poses),
+            false => run.search((part, &Prepared::new(&part.problem)), place, &budget.share(share), &poses),
+        };
         for (item, pose) in part.items.iter().zip(found) {
             poses[*item] = Some(Pose { sheet: part.sheets[pose.sheet], ..pose });
         }
@@ -98,12 +103,11 @@ struct Run<'l> {
 impl Run<'_> {
     fn search(
         &mut self,
-        part: &SubProblem,
+        (part, prepared): (&SubProblem, &Prepared),
         (number, parts): (usize, usize),
         budget: &Budget,
         before: &[Option<Pose>],
     ) -> Vec<Pose> {
-        let prepared = Prepared::new(&part.problem);
         let (began, done, stopped) = (self.began, self.passes, self.stopped);
         let (listen, show) = (&mut self.listen, &mut self.show);
         let mut halted = stopped;
@@ -111,7 +115,7 @@ impl Run<'_> {
         let poses = |saved: &Saved| -> Vec<Pose> {
             saved.spots.iter().enumerate().map(|(item, spot)| prepared.pose(item, *spot)).collect()
         };
-        let found = explore(&prepared, part.problem.goal, budget, &mut |passes, length, unlike, best| {
+        let found = explore(prepared, part.problem.goal, budget, &mut |passes, length, unlike, best| {
             let (iterations, seconds) = (done + passes, began.elapsed().as_secs_f64());
             let progress = Progress { length, unlike, part: number, parts, iterations, seconds };
             if let Some(best) = best.filter(|_| shown != Some((length, unlike))) {

@@ -57,7 +57,7 @@ impl fmt::Debug for Password {
 }
 
 /// Whether bytes are a PDF: its mark stands within the first kilobyte (ISO 32000-1, annex H.3.4.1).
-pub(super) fn is_pdf(bytes: &[u8]) -> bool {
+pub(crate) fn is_pdf(bytes: &[u8]) -> bool {
     let head = &bytes[..bytes.len().min(1024)];
     let begins_as_text = head.iter().find(|byte| !byte.is_ascii_whitespace()) == Some(&b'<');
     !begins_as_text && head.windows(5).any(|five| five == b"%PDF-")

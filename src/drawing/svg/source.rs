@@ -4,6 +4,7 @@ use std::borrow::Cow;
 
 use crate::drawing::error::DrawingError;
 use crate::drawing::limits::FILE_MEGABYTES;
+use crate::drawing::pdf::is_pdf;
 
 /// The text of the file, without its byte order mark.
 ///
@@ -37,7 +38,7 @@ fn refuse_by_kind(bytes: &[u8]) -> Result<(), DrawingError> {
     if bytes.starts_with(&[0x1F, 0x8B]) {
         return Err(DrawingError::Compressed);
     }
-    if bytes.starts_with(b"%PDF-") {
+    if is_pdf(bytes) {
         return Err(DrawingError::Pdf);
     }
     if bytes.len() > FILE_MEGABYTES << 20 {

@@ -3,7 +3,7 @@
 use kurbo::{Affine, BezPath, PathEl, Point, Rect, Shape};
 
 use crate::canvas::{Drawing, Label, LabelRoom, Layer, LineKind, wrapped};
-use crate::show::layout::{Band, Layout};
+use crate::show::layout::{Band, Layout, MOST_STRIPS};
 use crate::show::print::map::{MAP_AIR, ROUND, name_in};
 
 /// One to so many: a bolt 37 cm wide is 18 mm high, on which most pieces have room for their names.
@@ -51,10 +51,11 @@ pub(super) fn on_cloth(window: Rect, layouts: &[Layout]) -> Vec<Drawing> {
 
 fn put(pages: &mut Pages, layout: &Layout, band: &Band) {
     let (window, cloth) = (pages.window, band.cloth.bounding_box());
-    let scale = (1.0 / REDUCED).min((window.height() - BETWEEN) / 2.0 / cloth.height());
+    let in_strips = window.width() * MOST_STRIPS as f64 / cloth.width();
+    let scale = (1.0 / REDUCED).min((window.height() - BETWEEN) / 2.0 / cloth.height()).min(in_strips);
     let title = format!("{}. Drawn 1 : {:.0}.", band.title, 1.0 / scale);
     let lines = wrapped(&title, TEXT, window.width());
-    let count = (cloth.width() * scale / window.width()).ceil().max(1.0);
+    let count = (cloth.width() * scale / window.width()).ceil().clamp(1.0, MOST_STRIPS as f64);
     let (length, high) = (cloth.width() / count, cloth.height() * scale);
     for strip in 0..count as usize {
         // The title keeps with the first strip of its cloth.

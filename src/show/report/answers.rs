@@ -1,5 +1,6 @@
 //! Three answers before all else: whether it fits the cloth, whether it is true, whether it is of the same size.
 
+use crate::cloth::layout::used_of;
 use crate::pattern::Piece;
 use crate::show::markup::Markup;
 use crate::show::report::Report;
@@ -41,8 +42,8 @@ fn fits(report: &Report<'_>) -> Answer {
         };
         return Answer { class: "open", word: "Fits?", because: vec![because.to_owned()] };
     }
-    let show = |length: Length| Length::from_mm(length.mm().ceil()).show(report.unit);
-    let lines = used.iter().map(|of| format!("{}: {} of {} used", of.ground, show(of.used), show(of.whole)));
+    let lines =
+        used.iter().map(|of| format!("{}: {} used", of.ground, used_of(of.used, of.whole, report.unit)));
     let mut because: Vec<String> = lines.collect();
     let lies = |piece: &&Piece| report.layouts.iter().any(|layout| layout.holds(piece.name()));
     let missing: Vec<String> = report

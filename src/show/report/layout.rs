@@ -6,7 +6,7 @@
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
 
-use crate::show::layout::{Band, Layout, SVG, View};
+use crate::show::layout::{Band, Layout, MOST_STRIPS, SVG, View};
 use crate::show::markup::Markup;
 
 /// A part of a layout that a page has room for, mm.
@@ -30,7 +30,7 @@ impl Band {
         if self.length <= most {
             return vec![Strip { start: 0.0, length: most }];
         }
-        let count = ((self.length - SHARED) / (most - SHARED)).ceil().min(MOST_STRIPS);
+        let count = ((self.length - SHARED) / (most - SHARED)).ceil().min(MOST_STRIPS as f64);
         let step = (self.length - SHARED) / count;
         (0..count as usize).map(|strip| Strip { start: strip as f64 * step, length: step + SHARED }).collect()
     }
@@ -63,9 +63,6 @@ const SCALE: f64 = 0.08;
 
 /// What a strip of a printed layout shows of the one before it, mm of cloth.
 const SHARED: f64 = 100.0;
-
-/// The most strips of one cloth; what is longer is printed smaller.
-const MOST_STRIPS: f64 = 40.0;
 
 pub(super) fn part(layouts: &[Layout]) -> Markup {
     let mut part = Markup::default();

@@ -46,7 +46,7 @@ use crate::units::Unit;
 pub use crate::show::layout::{Layout, LayoutError};
 pub(crate) use changes::Changes;
 pub(crate) use phrases::of_step;
-pub(crate) use steps::capital;
+pub(crate) use steps::{capital, with_capital};
 
 /// Why there can be no report.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]

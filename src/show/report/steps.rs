@@ -139,6 +139,11 @@ pub(crate) fn capital(text: &str) -> String {
     if !["the ", "a ", "two "].iter().any(|word| text.starts_with(word)) {
         return text.to_owned();
     }
+    with_capital(text)
+}
+
+/// A sentence that begins with no name.
+pub(crate) fn with_capital(text: &str) -> String {
     let mut letters = text.chars();
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

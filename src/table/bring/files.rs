@@ -4,8 +4,9 @@ use std::fs;
 use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
+use crate::drawing::is_pdf;
 use crate::files::{Existing, WriteFault, write_whole};
-use crate::table::folder::{FolderFault, OWN};
+use crate::table::folder::{FolderFault, OWN, free_name, put_aside, read};
 
 /// The map.
 const MAP: &str = "map.toml";
@@ -42,6 +43,11 @@ impl BringFiles {
     #[must_use]
     pub fn bought_name(&self) -> &'static str {
         BOUGHT
+    }
+
+    /// The folder.
+    pub(super) fn folder(&self) -> &Path {
+        &self.path
     }
 
     pub(super) fn path_of(&self, name: &str) -> PathBuf {
@@ -82,10 +88,7 @@ impl BringFiles {
 
     /// Keeps a drawing that was dropped on the page, and tells its name.
     pub(super) fn keep_drawing(&self, bytes: &[u8]) -> Result<String, FolderFault> {
-        let sort = if bytes.starts_with(b"%PDF") { "pdf" } else { "svg" };
-        let names = (1..).map(|number: usize| format!("drawing-{number}.{sort}"));
-        let free = |name: &String| fs::symlink_metadata(self.path.join(name)).is_err();
-        let name = names.into_iter().find(free).unwrap_or_default();
+        let name = free_name(&self.path, "drawing", if is_pdf(bytes) { "pdf" } else { "svg" });
         self.write(&self.path.join(&name), bytes, Existing::Keep)?;
         Ok(name)
     }
@@ -114,11 +117,7 @@ impl BringFiles {
         }
         let mut aside = None;
         if found.is_some() && found != read(&copy)? {
-            let names = (1..).map(|number: usize| format!("bought-aside-{number}.svg"));
-            let free = |name: &String| fs::symlink_metadata(self.path.join(name)).is_err();
-            let name = names.into_iter().find(free).unwrap_or_default();
-            fs::rename(&path, self.path.join(&name)).map_err(FolderFault::of(&path))?;
-            aside = Some(name);
+            aside = Some(put_aside(&self.path, BOUGHT)?);
         }
         self.write(&path, sheet.as_bytes(), Existing::Replace)?;
         self.write(&copy, sheet.as_bytes(), Existing::Replace)?;
@@ -131,13 +130,5 @@ impl BringFiles {
 
     pub(super) fn undo_fault(&self) -> impl FnOnce(WriteFault) -> FolderFault + use<> {
         FolderFault::of_writing(&self.undo_path())
-    }
-}
-
-fn read(path: &Path) -> Result<Option<Vec<u8>>, FolderFault> {
-    match fs::read(path) {
-        Ok(bytes) => Ok(Some(bytes)),
-        Err(error) if error.kind() == ErrorKind::NotFound => Ok(None),
-        Err(error) => Err(FolderFault::of(path)(error)),
     }
 }

@@ -8,6 +8,7 @@ use serde::Serialize;
 use crate::adopt::{
     AdoptNote, Certainty, Found, Guess, Guessed, LineSort, Map, MapEdit, MapThing, Tried, finish_words,
 };
+use crate::show::report::with_capital;
 use crate::table::bring::reading::wrong;
 use crate::table::said::advised;
 use crate::units::{Length, Unit};
@@ -52,12 +53,6 @@ fn missing(sentence: String, things: Vec<MapThing>, answers: Vec<AnswerSeen>) ->
     MissingSeen { sentence, wrong: false, unsure: false, things, answers }
 }
 
-/// With its first letter large.
-pub(super) fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
-}
-
 /// What is not as it should be in the drawing itself.
 pub(super) fn of_drawing(found: &Found, unit: Unit) -> Vec<MissingSeen> {
     let off = found.scale.check().filter(|check| check.is_off()).map(|check| check.untrue().what);
@@ -66,7 +61,7 @@ pub(super) fn of_drawing(found: &Found, unit: Unit) -> Vec<MissingSeen> {
             AnswerSeen::new("Correct the scale", say(&MapThing::Drawing, &[("correct-scale", "yes")]));
         let answers = if off.as_ref() == Some(&untrue.what) { vec![correct] } else { Vec::new() };
         missing(
-            format!("{}; {}.", capital(&untrue.what), advised(&untrue.way_out)),
+            format!("{}; {}.", with_capital(&untrue.what), advised(&untrue.way_out)),
             vec![MapThing::Drawing],
             answers,
         )
@@ -82,7 +77,7 @@ pub(super) fn of_map(found: &Found, map: &Map, tried: &Tried, unit: Unit) -> Vec
         let things: Vec<MapThing> = map.thing_at(found, &error.span).into_iter().collect();
         let place =
             things.first().map_or_else(String::new, |thing| format!("{}: ", called(found, map, thing)));
-        let what = if place.is_empty() { capital(&answer.what) } else { answer.what };
+        let what = if place.is_empty() { with_capital(&answer.what) } else { answer.what };
         let sentence = format!("{place}{what}; {}.", answer.way_out);
         all.push(MissingSeen { wrong: true, ..missing(sentence, things, Vec::new()) });
     }

@@ -99,7 +99,7 @@ pub(super) fn said_map(said: &BTreeMap<String, String>) -> Result<Map, TextFault
     let lines = said.iter().map(|(name, value)| {
         let field = Map::FIELDS.iter().find(|field| field.name() == *name);
         let value = match field.map(|field| field.asks) {
-            Some(MapAsks::Switch) => toml::Value::Boolean(!value.trim().is_empty()),
+            Some(MapAsks::Switch(_)) => toml::Value::Boolean(!value.trim().is_empty()),
             _ => toml::Value::String(value.trim().to_owned()),
         };
         format!("{name} = {value}\n")

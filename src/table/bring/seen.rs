@@ -8,6 +8,7 @@ use crate::adopt::{
 };
 use crate::canvas::{ForeignThing, foreign_in_page, group_in_page, path_data};
 use crate::drawing::Note;
+use crate::show::report::with_capital;
 use crate::table::bring::missing::{MissingSeen, of_drawing, of_map};
 use crate::table::bring::reading::Standing;
 use crate::table::bring::state::Bring;
@@ -216,7 +217,7 @@ fn told(found: &Found) -> Vec<Line> {
     // Layers that are switched off are among the sizes to be chosen from.
     let notes = found.notes.iter().filter(|note| !matches!(note, Note::HiddenLayers { .. }));
     let notes = notes.map(ToString::to_string);
-    pages.chain(notes).map(|line| Line::plain(format!("{}.", super::missing::capital(&line)))).collect()
+    pages.chain(notes).map(|line| Line::plain(format!("{}.", with_capital(&line)))).collect()
 }
 
 fn bounds(found: &Found) -> [f64; 4] {

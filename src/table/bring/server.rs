@@ -1,6 +1,7 @@
 //! Bringing in over HTTP, to the same page as the table; behind it the table answers once it lies.
 
 use std::io;
+use std::path::PathBuf;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use axum::Router;
@@ -22,12 +23,9 @@ use crate::table::guard::Key;
 use crate::table::page::{BRING, PageFile};
 use crate::table::recipe_text::begun;
 use crate::table::said::Answer;
-use crate::table::server::{BroughtIn, Door, Lying, behind, pages, serve_at};
+use crate::table::server::{BroughtIn, Door, LARGEST_WISH, Lying, behind, pages, serve_at};
 use crate::table::shared::{answer, done, json, unkept, wished, work};
 use crate::table::state::Table;
-
-/// The most that is taken in with one wish, bytes.
-const LARGEST_WISH: usize = 64 << 10;
 
 /// Lays a table in a folder.
 type LayTable = Box<dyn Fn(Folder) -> Result<Table, TableFault> + Send + Sync>;
@@ -40,7 +38,9 @@ pub struct Bringing {
 
 struct Shared {
     bring: Mutex<Bring>,
-    /// The folder, until a table lies on it.
+    /// Where the folder is.
+    path: PathBuf,
+    /// The folder, until a table lies on it; nothing where another program holds it now.
     folder: Mutex<Option<Folder>>,
     table: Mutex<Option<Lying>>,
     lay: LayTable,
@@ -65,7 +65,7 @@ impl Bringing {
     /// A drawing of which the table lies already.
     #[must_use]
     pub fn behind(bring: Bring, table: Table, largest: usize) -> Bringing {
-        let none = |_| Err(TableFault::refused("a table lies here already", "go on with it"));
+        let none = |_| Err(lies_already());
         Bringing::new(bring, None, Some(Lying::of(table)), largest, Box::new(none))
     }
 
@@ -76,8 +76,9 @@ impl Bringing {
         largest: usize,
         lay: LayTable,
     ) -> Bringing {
+        let path = bring.folder().to_owned();
         let (bring, folder, table) = (Mutex::new(bring), Mutex::new(folder), Mutex::new(table));
-        Bringing { shared: Arc::new(Shared { bring, folder, table, lay }), largest }
+        Bringing { shared: Arc::new(Shared { bring, path, folder, table, lay }), largest }
     }
 
     /// As a service for pages that know a key, at a port. The drawing is being read from then on.
@@ -263,21 +264,42 @@ async fn unlock(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
         Ok(asked) => asked,
         Err(refused) => return *refused,
     };
-    let reading = locked(&shared.bring).unlock(&asked.password);
-    read_beside(&shared, reading);
-    seen(State(shared)).await
+    let unlock = move || {
+        let reading = locked(&shared.bring).unlock(&asked.password);
+        read_beside(&shared, reading);
+        json(StatusCode::OK, &locked(&shared.bring).seen())
+    };
+    work(unlock).await
+}
+
+/// Refuses a drawing that is dropped where a table lies.
+fn refuse_lying(shared: &Shared) -> Result<(), TableFault> {
+    match &*locked(&shared.table) {
+        None => Ok(()),
+        Some(_) => Err(lies_already()),
+    }
+}
+
+fn lies_already() -> TableFault {
+    TableFault::refused("a table lies here already", "begin another table for another drawing")
 }
 
 async fn drop_file(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
-    let keep = move || match locked(&shared.bring).drop_file(&body) {
-        Ok(()) => json(StatusCode::OK, &BroughtIn { there: true }),
-        Err(fault) => unkept(fault),
+    let keep = move || {
+        let kept = refuse_lying(&shared).and_then(|()| locked(&shared.bring).drop_file(&body));
+        match kept {
+            Ok(()) => json(StatusCode::OK, &BroughtIn { there: true }),
+            Err(fault) => unkept(fault),
+        }
     };
     work(keep).await
 }
 
 async fn dropped(State(shared): State<Arc<Shared>>) -> Response {
     let take = move || {
+        if let Err(fault) = refuse_lying(&shared) {
+            return unkept(fault);
+        }
         if let Some(name) = locked(&shared.bring).dropped_sheet() {
             return lay(&shared, &name);
         }
@@ -313,23 +335,31 @@ async fn make(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
 /// Lays a table of a pattern that stands in the folder; one that lies goes on by itself.
 fn lay(shared: &Shared, pattern: &str) -> Response {
     let mut table = locked(&shared.table);
-    let mut place = locked(&shared.folder);
-    if let (None, Some(mut folder)) = (&*table, place.take()) {
-        let path = folder.path().to_owned();
-        let laid = match folder.begin(&begun(pattern)) {
-            Ok(()) => (shared.lay)(folder),
-            Err(fault) => {
-                *place = Some(folder);
-                return unkept(fault.into());
-            }
-        };
-        match laid {
+    if table.is_none() {
+        match laid(shared, pattern) {
             Ok(laid) => *table = Some(Lying::of(laid)),
-            Err(fault) => {
-                *place = Folder::take(&path).ok();
-                return unkept(TableFault::refused(fault, "look at the drawing again"));
-            }
+            Err(fault) => return unkept(fault),
         }
     }
     json(StatusCode::OK, &Made { made: true })
+}
+
+/// A table of a pattern that stands in the folder. Where it cannot be laid all that was brought in stays, and the folder is
+/// held again.
+fn laid(shared: &Shared, pattern: &str) -> Result<Table, TableFault> {
+    let mut place = locked(&shared.folder);
+    let mut folder = match place.take() {
+        Some(folder) => folder,
+        None => Folder::take(&shared.path)?,
+    };
+    folder.keep_so_far();
+    if let Err(fault) = folder.begin(&begun(pattern)) {
+        *place = Some(folder);
+        return Err(fault.into());
+    }
+    (shared.lay)(folder).map_err(|fault| {
+        // Where another program took it meanwhile, it is asked for again the next time.
+        *place = Folder::take(&shared.path).ok();
+        TableFault::refused(fault, "look at the drawing again")
+    })
 }

@@ -2,7 +2,7 @@
 //! change it.
 
 use std::collections::BTreeMap;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use crate::adopt::{Asked, Found, Map, MapEdit, MapThing, Tried, edited, offered_sizes, template, try_map};
@@ -95,6 +95,11 @@ impl Bring {
         Ok(bring)
     }
 
+    /// The folder that it is kept in.
+    pub(super) fn folder(&self) -> &Path {
+        self.files.folder()
+    }
+
     pub(super) fn unit(&self) -> Unit {
         self.unit
     }
@@ -160,7 +165,7 @@ impl Bring {
             Some(bytes) => {
                 let text = String::from_utf8(bytes)
                     .map_err(|_| TableFault::refused("the map is no UTF-8 text", "save it as plain text"))?;
-                let map = Map::read(&text).map_err(|error| wrong(&error))?;
+                let map = read_map(&text)?;
                 let history =
                     History::open(self.files.undo_path(), &text).map_err(self.files.undo_fault())?;
                 Ok(Some(KeptMap { text, map, history }))
@@ -329,7 +334,7 @@ impl Bring {
             return Ok(());
         }
         let text = String::from_utf8(bytes).map_err(|_| MakingFault::NoText)?;
-        let map = Map::read(&text).map_err(|error| wrong(&error))?;
+        let map = read_map(&text)?;
         kept.history.begin(&text).map_err(self.files.undo_fault())?;
         kept.history.finish(&text).map_err(self.files.undo_fault())?;
         (kept.text, kept.map) = (text, map);
@@ -381,7 +386,7 @@ impl Bring {
     }
 
     fn change(&mut self, text: String) -> Result<(), TableFault> {
-        let map = Map::read(&text).map_err(|error| wrong(&error))?;
+        let map = read_map(&text)?;
         let Some(kept) = &mut self.kept else { return Ok(()) };
         kept.history.begin(&text).map_err(self.files.undo_fault())?;
         if let Err(fault) = self.files.write_map(&text, Existing::Replace) {
@@ -422,7 +427,7 @@ impl Bring {
             Step::On => kept.history.text_done_again(),
         };
         let text = text.ok_or_else(none)?;
-        let map = Map::read(&text).map_err(|error| wrong(&error))?;
+        let map = read_map(&text)?;
         self.files.write_map(&text, Existing::Replace)?;
         let noted = match step {
             Step::Back => kept.history.went_back(text.clone()),
@@ -462,6 +467,13 @@ impl Bring {
         self.revision += 1;
         Ok(self.files.bought_name())
     }
+}
+
+/// A map that can be gone on with: what it asks of the drawing can be asked.
+fn read_map(text: &str) -> Result<Map, TableFault> {
+    let map = Map::read(text).map_err(|error| wrong(&error))?;
+    map.asked().map_err(|error| wrong(&error))?;
+    Ok(map)
 }
 
 #[derive(Clone, Copy)]

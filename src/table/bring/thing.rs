@@ -94,7 +94,8 @@ impl Bring {
         let asked =
             Map::FIELDS.iter().filter(|field| !matches!(field.asks, MapAsks::Pointed | MapAsks::Things));
         let fields = asked.map(|field| {
-            let value = self.said().get(&field.name()).cloned().unwrap_or_default();
+            let said = self.said().get(&field.name()).cloned();
+            let value = said.unwrap_or_else(|| field.unsaid().to_owned());
             field_seen(&SaidField { field: *field, value }, &MapThing::Drawing, Vec::new())
         });
         ThingSeen {
@@ -119,7 +120,7 @@ fn field_seen(said: &SaidField, thing: &MapThing, likely: Vec<WordSeen>) -> Fiel
     };
     let (words, closed) = match said.field.asks {
         MapAsks::OneOf(words) => (words().into_iter().map(|value| word(value, value)).collect(), true),
-        MapAsks::Switch => (vec![word("yes", "yes"), word("", "no")], true),
+        MapAsks::Switch(_) => (vec![word("yes", "yes"), word("", "no")], true),
         MapAsks::Like(words) => (words.iter().map(|value| word(value, value)).collect(), false),
         MapAsks::Name | MapAsks::Length | MapAsks::Text => (likely, false),
         MapAsks::Pointed | MapAsks::Things => (Vec::new(), true),

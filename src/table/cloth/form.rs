@@ -84,14 +84,18 @@ pub(super) fn edit(field: &str, value: &str) -> Result<ClothEdit, Answer> {
     Ok(match key {
         Key::Stripes(along) => ClothEdit::Stripes(along, Some(stripes(value)?)),
         Key::Crosswise => {
-            ClothEdit::Said(name, Some(Said::Truth(if value == YES { Truth::Yes } else { Truth::No })))
-        }
-        Key::Width if listed().any(|one| one.contains(' ')) => {
-            let pair = |one: &str| {
-                let (at, width) = one.split_once(' ')?;
-                Some([at.trim().to_owned(), width.trim().to_owned()])
+            let truth = match value {
+                YES => Truth::Yes,
+                NO => Truth::No,
+                _ => {
+                    let what = format!("`{value}` is neither {YES} nor {NO}");
+                    return Err(Answer::plain(what, format!("say {YES} or {NO}")));
+                }
             };
-            let pairs = listed().map(pair).collect::<Option<Vec<_>>>().ok_or_else(|| {
+            ClothEdit::Said(name, Some(Said::Truth(truth)))
+        }
+        Key::Width if listed().count() > 1 || measured_at(value).is_some() => {
+            let pairs = listed().map(measured_at).collect::<Option<Vec<_>>>().ok_or_else(|| {
                 Answer::plain(
                     format!("`{value}` is no width"),
                     "say where, and how wide it is there: 0m 37.2cm, 4m 36.6cm",
@@ -106,6 +110,14 @@ pub(super) fn edit(field: &str, value: &str) -> Result<ClothEdit, Answer> {
             ClothEdit::Said(name, Some(Said::Text(value.to_owned())))
         }
     })
+}
+
+/// Where a width was measured, and how wide it is there: two lengths, each of which may have a space within it.
+fn measured_at(one: &str) -> Option<[String; 2]> {
+    let is_length = |text: &str| text.parse::<Length>().is_ok();
+    let mut spaces = one.match_indices(' ').map(|(at, _)| (one[..at].trim(), one[at..].trim()));
+    let (at, width) = spaces.find(|(at, width)| is_length(at) && is_length(width))?;
+    Some([at.to_owned(), width.to_owned()])
 }
 
 /// How often stripes come, and where the first lies; or where each of them lies.
@@ -173,11 +185,10 @@ impl Key {
             Key::Stripes(along) => {
                 let stripes = table.get("stripes")?;
                 let sets = stripes.as_array().map_or(std::slice::from_ref(stripes), Vec::as_slice);
-                let word = match along {
-                    StripesAlong::Width => "width",
-                    StripesAlong::Length => "length",
+                let runs = |set: &&Value| {
+                    let said = set.get("along").and_then(Value::as_str);
+                    said.unwrap_or(StripesAlong::default().word()) == along.word()
                 };
-                let runs = |set: &&Value| set.get("along").and_then(Value::as_str).unwrap_or("width") == word;
                 let set = sets.iter().find(runs)?;
                 if let Some(marks) = set.get("marks").and_then(Value::as_array) {
                     return marked(marks);

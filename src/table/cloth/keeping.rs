@@ -8,13 +8,13 @@ use crate::pattern::ClothName;
 use crate::table::cloth::file::{ClothFile, ClothHome};
 use crate::table::cloth::wedges::{PANEL_FILE, PANEL_ID, Wedges};
 use crate::table::fault::TableFault;
+use crate::table::product::Product;
 use crate::table::said::advised;
-use crate::table::save::Product;
 use crate::table::state::Table;
 use crate::toml_file::TextFault;
 
-/// Changes that can be taken back.
-const MOST_BACK: usize = 1000;
+/// The cloth file of the folder.
+const OWN: &str = Product::Cloth.file();
 
 fn size_said(size: &str) -> Result<Size, TableFault> {
     size.parse().map_err(|error| TableFault::refused(error, "write the width and the length: 37cm x 11.4m"))
@@ -33,35 +33,27 @@ impl Table {
     }
 
     /// Keeps a change of a cloth: first its file, in the folder.
-    pub(super) fn keep_cloth_edit(
-        &mut self,
-        cloth: &ClothName,
-        edit: &ClothEdit,
-    ) -> Result<Option<String>, TableFault> {
+    pub(super) fn keep_cloth_edit(&mut self, cloth: &ClothName, edit: &ClothEdit) -> Result<(), TableFault> {
         let file = self.cloth_file()?;
         let text = with_edit(&file.text, cloth, edit).map_err(unwritten)?;
         self.keep_cloth_text(text)
     }
 
     /// Keeps a cloth by its size, where none was said.
-    pub(super) fn keep_cloth_size(&mut self, size: &str) -> Result<Option<String>, TableFault> {
+    pub(super) fn keep_cloth_size(&mut self, size: &str) -> Result<(), TableFault> {
         let size = size_said(size)?;
         self.keep_cloth_text(of_size(size))
     }
 
     /// Keeps one cloth more, by its size.
-    pub(super) fn keep_other_cloth(
-        &mut self,
-        cloth: &ClothName,
-        size: &str,
-    ) -> Result<Option<String>, TableFault> {
+    pub(super) fn keep_other_cloth(&mut self, cloth: &ClothName, size: &str) -> Result<(), TableFault> {
         let size = size_said(size)?;
         let text = with_cloth(&self.cloth_file()?.text, cloth, size).map_err(unwritten)?;
         self.keep_cloth_text(text)
     }
 
     /// Keeps panels of a garment that was taken apart: first the drawing of their outline, under a name that is free.
-    pub(super) fn keep_panels(&mut self, panels: &Wedges) -> Result<Option<String>, TableFault> {
+    pub(super) fn keep_panels(&mut self, panels: &Wedges) -> Result<(), TableFault> {
         let drawing = panels.drawing()?;
         let file = self.folder.free_name(PANEL_FILE);
         let said = PanelsSaid {
@@ -73,32 +65,23 @@ impl Table {
         self.folder.write_file(&file, drawing.as_bytes())?;
         let kept = self.keep_cloth_text(text);
         if kept.is_err() {
-            self.folder.take_file_away(&file);
+            // Where it cannot be taken away it stays: nothing names it.
+            let _ = self.folder.take_file_away(&file);
         }
         kept
     }
 
-    fn keep_cloth_text(&mut self, text: String) -> Result<Option<String>, TableFault> {
-        if let Some((_, why)) = &self.cloth_file()?.nonsense {
-            let what = format!("{} on disk cannot be read: {why}", Product::Cloth.file());
-            return Err(TableFault::refused(
-                what,
-                "mend it or take it away; the table takes it up by itself",
-            ));
-        }
+    fn keep_cloth_text(&mut self, text: String) -> Result<(), TableFault> {
+        self.refuse_nonsense()?;
         let stock = self.read_cloth_text(&text)?;
-        let aside = self.write_cloth(&text)?;
-        let file = self.cloth_file()?;
-        let before = std::mem::replace(&mut file.text, text);
-        file.before.push(before);
-        let over = file.before.len().saturating_sub(MOST_BACK);
-        file.before.drain(..over);
-        self.lay_cloth(stock)?;
-        Ok(aside)
+        self.write_and_lay(&text, Some(stock))?;
+        self.cloth_file()?.change_to(text);
+        Ok(())
     }
 
     /// Takes the last change of the cloth back.
     pub(super) fn take_cloth_back(&mut self) -> Result<(), TableFault> {
+        self.refuse_nonsense()?;
         let before = self.cloth_file()?.before.last().cloned();
         let before =
             before.ok_or_else(|| TableFault::refused("nothing is left to take back", "go on from here"))?;
@@ -106,11 +89,16 @@ impl Table {
             true => None,
             false => Some(self.read_cloth_text(&before)?),
         };
-        self.write_cloth(&before)?;
-        let file = self.cloth_file()?;
-        file.before.pop();
-        file.text = before;
-        self.lay_other_cloth(stock.map(Arc::new))
+        self.write_and_lay(&before, stock)?;
+        self.cloth_file()?.take_back();
+        Ok(())
+    }
+
+    /// Refuses to write over what another program wrote that cannot be read.
+    fn refuse_nonsense(&mut self) -> Result<(), TableFault> {
+        let Some((_, why)) = &self.cloth_file()?.nonsense else { return Ok(()) };
+        let what = format!("{OWN} on disk cannot be read: {why}");
+        Err(TableFault::refused(what, "mend it or take it away; the table takes it up by itself"))
     }
 
     fn read_cloth_text(&mut self, text: &str) -> Result<Stock, TableFault> {
@@ -120,20 +108,46 @@ impl Table {
         })
     }
 
-    /// Writes the cloth file of the folder. One of its name that the table does not know is put aside.
-    fn write_cloth(&mut self, text: &str) -> Result<Option<String>, TableFault> {
-        let is_own = self.cloth_file()?.home == ClothHome::Folder;
-        let recipe = self.laid().recipe().to_owned();
-        if is_own {
-            self.folder.write_file(Product::Cloth.file(), text.as_bytes())?;
+    /// Writes the cloth file of the folder, and lays the cloth out; an empty text is no file. A file that this table neither
+    /// read nor wrote is put aside, which is told. Where nothing can be made on that cloth, what stood there stands again.
+    fn write_and_lay(&mut self, text: &str, stock: Option<Stock>) -> Result<(), TableFault> {
+        let is_known = self.cloth_file()?.is_in_folder();
+        let was = self.folder.file(OWN)?.filter(|was| was != text.as_bytes());
+        let aside = match &was {
+            Some(_) if !is_known => Some(self.folder.put_aside(OWN)?),
+            _ => None,
+        };
+        let done = self.write_cloth(text.as_bytes()).and_then(|()| {
+            self.note_cloth_begun(is_known)?;
+            self.lay_other_cloth(stock.map(Arc::new))
+        });
+        if let Err(fault) = done {
+            self.write_cloth(was.as_deref().unwrap_or_default())?;
+            if let Some(aside) = aside {
+                self.folder.take_file_away(&aside)?;
+            }
+            return Err(fault);
         }
-        let aside = self.write_product(Product::Cloth, (text.as_bytes(), &recipe))?;
-        self.cloth_file()?.home = ClothHome::Folder;
-        Ok(aside)
+        self.note_file_written();
+        self.tell_aside(aside.map(|name| Product::Cloth.put_aside(&name)));
+        Ok(())
     }
 
-    fn lay_cloth(&mut self, stock: Stock) -> Result<(), TableFault> {
-        self.lay_other_cloth(Some(Arc::new(stock)))
+    fn write_cloth(&self, content: &[u8]) -> Result<(), TableFault> {
+        match content.is_empty() {
+            true => self.folder.take_file_away(OWN)?,
+            false => self.folder.write_file(OWN, content)?,
+        }
+        Ok(())
+    }
+
+    /// Notes of what the cloth file of the folder is begun, where it is.
+    fn note_cloth_begun(&mut self, is_known: bool) -> Result<(), TableFault> {
+        if !is_known {
+            let named = self.cloth_file()?.begun_of.clone();
+            self.folder.keep_cloth_begun_of(&named)?;
+        }
+        Ok(())
     }
 
     fn cloth_file(&mut self) -> Result<&mut ClothFile, TableFault> {
@@ -142,36 +156,37 @@ impl Table {
         self.cloth_file.as_mut().ok_or_else(none)
     }
 
-    /// Looks at the cloth file of the folder: one that others changed is gone on with, nonsense is told and left alone.
+    /// Looks at the cloth file of the folder: one that others changed is gone on with, one that is gone is written again,
+    /// nonsense is told and left alone.
     pub(in crate::table) fn look_at_cloth(&mut self) -> Option<String> {
-        let found = self.folder.file(Product::Cloth.file()).ok().flatten();
-        let file = self.cloth_file.as_mut().filter(|file| file.home == ClothHome::Folder)?;
-        let Some(found) = found.filter(|found| found != file.text.as_bytes()) else {
+        let found = self.folder.file(OWN).ok()?;
+        let file = self.cloth_file.as_mut().filter(|file| file.is_in_folder())?;
+        let Some(found) = found else {
+            file.nonsense = None;
+            let is_gone = !file.text.is_empty();
+            let written = is_gone && self.folder.write_file(OWN, file.text.as_bytes()).is_ok();
+            return written.then(|| format!("{OWN} was gone, and is written again."));
+        };
+        if found == file.text.as_bytes() {
             file.nonsense = None;
             return None;
-        };
+        }
         if file.nonsense.as_ref().is_some_and(|(was, _)| *was == found) {
             return None;
         }
         let text = String::from_utf8(found.clone()).map_err(|_| "this is no text".to_owned());
         match text.and_then(|text| Ok(((file.read)(&text)?, text))) {
             Ok((stock, text)) => {
-                file.before.push(std::mem::replace(&mut file.text, text));
-                file.nonsense = None;
-                let laid = self.lay_cloth(stock);
-                Some(match laid {
-                    Ok(()) => format!(
-                        "Another program changed {}: the table has gone on with it.",
-                        Product::Cloth.file()
-                    ),
-                    Err(fault) => format!("Another program changed {}: {fault}.", Product::Cloth.file()),
+                file.change_to(text);
+                Some(match self.lay_other_cloth(Some(Arc::new(stock))) {
+                    Ok(()) => format!("Another program changed {OWN}: the table has gone on with it."),
+                    Err(fault) => format!("Another program changed {OWN}: {fault}."),
                 })
             }
             Err(why) => {
                 file.nonsense = Some((found, why.clone()));
                 Some(format!(
-                    "Another program changed {}, which cannot be read now: {why}. The cloth lies as it did.",
-                    Product::Cloth.file()
+                    "Another program changed {OWN}, which cannot be read now: {why}. The cloth lies as it did."
                 ))
             }
         }

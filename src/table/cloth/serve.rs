@@ -19,7 +19,7 @@ use crate::table::cloth::listed::{flaws, pictures};
 use crate::table::cloth::wedges::Wedges;
 use crate::table::fault::TableFault;
 use crate::table::form::FormField;
-use crate::table::save::Product;
+use crate::table::product::Product;
 use crate::table::shared::{Shared, answer, changed, json, work};
 use crate::table::state::Table;
 
@@ -147,9 +147,9 @@ struct SayAsked {
 
 async fn say(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
     let do_it = |table: &mut Table, asked: SayAsked| {
-        looked(table, asked.revision)?;
+        table.refuse_outside(asked.revision)?;
         let edit = edit(&asked.field, &asked.value)?;
-        table.keep_cloth_edit(&asked.cloth, &edit).map(|_| ())
+        table.keep_cloth_edit(&asked.cloth, &edit)
     };
     changed(shared, &body, do_it).await
 }
@@ -164,8 +164,8 @@ struct SizeAsked {
 
 async fn size(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
     let do_it = |table: &mut Table, asked: SizeAsked| {
-        looked(table, asked.revision)?;
-        table.keep_cloth_size(&asked.size).map(|_| ())
+        table.refuse_outside(asked.revision)?;
+        table.keep_cloth_size(&asked.size)
     };
     changed(shared, &body, do_it).await
 }
@@ -214,12 +214,12 @@ struct HandAsked {
 
 async fn hand(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
     let do_it = |table: &mut Table, asked: HandAsked| {
-        looked(table, asked.revision)?;
+        table.refuse_outside(asked.revision)?;
         let laid = table.laid();
         let stock = laid.stock.as_deref().ok_or_else(gone)?;
         let text = table.cloth_file.as_ref().map(|file| file.text.clone()).ok_or_else(gone)?;
         let edit = asked.hand.edit((&text, stock), &asked.cloth, laid.pattern())?;
-        table.keep_cloth_edit(&asked.cloth, &edit).map(|_| ())
+        table.keep_cloth_edit(&asked.cloth, &edit)
     };
     changed(shared, &body, do_it).await
 }
@@ -233,16 +233,10 @@ struct BackAsked {
 
 async fn back(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
     let do_it = |table: &mut Table, asked: BackAsked| {
-        looked(table, asked.revision)?;
+        table.refuse_outside(asked.revision)?;
         table.take_cloth_back()
     };
     changed(shared, &body, do_it).await
-}
-
-/// Looks at the files, and refuses what is wished by a page that has not seen the last state.
-fn looked(table: &mut Table, seen: u64) -> Result<(), TableFault> {
-    table.look();
-    Ok(table.refuse_unseen(seen)?)
 }
 
 /// A photograph of a cloth, of those that its file names.

@@ -2,12 +2,14 @@
 
 use std::sync::Arc;
 
+use crate::cloth::layout::LayError;
 use crate::cloth::{GrainChoice, Stock};
 use crate::plan::Alternative;
+use crate::table::fault::TableFault;
 use crate::table::folder::FolderFault;
 use crate::table::lay::kept::{Kept, LaidOut};
+use crate::table::product::Product;
 use crate::table::said::Answer;
-use crate::table::save::Product;
 use crate::table::state::Table;
 
 /// Where the places of a layout are kept to go on with.
@@ -15,6 +17,22 @@ const KEPT: &str = "layout.json";
 
 /// Layouts that can be gone back to: each keeps where its copies lie and what meets there.
 const MOST_BACK: usize = 200;
+
+const LOOK: &str = "look at it, and do it again";
+
+/// A layout with all that is written of it.
+pub(super) struct Ready {
+    laid_out: LaidOut,
+    drawn: (String, String),
+    kept: Kept,
+}
+
+impl Ready {
+    pub(super) fn of(laid_out: LaidOut) -> Result<Ready, LayError> {
+        let (drawn, kept) = (laid_out.drawn()?, laid_out.kept()?);
+        Ok(Ready { laid_out, drawn, kept })
+    }
+}
 
 impl Table {
     /// The layout on the cloth; that of a table that was ended is found again where nothing changed since.
@@ -28,6 +46,11 @@ impl Table {
         self.layouts.now.clone()
     }
 
+    /// The number of the layout on the cloth.
+    pub(super) fn layout_number(&self) -> u64 {
+        self.layouts.number
+    }
+
     /// Whether a move can be taken back.
     pub(in crate::table) fn can_take_back_move(&self) -> bool {
         self.layout_before().is_some()
@@ -38,56 +61,66 @@ impl Table {
         self.layouts.before.last().cloned()
     }
 
-    /// Keeps a layout that was found, or moved by hand: first its file, then the rest. What others wrote there is put aside.
-    pub(in crate::table) fn keep_layout(
-        &mut self,
-        found: LaidOut,
-        drawn: (String, String),
-        kept: &Kept,
-    ) -> Result<Vec<String>, FolderFault> {
-        let asides = self.write_layout(&found, drawn, kept)?;
-        let before = self.layout();
-        self.layouts.before.extend(before.filter(|before| before.recipe() == found.recipe()));
+    /// Keeps a layout that was found: first its file, then the rest. What others wrote there is put aside.
+    pub(super) fn keep_layout(&mut self, found: Ready) -> Result<(), FolderFault> {
+        self.write_layout(&found)?;
+        self.layouts.before.clear();
+        self.lie(found);
+        Ok(())
+    }
+
+    /// Keeps a layout with a copy moved by hand; the one that it was moved in lies there under a number.
+    pub(super) fn keep_move(&mut self, moved: Ready, number: u64) -> Result<(), TableFault> {
+        self.refuse_other_layout(number)?;
+        self.write_layout(&moved)?;
+        let before = self.layout().filter(|before| before.is_of_one_search(&moved.laid_out));
+        self.layouts.before.extend(before);
         let over = self.layouts.before.len().saturating_sub(MOST_BACK);
         self.layouts.before.drain(..over);
-        self.layouts.now = Some(Arc::new(found));
-        Ok(asides)
+        self.lie(moved);
+        Ok(())
     }
 
-    /// Keeps the layout before the last move in place of that after it.
-    pub(in crate::table) fn take_back_move(
-        &mut self,
-        before: LaidOut,
-        drawn: (String, String),
-        kept: &Kept,
-    ) -> Result<Vec<String>, FolderFault> {
-        let asides = self.write_layout(&before, drawn, kept)?;
+    /// Keeps the layout before the last move in place of that after it, which lies there under a number.
+    pub(super) fn take_back_move(&mut self, before: Ready, number: u64) -> Result<(), TableFault> {
+        self.refuse_other_layout(number)?;
+        self.write_layout(&before)?;
         self.layouts.before.pop();
-        self.layouts.now = Some(Arc::new(before));
-        Ok(asides)
+        self.lie(before);
+        Ok(())
     }
 
-    fn write_layout(
-        &mut self,
-        found: &LaidOut,
-        (layout, sewn): (String, String),
-        kept: &Kept,
-    ) -> Result<Vec<String>, FolderFault> {
-        let files = [(Product::Layout, layout), (Product::Sewn, sewn)];
+    fn lie(&mut self, ready: Ready) {
+        self.layouts.now = Some(Arc::new(ready.laid_out));
+        self.layouts.is_looked_for = true;
+        self.layouts.number += 1;
+    }
+
+    fn write_layout(&mut self, ready: &Ready) -> Result<(), FolderFault> {
+        let (layout, sewn) = &ready.drawn;
+        let of = Some(ready.laid_out.of());
         let mut asides = Vec::new();
-        for (product, content) in files {
-            let aside = self.write_product(product, (content.as_bytes(), found.recipe()))?;
+        for (product, content) in [(Product::Layout, layout), (Product::Sewn, sewn)] {
+            let aside = self.write_product(product, content.as_bytes(), of)?;
             asides.extend(aside.map(|name| product.put_aside(&name)));
         }
-        self.folder.write_own(KEPT, &serde_json::to_vec(kept).unwrap_or_default())?;
-        Ok(asides)
+        self.tell_aside(asides);
+        self.folder.write_own(KEPT, &serde_json::to_vec(&ready.kept).unwrap_or_default())
     }
 
     /// Refuses what is wished by a page that has not seen the last state.
-    pub(in crate::table) fn refuse_unseen(&self, seen: u64) -> Result<(), Answer> {
-        match seen == self.revision() {
+    pub(super) fn refuse_unseen(&self, revision: u64) -> Result<(), Answer> {
+        match revision == self.revision() {
             true => Ok(()),
-            false => Err(Answer::plain("the table has changed meanwhile", "look at it, and do it again")),
+            false => Err(Answer::plain("the table has changed meanwhile", LOOK)),
+        }
+    }
+
+    /// Refuses a change of a layout that does not lie there any more.
+    pub(super) fn refuse_other_layout(&self, number: u64) -> Result<(), Answer> {
+        match number == self.layouts.number {
+            true => Ok(()),
+            false => Err(Answer::plain("the layout has changed meanwhile", LOOK)),
         }
     }
 }
@@ -101,8 +134,8 @@ pub(in crate::table) fn taken_over(
 ) -> bool {
     let now = table.laid();
     let Ok(task) = way.lay_task(stock) else { return false };
-    let Ok(kept) = Kept::of_way(&task, (&way.laid, grain), now.recipe()) else { return false };
+    let Some(of) = now.basis() else { return false };
+    let Ok(kept) = Kept::of_way(&task, (&way.laid, grain), of) else { return false };
     let Some(found) = kept.again(&now) else { return false };
-    let (Ok(drawn), Ok(kept)) = (found.drawn(), found.kept()) else { return false };
-    table.keep_layout(found, drawn, &kept).is_ok()
+    Ready::of(found).is_ok_and(|found| table.keep_layout(found).is_ok())
 }

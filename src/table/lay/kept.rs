@@ -9,10 +9,10 @@ use crate::cloth::picture;
 use crate::cloth::search::Pose;
 use crate::cloth::{GrainChoice, Stock};
 use crate::sheet::Sheet;
+use crate::table::basis::{Basis, MadeOf};
 use crate::table::chosen::{Said, chosen};
 use crate::table::laid;
 use crate::table::lay::choices::AllChoices;
-use crate::table::save::sum;
 use crate::tolerance::LAID_OVER;
 use crate::units::Unit;
 
@@ -20,8 +20,10 @@ use crate::units::Unit;
 #[derive(Default)]
 pub(in crate::table) struct Layouts {
     pub(super) now: Option<Arc<LaidOut>>,
-    /// Those before it, the last last.
+    /// Those before it of the same search, the last last.
     pub(super) before: Vec<Arc<LaidOut>>,
+    /// How often another came to lie there: who changes one says which.
+    pub(super) number: u64,
     /// Whether that of a table that was ended was looked for.
     pub(super) is_looked_for: bool,
 }
@@ -32,8 +34,8 @@ pub(in crate::table) struct LaidOn {
     pub(super) stock: Arc<Stock>,
     pub(super) said: Said,
     pub(super) unit: Unit,
-    /// The recipe that the sheet was made of.
-    pub(super) recipe: String,
+    /// What it is of.
+    pub(super) of: Basis,
     pub(super) choices: AllChoices,
 }
 
@@ -50,7 +52,7 @@ pub(in crate::table) struct LaidOut {
 /// A layout as it is kept beside the undo: where each copy lies, by its name.
 #[derive(Serialize, Deserialize)]
 pub(in crate::table) struct Kept {
-    recipe: u64,
+    of: Basis,
     said: Said,
     lying: Vec<KeptCopy>,
 }
@@ -86,24 +88,25 @@ impl LaidOut {
         self.on.unit
     }
 
-    /// The recipe whose pattern it is of.
-    pub(in crate::table) fn recipe(&self) -> &str {
-        &self.on.recipe
+    /// What it is of.
+    pub(super) fn of(&self) -> Basis {
+        self.on.of
+    }
+
+    /// Whether one was moved out of the other by hand.
+    pub(super) fn is_of_one_search(&self, other: &LaidOut) -> bool {
+        Arc::ptr_eq(&self.on, &other.on)
     }
 
     /// Whether it is of the pattern and the cloth that lie on the table.
     pub(in crate::table) fn is_of(&self, now: &laid::Laid) -> bool {
-        let own = &self.on.stock;
-        let is_same = |stock: &Arc<Stock>| Arc::ptr_eq(stock, own) || **stock == **own;
-        self.on.recipe == now.text && now.stock.as_ref().is_some_and(is_same)
+        self.on.is_of(now)
     }
 
     /// Whether it is a better one than another that was found for the same: in nothing worse, and in something better. Where
     /// colours are to meet nothing can be said: how alike they look is weighed against the cloth used.
     pub(in crate::table) fn is_better_than(&self, other: &LaidOut) -> bool {
-        let is_for_same = self.on.recipe == other.on.recipe
-            && self.on.choices.wish() == other.on.choices.wish()
-            && *self.on.stock == *other.on.stock;
+        let is_for_same = self.on.of == other.on.of && self.on.choices.wish() == other.on.choices.wish();
         let weighs = |layout: &LaidOut| layout.laid.matches.iter().any(|seam| seam.alike.is_some());
         if !is_for_same || weighs(self) || weighs(other) {
             return false;
@@ -122,12 +125,12 @@ impl LaidOut {
 
     /// As it is kept to go on with.
     pub(in crate::table) fn kept(&self) -> Result<Kept, LayError> {
-        Ok(Kept::of(&self.task()?, &self.poses, (self.on.said.clone(), &self.on.recipe)))
+        Ok(Kept::of(&self.task()?, &self.poses, (self.on.said.clone(), self.on.of)))
     }
 }
 
 impl Kept {
-    fn of(task: &LayTask<'_>, poses: &[Pose], (said, recipe): (Said, &str)) -> Kept {
+    fn of(task: &LayTask<'_>, poses: &[Pose], (said, of): (Said, Basis)) -> Kept {
         let lying = poses.iter().enumerate().map(|(copy, pose)| KeptCopy {
             copy: task.copies[copy].to_string(),
             ground: task.grounds[pose.sheet].name(),
@@ -135,32 +138,32 @@ impl Kept {
             degrees: pose.degrees,
             at: [pose.x, pose.y],
         });
-        Kept { recipe: sum(&recipe), said, lying: lying.collect() }
+        Kept { of, said, lying: lying.collect() }
     }
 
-    /// The layout of a way that was planned, for the recipe that its steps made.
+    /// The layout of a way that was planned, for what its steps made.
     pub(super) fn of_way(
         task: &LayTask<'_>,
         (laid, grain): (&Laid, GrainChoice),
-        recipe: &str,
+        of: Basis,
     ) -> Result<Kept, LayError> {
         let hand = LayoutByHand::of(task)?;
         let poses: Vec<Pose> = laid.lying.iter().map(|lying| hand.pose(task, lying)).collect();
         let degrees = grain.grain_tolerance.degrees().to_string();
         let said = Said::from([("grain-tolerance".to_owned(), degrees)]);
-        Ok(Kept::of(task, &poses, (said, recipe)))
+        Ok(Kept::of(task, &poses, (said, of)))
     }
 
     /// The layout again on what lies on the table; none where that is another pattern or cloth, or a rule would be broken.
     pub(in crate::table) fn again(self, now: &laid::Laid) -> Option<LaidOut> {
-        let stock = now.stock.clone().filter(|_| sum(&now.text.as_str()) == self.recipe)?;
+        let stock = now.stock.clone().filter(|_| self.of.beside(now.basis()) == MadeOf::Now)?;
         let on = Arc::new(LaidOn {
             sheet: now.as_read().ok()?,
             stock,
             choices: chosen(&self.said).ok()?,
             said: self.said,
             unit: now.unit,
-            recipe: now.text.clone(),
+            of: self.of,
         });
         let task = on.task().ok()?;
         let pose = |copy: &PieceCopy| {
@@ -178,6 +181,11 @@ impl Kept {
 }
 
 impl LaidOn {
+    /// Whether it is the pattern and the cloth that lie on the table.
+    pub(super) fn is_of(&self, now: &laid::Laid) -> bool {
+        self.of.beside(now.basis()) == MadeOf::Now
+    }
+
     /// What is laid.
     pub(super) fn task(&self) -> Result<LayTask<'_>, LayError> {
         LayTask::of(&self.sheet.pattern, &self.stock, self.choices.wish())

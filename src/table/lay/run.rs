@@ -6,7 +6,8 @@ use crate::cloth::fit::lying_nowhere;
 use crate::cloth::layout::{LaidCopy, LayError, LayTask, Verdict};
 use crate::cloth::search::Stop;
 use crate::pattern::Refusal;
-use crate::show::report::capital;
+use crate::show::report::{capital, with_capital};
+use crate::table::beside::AtLast;
 use crate::table::chosen::{Said, chosen};
 use crate::table::laid::Laid;
 use crate::table::lay::choices::AllChoices;
@@ -36,9 +37,9 @@ impl LayRun {
     pub(super) fn of(laid: &Laid, said: Said) -> Result<LayRun, Answer> {
         let choices: AllChoices = chosen(&said)?;
         let stock = laid.stock.clone().ok_or_else(no_cloth)?;
-        let (sheet, unit, recipe) = (laid.as_read()?, laid.unit, laid.recipe().to_owned());
+        let (sheet, unit, of) = (laid.as_read()?, laid.unit, laid.as_made()?);
         let run = LayRun {
-            on: Arc::new(LaidOn { sheet, stock, said, unit, recipe, choices }),
+            on: Arc::new(LaidOn { sheet, stock, said, unit, of, choices }),
             stop: Stop::default(),
             so_far: Mutex::new(SoFar {
                 says: Line::plain("The search begins."),
@@ -48,6 +49,11 @@ impl LayRun {
         };
         run.task().map_err(|error| refused(&error))?;
         Ok(run)
+    }
+
+    /// Whether it is of the pattern and the cloth that lie on the table.
+    pub(super) fn is_of(&self, now: &Laid) -> bool {
+        self.on.is_of(now)
     }
 
     /// What is searched for.
@@ -60,8 +66,8 @@ impl LayRun {
     }
 
     /// Says that it is over as soon as what is given is dropped, whatever becomes of it.
-    pub(super) fn until_over(&self) -> Over<'_> {
-        Over(self)
+    pub(super) fn until_over(&self) -> AtLast<impl FnMut()> {
+        AtLast(|| self.so_far().is_over = true)
     }
 
     /// Searches until the end or until it is stopped; what is found, if anything.
@@ -91,7 +97,7 @@ impl LayRun {
                 None => Line::new(true, "All pieces lie on the cloth."),
             },
             Verdict::NotFound { .. } => {
-                let missed = capital(&laid.missed(self.on.unit).unwrap_or_default());
+                let missed = with_capital(&laid.missed(self.on.unit).unwrap_or_default());
                 let way_out = "There may be one: search again for longer, or from another beginning.";
                 Line::new(false, format!("{missed}. {way_out}"))
             }
@@ -104,15 +110,6 @@ impl LayRun {
         let fits = laid.verdict == Verdict::Fits;
         let laid_out = if fits { Some(LaidOut::found(&self.on, &task, laid)?) } else { None };
         Ok((says, laid_out))
-    }
-}
-
-/// Says at last that a search is over.
-pub(super) struct Over<'a>(&'a LayRun);
-
-impl Drop for Over<'_> {
-    fn drop(&mut self) {
-        self.0.so_far().is_over = true;
     }
 }
 

@@ -16,6 +16,7 @@ use crate::table::laid::Laid;
 use crate::table::lay::LayRun;
 use crate::table::lay::choices::AllChoices;
 use crate::table::lay::hand::CopyInHand;
+use crate::table::lay::keeping::Ready;
 use crate::table::lay::kept::LaidOut;
 use crate::table::lay::run::{no_cloth, refused};
 use crate::table::lay::seen::{CopySeen, Drawn, copy_seen, told};
@@ -23,6 +24,7 @@ use crate::table::said::{Answer, Line};
 use crate::table::shared::{
     ChoicesAsked, NothingAsked, Shared, answer, choices_form, done, json, unkept, wished, work,
 };
+use crate::table::state::Table;
 
 pub(in crate::table) fn routes() -> Router<Arc<Shared>> {
     Router::new()
@@ -47,6 +49,8 @@ struct LaySeen {
     copies: Vec<CopySeen>,
     /// What is used, and what meets.
     told: Vec<Line>,
+    /// Its number, which who changes it names.
+    number: u64,
     /// Whether it can be changed by hand.
     is_kept: bool,
     /// Whether the last move can be taken back.
@@ -60,17 +64,19 @@ async fn seen(State(shared): State<Arc<Shared>>) -> Response {
 }
 
 fn lay_seen(shared: &Shared) -> LaySeen {
-    let (laid, layout, can_take_back) = {
+    let (laid, layout, number, can_take_back) = {
         let mut table = shared.table();
-        (table.laid(), table.layout(), table.can_take_back_move())
+        (table.laid(), table.layout(), table.layout_number(), table.can_take_back_move())
     };
     let Some(stock) = laid.stock.as_deref() else { return LaySeen::default() };
     let grounds = grounds(laid.pattern(), stock);
-    let plain = LaySeen { can_match: stock.cloths().any(Cloth::has_pattern), ..LaySeen::default() };
+    let plain = LaySeen { number, can_match: stock.cloths().any(Cloth::has_pattern), ..LaySeen::default() };
     let run = shared.lay_run();
     let (is_running, says, best) = run.as_ref().map_or((false, None, Vec::new()), |run| {
         let so_far = run.so_far();
-        (!so_far.is_over, Some(so_far.says.clone()), so_far.best.clone())
+        // What an ended search says is of what it searched on, and of nothing else.
+        let says = (!so_far.is_over || run.is_of(&laid)).then(|| so_far.says.clone());
+        (!so_far.is_over, says, so_far.best.clone())
     });
     if let Some(task) = run.as_ref().filter(|_| is_running).and_then(|run| run.task().ok()) {
         let copies = best.iter().filter_map(|lying| copy_seen(&task, lying, (&grounds, 1), Drawn::Outline));
@@ -78,8 +84,8 @@ fn lay_seen(shared: &Shared) -> LaySeen {
     }
     let Some(layout) = layout else { return LaySeen { says, ..plain } };
     if !layout.is_of(&laid) {
-        let says = "The layout is of the pattern and the cloth as they were before: lay the pieces again.";
-        return LaySeen { says: Some(Line::new(false, says)), ..plain };
+        let before = "The layout is of the pattern and the cloth as they were before: lay the pieces again.";
+        return LaySeen { says: says.or_else(|| Some(Line::new(false, before))), ..plain };
     }
     let Ok(task) = layout.task() else { return LaySeen { says, ..plain } };
     let lying = layout.laid.lying.iter();
@@ -119,17 +125,18 @@ fn run_beside(shared: &Arc<Shared>, run: LayRun) {
                 Line::new(true, "The layout that lay there is better than what was found, and stays.");
             return;
         }
-        if let Err(answer) = keep_layout(&kept_in, found) {
+        let kept = ready(found).and_then(|found| {
+            let kept = kept_in.table().keep_layout(found);
+            kept.map_err(|fault| Answer::plain(fault, "mend it, and lay the pieces again"))
+        });
+        if let Err(answer) = kept {
             run.so_far().says = Line::new(false, format!("The layout could not be kept: {answer}."));
         }
     });
 }
 
-fn keep_layout(shared: &Shared, found: LaidOut) -> Result<Vec<String>, Answer> {
-    let drawn = found.drawn().map_err(|error| refused(&error))?;
-    let kept = found.kept().map_err(|error| refused(&error))?;
-    let asides = shared.table().keep_layout(found, drawn, &kept);
-    asides.map_err(|fault| Answer::plain(fault, "mend it, and lay the pieces again"))
+fn ready(found: LaidOut) -> Result<Ready, Answer> {
+    Ready::of(found).map_err(|error| refused(&error))
 }
 
 async fn stop(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
@@ -173,28 +180,44 @@ async fn tried(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
 #[serde(deny_unknown_fields)]
 struct KeepAsked {
     revision: u64,
+    /// The layout that it lies in.
+    layout: u64,
     hand: CopyInHand,
 }
 
 async fn keep(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
     done(&body, move |asked: KeepAsked| {
-        let (laid, layout) = lying_now(&shared)?;
-        shared.table().refuse_unseen(asked.revision)?;
-        keep_layout(&shared, asked.hand.kept(&layout, &grounds_of(&laid)?)?)?;
+        let (laid, layout) = {
+            let mut table = shared.table();
+            table.refuse_unseen(asked.revision)?;
+            table.refuse_other_layout(asked.layout)?;
+            lying_on(&mut table)?
+        };
+        let moved = ready(asked.hand.kept(&layout, &grounds_of(&laid)?)?)?;
+        shared.table().keep_move(moved, asked.layout)?;
         Ok(json(StatusCode::OK, &lay_seen(&shared)))
     })
     .await
 }
 
+/// Which layout the last move is taken back in.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct BackAsked {
+    layout: u64,
+}
+
 async fn back(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
-    done(&body, move |_: NothingAsked| {
-        let before = shared.table().layout_before();
+    done(&body, move |asked: BackAsked| {
+        let before = {
+            let table = shared.table();
+            table.refuse_other_layout(asked.layout)?;
+            table.layout_before()
+        };
         let before =
             before.ok_or_else(|| Answer::plain("no move is left to take back", "go on from here"))?;
         let again = before.moved(before.poses.clone()).map_err(|error| refused(&error))?;
-        let drawn = again.drawn().map_err(|error| refused(&error))?;
-        let kept = again.kept().map_err(|error| refused(&error))?;
-        shared.table().take_back_move(again, drawn, &kept)?;
+        shared.table().take_back_move(ready(again)?, asked.layout)?;
         Ok(json(StatusCode::OK, &lay_seen(&shared)))
     })
     .await
@@ -202,7 +225,10 @@ async fn back(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
 
 /// What lies on the table, and the layout of it.
 fn lying_now(shared: &Shared) -> Result<(Arc<Laid>, Arc<LaidOut>), Answer> {
-    let mut table = shared.table();
+    lying_on(&mut shared.table())
+}
+
+fn lying_on(table: &mut Table) -> Result<(Arc<Laid>, Arc<LaidOut>), Answer> {
     let laid = table.laid();
     let layout = table.layout().filter(|layout| layout.is_of(&laid));
     let none = || Answer::plain("no layout of this pattern lies on the cloth", "lay the pieces first");

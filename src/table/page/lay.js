@@ -8,7 +8,7 @@ import { letGo } from "./hand.js";
 import { byId, item, why } from "./sentences.js";
 
 /** @typedef {{ number: number, called: string, paper: string, drawing: string, at: [number, number], "can-be-turned": boolean }} Copy */
-/** @typedef {{ "is-running": boolean, says: import("./ask.js").Line | null, copies: Copy[], told: import("./ask.js").Line[], "is-kept": boolean, "can-match": boolean, "can-take-back": boolean }} Layout */
+/** @typedef {{ "is-running": boolean, says: import("./ask.js").Line | null, copies: Copy[], told: import("./ask.js").Line[], number: number, "is-kept": boolean, "can-match": boolean, "can-take-back": boolean }} Layout */
 
 /** How far, in pixels, a pointer moves before that is meant. */
 const MEANT = 4;
@@ -203,7 +203,7 @@ async function keepIt() {
     return;
   }
   try {
-    const layout = await ask.keepCopy(revision(), { copy: mine.copy.number, at: mine.at, turn: mine.turn });
+    const layout = await ask.keepCopy(revision(), now?.number ?? 0, { copy: mine.copy.number, at: mine.at, turn: mine.turn });
     leave();
     show(layout);
     await seeAnew();
@@ -303,7 +303,7 @@ export async function begin(table) {
   byId("lay-go").addEventListener("click", () => doIt(() => ask.beginLay(said(form, fields))));
   byId("lay-stop").addEventListener("click", () => doIt(ask.stopLay));
   byId("lay-back").addEventListener("click", async () => {
-    await doIt(ask.takeMoveBack);
+    await doIt(() => ask.takeMoveBack(now?.number ?? 0));
     await seeAnew();
   });
   await look();

@@ -2,7 +2,7 @@
 
 use crate::table::fault::TableFault;
 use crate::table::folder::FolderFault;
-use crate::table::save::Product;
+use crate::table::product::Product;
 use crate::table::state::Table;
 
 impl Table {
@@ -15,8 +15,10 @@ impl Table {
     }
 
     /// Writes the plan file. What another program wrote there is put aside.
-    pub(super) fn keep_taste(&mut self, text: &str) -> Result<Option<String>, FolderFault> {
-        let recipe = self.laid().recipe().to_owned();
-        self.write_product(Product::Taste, (text.as_bytes(), &recipe))
+    pub(super) fn keep_taste(&mut self, text: &str) -> Result<(), FolderFault> {
+        let of = self.laid().basis();
+        let aside = self.write_product(Product::Taste, text.as_bytes(), of)?;
+        self.tell_aside(aside.map(|name| Product::Taste.put_aside(&name)));
+        Ok(())
     }
 }

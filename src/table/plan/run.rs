@@ -12,6 +12,8 @@ use crate::plan::{Alternative, Effort, News, PlanChoices, PlanError, PlanTask, P
 use crate::sheet::Sheet;
 use crate::show::plans;
 use crate::show::report::capital;
+use crate::table::basis::{Basis, MadeOf};
+use crate::table::beside::AtLast;
 use crate::table::chosen::{Said, chosen};
 use crate::table::laid::Laid;
 use crate::table::lay::{lay_refused, no_cloth};
@@ -27,8 +29,8 @@ pub(in crate::table) struct PlanRun {
     effort: Effort,
     grain: GrainChoice,
     unit: Unit,
-    /// The recipe that the sheet was made of.
-    pub(super) recipe: String,
+    /// What the ways are of.
+    of: Basis,
     pub(super) stop: Stop,
     so_far: Mutex<SoFar>,
 }
@@ -85,7 +87,7 @@ impl PlanRun {
     /// No cloth is laid out, a step cannot be done, or what is chosen is refused.
     pub(super) fn of(laid: &Laid, said: &Said, taste_said: Option<&str>) -> Result<PlanRun, Answer> {
         let AllChoices { plan, grain } = chosen(said)?;
-        let sheet = laid.as_read()?;
+        let (sheet, of) = (laid.as_read()?, laid.as_made()?);
         Ok(PlanRun {
             stock: laid.stock.clone().ok_or_else(no_cloth)?,
             taste: taste_said.map(|text| taste(text, &sheet.pattern)).transpose()?.unwrap_or_default(),
@@ -93,7 +95,7 @@ impl PlanRun {
             effort: plan.effort(),
             grain,
             unit: laid.unit,
-            recipe: laid.recipe().to_owned(),
+            of,
             stop: Stop::default(),
             so_far: Mutex::new(SoFar {
                 says: vec![Line::plain("The search begins.")],
@@ -104,13 +106,18 @@ impl PlanRun {
         })
     }
 
+    /// Whether it is of the pattern and the cloth that lie on the table.
+    pub(super) fn is_of(&self, now: &Laid) -> bool {
+        self.of.beside(now.basis()) == MadeOf::Now
+    }
+
     pub(super) fn so_far(&self) -> MutexGuard<'_, SoFar> {
         self.so_far.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
     /// Searches until the end or until it is stopped.
     pub(super) fn search(&self) {
-        let over = Over(self);
+        let over = AtLast(|| self.so_far().is_over = true);
         let effort = Effort { stop: self.stop.clone(), ..self.effort.clone() };
         let task = PlanTask {
             pattern: &self.sheet.pattern,
@@ -250,15 +257,6 @@ impl Found {
 
     fn cost(&self) -> f64 {
         self.alternative.cost.total()
-    }
-}
-
-/// Says at last that a search is over, whatever becomes of it.
-struct Over<'a>(&'a PlanRun);
-
-impl Drop for Over<'_> {
-    fn drop(&mut self) {
-        self.0.so_far().is_over = true;
     }
 }
 

@@ -16,8 +16,8 @@ use crate::table::lay::taken_over;
 use crate::table::plan::PlanRun;
 use crate::table::plan::run::{AllChoices, WaySeen};
 use crate::table::plan::taste::{self, LimitSeen};
+use crate::table::product::Product;
 use crate::table::said::Line;
-use crate::table::save::Product;
 use crate::table::shared::{
     ChoicesAsked, NothingAsked, Shared, answer, changed, choices_form, done, json, work,
 };
@@ -44,7 +44,7 @@ struct PlanSeen {
     says: Vec<Line>,
     /// What was found, each where it was shown first.
     ways: Vec<WaySeen>,
-    /// Whether they are ways of the pattern as it lies on the table.
+    /// Whether they are ways of the pattern and the cloth as they lie on the table.
     can_be_taken: bool,
     /// What is said of taste.
     taste: Vec<LimitSeen>,
@@ -55,9 +55,9 @@ async fn seen(State(shared): State<Arc<Shared>>) -> Response {
 }
 
 fn plan_seen(shared: &Shared) -> PlanSeen {
-    let (recipe, taste) = {
+    let (laid, taste) = {
         let table = shared.table();
-        (table.laid().recipe().to_owned(), table.taste())
+        (table.laid(), table.taste())
     };
     let taste = taste::seen(taste.ok().flatten().as_deref());
     let none = |taste| PlanSeen {
@@ -69,7 +69,7 @@ fn plan_seen(shared: &Shared) -> PlanSeen {
     };
     let Some(run) = shared.plan_run() else { return none(taste) };
     let so_far = run.so_far();
-    let is_of_now = run.recipe == recipe;
+    let is_of_now = run.is_of(&laid);
     if so_far.is_over && !is_of_now {
         return none(taste);
     }
@@ -120,7 +120,7 @@ async fn take(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
 /// Takes a way as steps, and its layout.
 fn taken(table: &mut Table, run: Option<&PlanRun>, asked: &TakeAsked) -> Result<(), TableFault> {
     let gone = || TableFault::refused("this way is not there any more", "look for ways again");
-    let run = run.filter(|run| run.recipe == table.laid().recipe()).ok_or_else(gone)?;
+    let run = run.filter(|run| run.is_of(&table.laid())).ok_or_else(gone)?;
     let way = run.way(asked.number).ok_or_else(gone)?;
     run.stop.raise();
     let steps: Vec<Value> = way.steps.iter().map(crate::recut::Step::to_value).collect();

@@ -7,8 +7,8 @@ use crate::pattern::Pattern;
 use crate::plan::Taste;
 use crate::plan::file::{KEYS, read};
 use crate::table::chosen::Said;
+use crate::table::product::Product;
 use crate::table::said::{Answer, advised};
-use crate::table::save::Product;
 
 /// What is said of one limit.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]

@@ -6,6 +6,6 @@ mod report;
 pub(super) mod serve;
 mod written;
 
-pub use written::{Product, ProductSeen};
+pub use written::ProductSeen;
 
-pub(super) use written::{Written, sum};
+pub(super) use written::Written;

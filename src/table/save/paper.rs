@@ -7,8 +7,8 @@ use crate::show::print::{BAR, Print, PrintChoices, PrintError};
 use crate::table::chosen::{Said, chosen, fields};
 use crate::table::form::FormField;
 use crate::table::laid::Laid;
+use crate::table::product::Product;
 use crate::table::said::{Answer, Line};
-use crate::table::save::Product;
 use crate::units::Length;
 
 /// The field of the printer's correction, which is asked for as what the bars measured.

@@ -6,8 +6,8 @@ use crate::sheet::{self, ReadOptions, Sheet};
 use crate::show::picture::PictureError;
 use crate::show::report::{Layout, Report, ReportError};
 use crate::table::laid::Laid;
+use crate::table::product::Product;
 use crate::table::said::{Answer, Line};
-use crate::table::save::Product;
 use crate::table::save::paper::MadeFile;
 
 /// The page, as `report` makes it of the sheet in the folder, the pattern that it was made from, and the layout if there is

@@ -11,17 +11,23 @@ use axum::response::Response;
 use axum::routing::{get, post};
 use serde::Serialize;
 
+use crate::table::basis::Basis;
 use crate::table::fault::TableFault;
+use crate::table::product::Product;
 use crate::table::said::Line;
 use crate::table::save::paper::{MadeFile, PaperAsked, PaperForm};
-use crate::table::save::{Product, ProductSeen, report};
+use crate::table::save::{ProductSeen, report};
 use crate::table::shared::{NothingAsked, Shared, answer, done, json, work};
+use crate::table::state::LayoutThere;
 
 /// What a file of the folder may do in a browser, whoever wrote it: nothing. Its own looks and pictures are within it.
 const POLICY: &str = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; sandbox";
 
 /// The same for a PDF: what shows it is shut out by a sandbox.
 const POLICY_OF_PAPER: &str = "default-src 'none'; style-src 'unsafe-inline'; object-src 'self'";
+
+/// What is said of a layout that does not go into the report.
+const LAYOUT_LEFT_OUT: &str = "The layout in the folder is not of this pattern on this cloth: it is left out. Lay the pieces, and make the report again.";
 
 pub(in crate::table) fn routes() -> Router<Arc<Shared>> {
     Router::new()
@@ -95,7 +101,7 @@ async fn paper_form(State(shared): State<Arc<Shared>>) -> Response {
 async fn paper(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
     done(&body, move |asked: PaperAsked| {
         let laid = shared.table().laid();
-        kept(&shared, asked.made(&laid)?, laid.recipe())
+        kept(&shared, asked.made(&laid)?, laid.basis())
     })
     .await
 }
@@ -104,18 +110,25 @@ async fn report_made(State(shared): State<Arc<Shared>>, body: Bytes) -> Response
     done(&body, move |_: NothingAsked| {
         let (laid, layout) = {
             let table = shared.table();
-            (table.laid(), table.product(Product::Layout)?)
+            (table.laid(), table.layout_there()?)
         };
-        kept(&shared, report::made(&laid, layout.as_deref())?, laid.recipe())
+        let (layout, left_out) = match layout {
+            LayoutThere::None => (None, None),
+            LayoutThere::OfNow(bytes) => (Some(bytes), None),
+            LayoutThere::OfOther => (None, Some(Line::new(false, LAYOUT_LEFT_OUT))),
+        };
+        let mut made = report::made(&laid, layout.as_deref())?;
+        made.told.extend(left_out);
+        kept(&shared, made, laid.basis())
     })
     .await
 }
 
-/// Keeps a file that was made of a recipe.
-fn kept(shared: &Shared, made: MadeFile, recipe: &str) -> Result<Response, TableFault> {
+/// Keeps a file that was made.
+fn kept(shared: &Shared, made: MadeFile, of: Option<Basis>) -> Result<Response, TableFault> {
     let MadeFile { product, content, mut told } = made;
     let mut table = shared.table();
-    let aside = table.write_product(product, (&content, recipe))?;
+    let aside = table.write_product(product, &content, of)?;
     told.extend(aside.map(|name| Line::plain(product.put_aside(&name))));
     Ok(json(StatusCode::OK, &Saved { files: table.products(), told }))
 }

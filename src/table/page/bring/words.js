@@ -1,5 +1,7 @@
 // What is asked of the server, and how what it refuses is said.
 
+import { sentenceOf } from "../ask.js";
+
 /** A thing of the drawing. @typedef {"drawing" | { outline: string } | { edge: [string, number] } | { line: string } | { seam: number }} Thing */
 /** @typedef {{ what: string, at?: string, "way-out"?: string }} Refusal */
 /** @typedef {{ says: string, edit: object }} Answer */
@@ -15,10 +17,9 @@
 /** @param {string} id @returns {HTMLElement} */
 export const byId = (id) => /** @type {HTMLElement} */ (document.getElementById(id));
 
-/** A refusal as one sentence. @param {Refusal} refusal */
+/** A refusal as one sentence with its capital. @param {Refusal} refusal */
 export function sentence(refusal) {
-  const place = refusal.at ? `${refusal.at}: ` : "";
-  const said = refusal["way-out"] ? `${place}${refusal.what}; ${refusal["way-out"]}` : `${place}${refusal.what}`;
+  const said = sentenceOf(refusal);
   return `${said.charAt(0).toUpperCase()}${said.slice(1)}`;
 }
 
