@@ -251,7 +251,7 @@ fn tell(
         }
         Verdict::NotFound { .. } => {
             let missed = laid.missed(unit).unwrap_or_default();
-            messages.untrue(format!("{missed}. There may be one: search longer, or with another --seed"));
+            messages.untrue(format!("{missed}. There may be one: search longer, or with another --attempt"));
         }
         Verdict::Impossible(_) => {
             for reason in &report.reasons {
@@ -295,5 +295,5 @@ fn text(task: &LayTask<'_>, laid: &Laid, paint: TextPaint, unit: Unit) -> String
         rows.row([ground.name(), counted_as(usage.copies, "copy", "copies"), used, left]);
     }
     let word = paint.paint(TextTone::Right, "fits:");
-    format!("{word} every copy lies, the true cutting lines checked\n{rows}")
+    format!("{word} every copy lies on the cloth, checked along its cutting line\n{rows}")
 }

@@ -132,17 +132,21 @@ mod tests {
     fn a_long_command_goes_on_where_a_shell_reads_on() {
         let pattern = Source::File("a long name.svg".into());
         let next = NextCommand::on("plan", [&pattern]).expect("a file").option("cloth", "cloth.toml");
-        let next = next.option("seed", 2);
-        assert_eq!(next.lines(6, 80), "retrue plan \"a long name.svg\" --cloth cloth.toml --seed 2");
-        assert_eq!(next.lines(6, 40), "retrue plan \"a long name.svg\" \\\n    --cloth cloth.toml --seed 2");
+        let next = next.option("attempt", 2);
+        assert_eq!(next.lines(6, 80), "retrue plan \"a long name.svg\" --cloth cloth.toml --attempt 2");
+        assert_eq!(
+            next.lines(6, 40),
+            "retrue plan \"a long name.svg\" \\\n    --cloth cloth.toml --attempt 2"
+        );
     }
 
     #[test]
     fn a_command_is_named_again_without_what_is_left_out() {
-        let words = ["lay", "coat.svg", "--cloth", "37cm x 11m", "--seconds", "20", "--folded", "--seed=3"];
+        let words =
+            ["lay", "coat.svg", "--cloth", "37cm x 11m", "--seconds", "20", "--folded", "--attempt=3"];
         let next = NextCommand::of_words(words.map(str::to_owned).into_iter(), &["--seconds=", "--folded"]);
-        assert_eq!(next.lines(0, 80), "retrue lay coat.svg --cloth \"37cm x 11m\" --seed=3");
-        let next = NextCommand::of_words(words.map(str::to_owned).into_iter(), &["--seed="]);
+        assert_eq!(next.lines(0, 80), "retrue lay coat.svg --cloth \"37cm x 11m\" --attempt=3");
+        let next = NextCommand::of_words(words.map(str::to_owned).into_iter(), &["--attempt="]);
         assert_eq!(next.lines(0, 80), "retrue lay coat.svg --cloth \"37cm x 11m\" --seconds 20 --folded");
     }
 

@@ -16,15 +16,15 @@ pub struct PlanChoices {
     /// How many alternatives are offered, at most.
     #[arg(long, value_name = "N", default_value = "5", value_parser = clap::value_parser!(u8).range(1..=20), help_heading = "Search")]
     pub alternatives: u8,
-    /// Try at most this many recuts.
+    /// Try at most this many ways to recut.
     #[arg(long, value_name = "N", default_value = "1200", value_parser = clap::value_parser!(u32).range(1..=100_000), help_heading = "Search")]
-    pub recuts: u32,
-    /// Lay the best few for so many passes: the same seed and passes find the same plans, however long it takes.
+    pub ways: u32,
+    /// Lay the best few for so many passes: the same passes and attempt find the same plans, however long it takes.
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u64).range(1..), help_heading = "Search")]
     pub iterations: Option<u64>,
-    /// Another seed finds other layouts.
+    /// Another number finds other layouts.
     #[arg(long, value_name = "N", default_value = "1", help_heading = "Search")]
-    pub seed: u64,
+    pub attempt: u64,
 }
 
 impl PlanChoices {
@@ -33,8 +33,8 @@ impl PlanChoices {
     pub fn effort(&self) -> Effort {
         let usual = Effort::default();
         Effort {
-            seed: self.seed,
-            recuts: self.recuts as usize,
+            seed: self.attempt,
+            recuts: self.ways as usize,
             alternatives: usize::from(self.alternatives),
             good: self.iterations.map_or(usual.good, Limit::Iterations),
             deadline: self.iterations.is_none().then_some(LAST_BEGUN),

@@ -79,7 +79,7 @@ impl News<'_> {
     pub fn sentence(&self) -> Option<String> {
         match self {
             News::Searching { recuts, fitting } => {
-                Some(format!("{recuts} recuts tried, {fitting} fit by width and area"))
+                Some(format!("{recuts} ways tried, {fitting} fit by width and area"))
             }
             News::Tried { trials, lie } => {
                 Some(format!("{trials} tried, {}", counted_as(*lie, "fits", "fit")))

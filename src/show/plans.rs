@@ -69,12 +69,12 @@ pub fn headline(alternative: &Alternative) -> String {
     if alternative.done.is_empty() { alternative.sentence() } else { alternative.look() }
 }
 
-/// What an alternative costs and what it uses, a line for each.
+/// What speaks against an alternative, and what it uses, a line for each.
 #[must_use]
 pub fn figures(alternative: &Alternative, unit: Unit) -> Vec<String> {
     let figures = &alternative.figures;
     let show = |mm: f64| Length::from_mm(mm.ceil()).show(unit);
-    let mut told = vec![format!("cost {:.2}, {}", alternative.cost.total(), seams(figures.seams_added))];
+    let mut told = vec![format!("drawbacks {:.2}, {}", alternative.cost.total(), seams(figures.seams_added))];
     let used = figures.used.iter();
     told.extend(used.map(|of| format!("{}: {} of {} used", of.name, show(of.used), show(of.length))));
     let counts = [

@@ -266,7 +266,7 @@ impl Table {
             Outside::Sheet => {
                 return Err(TableFault::refused(
                     "another program changed pattern.svg",
-                    "put theirs aside, and this one is written",
+                    "put the changed one aside: then this one is written",
                 ));
             }
             Outside::Nothing | Outside::Unwritten(_) => {}
@@ -400,7 +400,7 @@ impl Table {
         self.look();
         if self.outside == Outside::Sheet {
             let name = self.folder.put_sheet_aside()?;
-            self.news = Some(format!("Theirs is kept as {name}."));
+            self.news = Some(format!("The changed one is kept as {name}."));
             self.outside = Outside::Nothing;
             self.revision += 1;
             self.write_sheet()?;

@@ -215,7 +215,7 @@ fn what_is_impossible_is_told_with_its_reason_and_nothing_is_written() {
 fn the_same_seed_and_passes_find_the_same_layout() {
     let bench = Bench::new().with_fixture("coat.svg");
     let line = |seed: u32, out: &str| {
-        format!("lay coat.svg --cloth \"140cm x 4m\" --iterations 60 --seed {seed} -o {out} --quiet")
+        format!("lay coat.svg --cloth \"140cm x 4m\" --iterations 60 --attempt {seed} -o {out} --quiet")
     };
     for (seed, out) in [(1, "a.svg"), (1, "b.svg"), (2, "c.svg")] {
         bench.retrue(&line(seed, out)).is_true();

@@ -79,8 +79,8 @@ fn what_searches_tell_keeps_to_the_terminal() {
         "lay narrow-coat.svg --cloth cloth.toml --iterations 20 -o layout.svg",
         "lay coat.svg --cloth cloth.toml --iterations 5 -o none.svg",
         "lay narrow-coat.svg --cloth \"38cm x 5m\" --iterations 2 -o none.svg",
-        "plan coat.svg --cloth cloth.toml --recuts 60 --iterations 5 -o plans",
-        "plan coat.svg --cloth \"20cm x 1m\" --recuts 20 --iterations 5",
+        "plan coat.svg --cloth cloth.toml --ways 60 --iterations 5 -o plans",
+        "plan coat.svg --cloth \"20cm x 1m\" --ways 20 --iterations 5",
         "adopt skirt.svg",
         "adopt skirt.svg --size \"style 3\" --map-template a-name-of-some-length-for-a.map.toml",
     ];

@@ -234,9 +234,7 @@ fn files_that_the_topics_show_can_be_read() {
     bench.retrue("fit coat.svg --cloth cloth.toml").exits(1);
     bench.retrue("fit coat.svg --cloth patterned.toml").ends_by_itself().says("no piece is cut from");
     bench
-        .retrue(
-            "plan coat.svg --cloth \"37cm x 11.4m\" --taste taste.toml --recuts 1 --iterations 1 -o plans",
-        )
+        .retrue("plan coat.svg --cloth \"37cm x 11.4m\" --taste taste.toml --ways 1 --iterations 1 -o plans")
         .ends_by_itself()
         .says("the cloth file does not describe");
 }

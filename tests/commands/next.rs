@@ -58,8 +58,8 @@ fn each_command_names_one_that_runs_as_it_stands() {
             "retrue lay \"narrow coat.svg\" --cloth \"37cm x 7.6m\" -o layout.svg --iterations 6",
         ),
         (
-            "plan coat.svg --cloth cloth.toml --recuts 60 --iterations 2",
-            "retrue plan coat.svg --cloth cloth.toml --recuts 60 --iterations 2 -o plans",
+            "plan coat.svg --cloth cloth.toml --ways 60 --iterations 2",
+            "retrue plan coat.svg --cloth cloth.toml --ways 60 --iterations 2 -o plans",
         ),
         (
             "set-allowance coat.svg --edges front.hem --allowance 3cm -o new.svg",
@@ -80,7 +80,7 @@ fn each_command_names_one_that_runs_as_it_stands() {
 #[test]
 fn one_is_led_from_command_to_command() {
     let bench = bench().with_variable("COLUMNS", "80").with_file("layout.svg", "taken");
-    let planned = followed(&bench, "plan coat.svg --cloth cloth.toml --recuts 60 --iterations 2", 3);
+    let planned = followed(&bench, "plan coat.svg --cloth cloth.toml --ways 60 --iterations 2", 3);
     assert_eq!(planned.len(), 3, "{planned:?}");
     assert_eq!(planned[2], "retrue check recut.svg --against coat.svg");
     let adopted = followed(&bench, "adopt skirt.svg --size \"style 3\"", 3);

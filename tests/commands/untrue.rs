@@ -33,7 +33,7 @@ fn line_of(command: &str, sheet: &str) -> (String, i32) {
         "check" => (format!("check {sheet}"), 1),
         "fit" => (format!("fit {sheet} {CLOTH}"), 0),
         "lay" => (format!("lay {sheet} {CLOTH} {search} -o layout.svg"), 0),
-        "plan" => (format!("plan {sheet} {CLOTH} {search} --recuts 5 -o plans"), 0),
+        "plan" => (format!("plan {sheet} {CLOTH} {search} --ways 5 -o plans"), 0),
         "apply" => (format!("apply nothing.toml {sheet} -o out.svg --force"), 1),
         "picture" => (format!("picture {sheet} -o picture.svg --force"), 0),
         "print" => (format!("print {sheet} -o print.pdf --force"), 0),

@@ -91,7 +91,7 @@ fn what_fits_as_it_is_has_a_recipe_that_changes_nothing() {
 #[test]
 fn where_nothing_fits_the_missing_cloth_is_told_and_nothing_written() {
     let bench = Bench::new().with_fixture("coat.svg");
-    let plan = "plan coat.svg --cloth \"6cm x 20m\" --recuts 50 -o plans";
+    let plan = "plan coat.svg --cloth \"6cm x 20m\" --ways 50 -o plans";
     bench.retrue(plan).is_untrue().says("nothing was found that fits").says("too narrow for");
     assert!(!bench.path("plans").exists());
 }

@@ -8,7 +8,7 @@ use crate::spoiled;
 const CLOTH: &str = include_str!("../../examples/cloth.toml");
 
 /// A short search: enough for plans, the same each time.
-const PLAN: &str = "--cloth cloth.toml --iterations 5 --recuts 60 --alternatives 2 -o plans --force --json";
+const PLAN: &str = "--cloth cloth.toml --iterations 5 --ways 60 --alternatives 2 -o plans --force --json";
 
 fn bench_with(sheet: &str) -> Bench {
     Bench::new().with_file("sheet.svg", sheet).with_file("cloth.toml", CLOTH)

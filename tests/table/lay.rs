@@ -65,8 +65,8 @@ fn a_layout_is_what_lay_writes() {
     for (said, options) in [
         (json!({ "iterations": "40" }), vec!["--iterations=40"]),
         (
-            json!({ "iterations": "40", "seed": "7", "grain-tolerance": "2" }),
-            vec!["--iterations=40", "--seed=7", "--grain-tolerance=2"],
+            json!({ "iterations": "40", "attempt": "7", "grain-tolerance": "2" }),
+            vec!["--iterations=40", "--attempt=7", "--grain-tolerance=2"],
         ),
         (json!({ "iterations": "60", "folded": "yes" }), vec!["--iterations=60", "--folded"]),
     ] {

@@ -19,7 +19,7 @@ fn skirt() -> Door {
 }
 
 fn few() -> Value {
-    json!({ "recuts": "60", "iterations": "40", "alternatives": "3" })
+    json!({ "ways": "60", "iterations": "40", "alternatives": "3" })
 }
 
 /// Begins a search, and waits for its end.
@@ -43,7 +43,7 @@ fn ended(door: &Door) -> Value {
 fn by_command(bench: &Bench, options: &[&str]) {
     let mut command = Command::new(env!("CARGO_BIN_EXE_retrue"));
     command.current_dir(bench.path("")).args(["plan", "pattern.svg", "--cloth", NARROW]).args(options);
-    command.args(["--recuts=60", "--iterations=40", "--alternatives=3", "-o", "plans", "--force", "--quiet"]);
+    command.args(["--ways=60", "--iterations=40", "--alternatives=3", "-o", "plans", "--force", "--quiet"]);
     let done = command.output().expect("the program");
     assert_eq!(done.status.code(), Some(0), "{}", String::from_utf8_lossy(&done.stderr));
 }
@@ -106,7 +106,7 @@ fn limits_of_taste_hold_for_the_table_as_for_the_command() {
 fn a_search_is_stopped_at_will_and_what_was_found_stays() {
     let door = skirt();
     let began = Instant::now();
-    door.told("/plan/begin", &json!({ "said": { "recuts": "100000", "iterations": "100000" } }));
+    door.told("/plan/begin", &json!({ "said": { "ways": "100000", "iterations": "100000" } }));
     while door.got("/plan")["ways"].as_array().is_none_or(Vec::is_empty) {
         assert!(began.elapsed() < LONG, "a best so far is shown");
         std::thread::yield_now();

@@ -80,7 +80,7 @@ async function job(browser, lay, name) {
 
   // A plan, taken.
   await unfold(page, way, "plan-form");
-  await way.write(page.locator("#plan-recuts"), "60");
+  await way.write(page.locator("#plan-ways"), "60");
   await way.write(page.locator("#plan-iterations"), "40");
   await way.press(page.locator("#plan-go"));
   await page.waitForSelector("#ways-found > li", { timeout: LONG });

@@ -4,7 +4,7 @@ use retrue::cloth::layout::{
     Alike, BodyHalf, BodySide, Laid, LaidLevel, LaidMatch, LayTask, LevelMet, Met, PairMet, SeamMet,
     SewingAlike, Verdict, WishKept,
 };
-use retrue::units::{Unit, rounded};
+use retrue::units::{Unit, counted_as, rounded};
 use serde::Serialize;
 
 use super::VerdictReport;
@@ -212,7 +212,10 @@ impl LayReport {
             Verdict::Fits => (LayVerdict::Fits, Vec::new()),
             Verdict::NotFound { broken, by } => (
                 LayVerdict::NotFound,
-                vec![format!("the closest breaks {broken} rules, by up to {by:.2} mm")],
+                vec![format!(
+                    "in the closest, {} too near or over the edge, by up to {by:.1} mm",
+                    counted_as(*broken, "place is still", "places are still")
+                )],
             ),
             Verdict::Impossible(reasons) => {
                 (LayVerdict::Impossible, reasons.iter().map(|reason| reason.sentence(unit)).collect())

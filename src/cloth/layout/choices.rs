@@ -34,12 +34,12 @@ pub struct LayChoices {
     /// Search for so many seconds (default 20). What is found then depends on the machine.
     #[arg(long, value_name = "N", value_parser = seconds, conflicts_with = "iterations", help_heading = "Search")]
     pub seconds: Option<f64>,
-    /// Search for so many passes: the same seed and passes find the same layout.
+    /// Search for so many passes: the same passes and attempt find the same layout.
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u64).range(1..), help_heading = "Search")]
     pub iterations: Option<u64>,
-    /// Another seed finds another layout.
+    /// Another number finds another layout.
     #[arg(long, value_name = "N", default_value = "1", help_heading = "Search")]
-    pub seed: u64,
+    pub attempt: u64,
 }
 
 fn seconds(text: &str) -> Result<f64, String> {
@@ -61,13 +61,13 @@ impl LayChoices {
         }
     }
 
-    /// How long is searched, and from which seed.
+    /// How long is searched, and which attempt it is.
     #[must_use]
     pub fn budget(&self) -> Budget {
         let limit = match self.iterations {
             Some(passes) => Limit::Iterations(passes),
             None => Limit::Seconds(self.seconds.unwrap_or(USUAL_SECONDS)),
         };
-        Budget { seed: self.seed, searchers: SEARCHERS, limit }
+        Budget { seed: self.attempt, searchers: SEARCHERS, limit }
     }
 }

@@ -92,7 +92,7 @@ impl LayRun {
             },
             Verdict::NotFound { .. } => {
                 let missed = capital(&laid.missed(self.on.unit).unwrap_or_default());
-                let way_out = "There may be one: search longer, or with another seed.";
+                let way_out = "There may be one: search longer, or make another attempt.";
                 Line::new(false, format!("{missed}. {way_out}"))
             }
             Verdict::Impossible(reasons) => {

@@ -101,11 +101,12 @@ fn plans_do_not_replace_the_folder_that_holds_their_pattern() {
     let bench = Bench::new()
         .with_file("plans/1.svg", fixture("coat.svg"))
         .with_file("plans/1.toml", "most-new-seams = 4\n");
-    let line = "plan plans/1.svg --cloth \"140cm x 6m\" --recuts 1 --iterations 1 -o plans --force";
+    let line = "plan plans/1.svg --cloth \"140cm x 6m\" --ways 1 --iterations 1 -o plans --force";
     bench.retrue(line).is_refused().says("this is what the command reads");
     assert_eq!(bench.text_of("plans/1.svg"), fixture("coat.svg"));
     let bench = bench.with_fixture("coat.svg");
-    let line = "plan coat.svg --taste plans/1.toml --cloth \"140cm x 6m\" --recuts 1 --iterations 1 -o plans --force";
+    let line =
+        "plan coat.svg --taste plans/1.toml --cloth \"140cm x 6m\" --ways 1 --iterations 1 -o plans --force";
     std::fs::remove_file(bench.path("plans/1.svg")).unwrap();
     bench.retrue(line).is_refused().says("this is what the command reads");
 }
