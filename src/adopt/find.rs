@@ -120,6 +120,7 @@ fn find_here(files: &[OneFile<'_>], asked: &Asked) -> Result<Found, AdoptError> 
         texts: drawn.texts,
         pages,
         beneath: drawn.beneath,
+        sheet: page.filter(|_| files.len() == 1),
         left_out: left_out.beneath,
         gaps: arranged.gaps,
         notes: drawing.notes.into_iter().chain(hidden_layers).chain(drawn.notes).collect(),

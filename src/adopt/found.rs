@@ -1,5 +1,7 @@
 //! What was found in a drawing, by letters and numbers that people can point with.
 
+use kurbo::Rect;
+
 use crate::adopt::beneath::Beneath;
 use crate::adopt::look::Styles;
 use crate::adopt::nothing::NoOutline;
@@ -39,6 +41,8 @@ pub struct Found {
     pub notes: Vec<Note>,
     /// The drawing as it is seen.
     pub beneath: Beneath,
+    /// Where the sheet lies that the file shows, where it is one sheet.
+    pub(super) sheet: Option<Rect>,
     /// What of its pages is not the drawing, where it has several.
     pub left_out: Beneath,
 }

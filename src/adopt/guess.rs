@@ -44,10 +44,20 @@ pub(super) fn guess(line: &Curve, ring: Option<&Outline>, heads: &ArrowHeads) ->
     if closed && (corners == 1 || corners == 3) && line.segments().len() <= 8 {
         return Guess::DoubleDart;
     }
-    if start && end && !closed && !straight && corners == 1 {
+    let runs_over = || ring.is_some_and(|ring| runs_over_mouth(line, ring));
+    if !closed && !straight && corners == 1 && ((start && end) || runs_over()) {
         return Guess::Dart;
     }
     if straight && line.length() > LEAST_OUTLINE { Guess::Level } else { Guess::Line }
+}
+
+/// Whether a line comes from outside of a ring, turns inside, and leaves it again: the legs of a dart that are drawn out through
+/// the allowance.
+fn runs_over_mouth(line: &Curve, ring: &Outline) -> bool {
+    let beyond = |at: Point| !ring.contains(at);
+    let turns = line.joints().into_iter().filter(|joint| joint.turn.abs() > 1.0);
+    let turns_inside = turns.map(|joint| line.point_at(joint.at)).all(|at| ring.contains(at));
+    beyond(line.start()) && beyond(line.end()) && turns_inside && ring.crossings_with(line).len() == 2
 }
 
 /// Whether a line runs straight, and is bent square to one side at both ends: the arrow that points at a fold.

@@ -7,6 +7,7 @@ use crate::adopt::found::Found;
 use crate::adopt::map::Map;
 use crate::adopt::map_thing::{LineSort, MapThing, MappedPiece, SaidAt};
 use crate::adopt::outlines::{FoundLine, FoundOutline, Guess};
+use crate::adopt::rendered::Rendered;
 use crate::canvas::{
     Drawing, Font, HALO, Label, LabelRoom, LabelSpot, Layer, Letters, LineKind, Stands, SvgPicture, Tone,
     around, block, straight,
@@ -63,15 +64,31 @@ const MOST_LOOKED_FOR: usize = 600;
 ///
 /// Refuses numbers that SVG cannot hold.
 pub fn picture(found: &Found, unit: Unit) -> Result<String, WriteError> {
+    picture_over(found, None, unit)
+}
+
+/// Draws what was found over the drawing as a renderer sees it, where there is one, and else over what was read of it.
+///
+/// # Errors
+///
+/// Refuses numbers that SVG cannot hold.
+pub fn picture_over(found: &Found, rendered: Option<&Rendered>, unit: Unit) -> Result<String, WriteError> {
     let Labelled { drawing, whole, magnified } = labelled(found, &Called::ByLetter(unit));
-    let shown = found.beneath.bounds().map_or(whole, |beneath| whole.union(beneath));
+    let beneath = found.beneath.bounds().into_iter().chain(rendered.and(found.sheet));
+    let shown = beneath.fold(whole, |all, beneath| all.union(beneath));
     let view = drawing.bounds().unwrap_or(whole).union(shown).inflate(MARGIN, MARGIN).expand();
     if !view.is_finite() {
         return Err(WriteFault::NotFinite(view.area()).into());
     }
     let mut picture = SvgPicture::new(view, "What was found in the drawing", magnified, Letters::Haloed);
     picture.add(&pieces(found));
-    picture.add_pale(found.beneath.things(&found.styles));
+    match rendered.zip(found.sheet) {
+        Some((rendered, sheet)) => {
+            let (shapes, size) = rendered.shapes();
+            picture.add_pale_sheet(shapes, size, sheet);
+        }
+        None => picture.add_pale(found.beneath.things(&found.styles)),
+    }
     picture.add(&drawing);
     Ok(picture.finish())
 }

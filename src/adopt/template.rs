@@ -15,10 +15,10 @@ use crate::adopt::outlines::{FoundLine, FoundOutline};
 use crate::adopt::piece_maker::PieceMaker;
 use crate::adopt::ring::CornerAngle;
 use crate::adopt::scale::ScaleSource;
-use crate::curve::Curve;
+use crate::curve::{Curve, turn_between};
 use crate::drawing::pages::PageChoice;
 use crate::pattern::{AdvicePart, Cut, EdgeEnd, EdgeRef, Joins, Pattern, Remedy, Run, SewnFrom, orient};
-use crate::tolerance::{ON_OUTLINE, WELD};
+use crate::tolerance::{MOST_MOUTH_TURN, ON_OUTLINE, WELD};
 
 const HEAD: &str = "\
 # A map of the drawing. Capital letters are outlines, small ones lines, numbers edges: see the picture.
@@ -212,7 +212,7 @@ fn numbers(edges: &[Curve], piece: &LikelyPiece<'_>) -> Vec<Vec<usize>> {
     let count = edges.len();
     let is_leg = |at: usize| piece.wedges.iter().any(|first| at == *first || at == (first + 1) % count);
     let mut goes_on: Vec<bool> = (0..count).map(|at| is_leg((at + count - 1) % count)).collect();
-    for at in piece.darts.iter().flat_map(|dart| over_mouth(edges, &dart.curve)) {
+    for at in piece.darts.iter().flat_map(|(dart, _)| over_mouth(edges, &dart.curve)) {
         goes_on[at] = true;
     }
     let first = (0..count).find(|at| !is_leg(*at) && !goes_on[*at]).unwrap_or(0);
@@ -226,23 +226,16 @@ fn numbers(edges: &[Curve], piece: &LikelyPiece<'_>) -> Vec<Vec<usize>> {
     numbers
 }
 
-/// The edges that go on from the one before them over the mouth of a drawn dart: the mouth may be an edge of its own, with
-/// corners where it begins and ends.
+/// The edges that go on from the one before them over the mouth of a drawn dart: where it begins and ends the outline has a
+/// corner, as an edge does that is drawn for the closed dart, but none that ends an edge.
 fn over_mouth(edges: &[Curve], dart: &Curve) -> Vec<usize> {
     let count = edges.len();
-    let meets = |at: usize, end: EdgeEnd| {
-        let corner = match end {
-            EdgeEnd::First => edges[at].start(),
-            EdgeEnd::Last => edges[at].end(),
-        };
-        dart.nearest(corner).distance <= ON_OUTLINE
+    let is_mouth_end = |at: &usize| {
+        let (before, edge) = (&edges[(*at + count - 1) % count], &edges[*at]);
+        let turn = turn_between(before.end_tangent(), edge.start_tangent()).0;
+        dart.nearest(edge.start()).distance <= ON_OUTLINE && turn.abs() <= MOST_MOUTH_TURN
     };
-    // A mouth is no longer than its legs.
-    let is_mouth = |at: usize| {
-        meets(at, EdgeEnd::First) && meets(at, EdgeEnd::Last) && edges[at].length() < dart.length() / 2.0
-    };
-    let mouths = (0..count).filter(|at| count > 3 && is_mouth(*at));
-    mouths.flat_map(|at| [at, (at + 1) % count]).collect()
+    if count > 3 { (0..count).filter(is_mouth_end).collect() } else { Vec::new() }
 }
 
 fn write_edge(map: &mut String, number: &str, edge: &LikelyEdge, usual: f64, straight: bool) {
@@ -268,8 +261,10 @@ fn write_edge(map: &mut String, number: &str, edge: &LikelyEdge, usual: f64, str
 }
 
 fn write_marks(map: &mut String, piece: &LikelyPiece<'_>, darts: &[&FoundOutline]) {
-    for (number, line) in piece.darts.iter().enumerate() {
-        let _ = writeln!(map, "[[piece.dart]]\nname = \"dart-{}\"\ndrawn = \"{}\"", number + 1, line.letter);
+    let mut dart_names = Names::default();
+    for (number, (line, name)) in piece.darts.iter().enumerate() {
+        let name = dart_names.free(name.as_ref().unwrap_or(&format!("dart-{}", number + 1)));
+        let _ = writeln!(map, "[[piece.dart]]\nname = {}\ndrawn = \"{}\"", quoted(&name), line.letter);
     }
     for (number, dart) in darts.iter().enumerate() {
         let name = format!("closed-dart-{}", number + 1);

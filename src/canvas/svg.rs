@@ -6,8 +6,8 @@ use std::fmt::Write;
 
 use kurbo::{BezPath, PathEl, Rect};
 use svg::Node;
-use svg::node::Text;
 use svg::node::element::Element;
+use svg::node::{Blob, Text};
 
 use crate::canvas::{Drawing, Fill, Label, Layer, LineKind, Tone, clean, shortened};
 use crate::curve::{Point, Vec2};
@@ -86,6 +86,9 @@ impl ForeignThing<'_> {
     }
 }
 
+/// How much of its own colour what somebody else drew keeps beneath a picture.
+const PALE: &str = "0.4";
+
 /// A picture under way, one user unit a millimetre.
 pub(crate) struct SvgPicture {
     root: Element,
@@ -140,10 +143,22 @@ impl SvgPicture {
         self.root.append(group);
     }
 
+    /// Adds a whole picture in SVG that somebody else drew, so wide and high in units of its own, over a part of the sheet, as
+    /// pale as it lies beneath a picture of what was found in it.
+    pub(crate) fn add_pale_sheet(&mut self, picture: &str, size: (f64, f64), sheet: Rect) {
+        let [x, y, width, height] = [sheet.x0, sheet.y0, sheet.width(), sheet.height()].map(number);
+        let seen = format!("0 0 {} {}", number(size.0), number(size.1));
+        let place = [("x", x), ("y", y), ("width", width), ("height", height), ("viewBox", seen)];
+        let fit = [("preserveAspectRatio", "none".to_owned())];
+        let mut frame = element("svg", place.into_iter().chain(fit));
+        frame.append(Blob::new(picture));
+        let mut group = element("g", [("class", "drawn".to_owned()), ("opacity", PALE.to_owned())]);
+        group.append(frame);
+        self.root.append(group);
+    }
+
     /// Adds what somebody else drew, as pale as it lies beneath a picture of what was found in it.
     pub(crate) fn add_pale<'a>(&mut self, drawn: impl IntoIterator<Item = ForeignThing<'a>>) {
-        /// How much of its own colour it keeps.
-        const PALE: &str = "0.4";
         let mut group = element("g", [("class", "drawn".to_owned()), ("opacity", PALE.to_owned())]);
         drawn.into_iter().for_each(|thing| group.append(thing.element()));
         self.root.append(group);

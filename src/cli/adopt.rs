@@ -7,7 +7,7 @@ use std::time::Duration;
 
 use clap::{Args, ValueHint};
 use retrue::adopt::{
-    self, AdoptError, AdoptNote, Asked, CornerAngle, Correction, Found, Map, OneFile, ScaleSource,
+    self, AdoptError, AdoptNote, Asked, CornerAngle, Correction, Found, Map, OneFile, Rendered, ScaleSource,
     SizeChoice, Untrue,
 };
 use retrue::drawing::Password;
@@ -106,7 +106,11 @@ impl AdoptCommand {
             .map_err(|error| failure(&name, map.as_ref(), &error))?;
         self.tell_notes(&name, &found, messages);
         if let Some(target) = &self.picture {
-            let drawn = adopt::picture(&found, self.unit.unit())
+            let rendered = match bytes.as_slice() {
+                [only] => Rendered::of(only),
+                _ => None,
+            };
+            let drawn = adopt::picture_over(&found, rendered.as_ref(), self.unit.unit())
                 .map_err(|error| Failure::in_file(&name, format!("the picture cannot be drawn: {error}")))?;
             target.write(&drawn, existing)?;
         }

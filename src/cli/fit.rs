@@ -163,13 +163,10 @@ fn summary(report: &FitReport, paint: TextPaint) -> String {
             format!("{} there is too little cloth\n", paint.paint(TextTone::Wrong, "does not fit:"))
         }
         (count, false) => {
-            format!("{} {} not fit\n", paint.paint(TextTone::Wrong, "does not fit:"), counted_do(count))
+            let all = counted(report.pieces.len(), "piece");
+            format!("{} {count} of {all}\n", paint.paint(TextTone::Wrong, "does not fit:"))
         }
     }
-}
-
-fn counted_do(count: usize) -> String {
-    format!("{} {}", counted(count, "piece"), if count == 1 { "does" } else { "do" })
 }
 
 /// What is to be said of a piece across the cloth: only where it does not fit.

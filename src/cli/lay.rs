@@ -295,5 +295,5 @@ fn text(task: &LayTask<'_>, laid: &Laid, paint: TextPaint, unit: Unit) -> String
         rows.row([ground.name(), counted_as(usage.copies, "copy", "copies"), used, left]);
     }
     let word = paint.paint(TextTone::Right, "fits:");
-    format!("{word} every copy lies, the true cutting lines checked\n{rows}")
+    format!("{word} every copy lies on the cloth, checked along its cutting line\n{rows}")
 }

@@ -32,7 +32,7 @@ pub struct PictureCommand {
     output: Option<Target>,
     #[command(flatten)]
     replace: ReplaceOption,
-    /// As what it is written; by the ending of the file's name otherwise, SVG where it has none.
+    /// What it is written as; otherwise what the ending of the file's name says, SVG where it has none.
     #[arg(long, value_name = "FORMAT", ignore_case = true, help_heading = "Writing")]
     format: Option<Format>,
     /// The longer side of a PNG, in pixels.

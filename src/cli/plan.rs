@@ -244,8 +244,8 @@ fn text(report: &PlanReport, paint: TextPaint, unit: Unit) -> String {
         COUNTS.map(|(head, count)| (head, count, report.alternatives.iter().any(|one| count(one) > 0)));
     let [off_grain, crosswise, stripes] =
         told.map(|(head, _, is_told)| if is_told { head.to_owned() } else { String::new() });
-    let [number, cost, seams, used] = ["", "cost", "seams added", "used"].map(str::to_owned);
-    rows.row([number, cost, seams, off_grain, crosswise, stripes, used]);
+    let [number, drawbacks, seams, used] = ["", "drawbacks", "seams added", "used"].map(str::to_owned);
+    rows.row([number, drawbacks, seams, off_grain, crosswise, stripes, used]);
     for one in &report.alternatives {
         let used: Vec<String> =
             one.used.iter().map(|used| format!("{} {}", used.cloth, show(used.used))).collect();
@@ -272,7 +272,7 @@ fn text(report: &PlanReport, paint: TextPaint, unit: Unit) -> String {
         }
     }
     text.push_str(&format!(
-        "{} recuts tried, {} fit by width and area, {} laid\n",
+        "{} ways tried, {} fit by width and area, {} laid\n",
         report.recuts, report.fitting, report.trials
     ));
     text

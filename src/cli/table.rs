@@ -335,8 +335,8 @@ impl TableCommand {
             (Some(folder), _) => Ok(folder.clone()),
             (None, Some(name)) => Ok(PathBuf::from(format!("{}-table", name.to_string_lossy()))),
             (None, None) => Err(Failure::new(
-                "nothing says what is to lie on the table",
-                "name a pattern, or with -o the folder of a table to go on with",
+                "no pattern is named",
+                "name one, or with -o the folder of a table to go on with",
             )),
         }
     }

@@ -29,10 +29,8 @@ pub fn lying_nowhere(without_cloth: &[(PieceName, ClothName)]) -> Option<String>
             None => cloths.push((cloth, vec![piece.to_string()])),
         }
     }
-    let told = |(cloth, pieces): &(&ClothName, Vec<String>)| {
-        let lie = if pieces.len() == 1 { "lies" } else { "lie" };
-        format!("there is no {cloth} cloth: {} {lie} nowhere", listed(pieces))
-    };
+    let told =
+        |(cloth, pieces): &(&ClothName, Vec<String>)| format!("no {cloth} cloth for {}", listed(pieces));
     let told: Vec<String> = cloths.iter().map(told).collect();
     (!told.is_empty()).then(|| told.join("; "))
 }
@@ -233,7 +231,7 @@ mod tests {
         let all = [of("lining-back", "lining"), of("bag", "pocketing"), of("lining-front", "lining")];
         assert_eq!(
             lying_nowhere(&all).unwrap(),
-            "there is no lining cloth: lining-back and lining-front lie nowhere; there is no pocketing cloth: bag lies nowhere"
+            "no lining cloth for lining-back and lining-front; no pocketing cloth for bag"
         );
     }
 }

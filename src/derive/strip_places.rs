@@ -35,7 +35,7 @@ pub(super) fn span_of(wish: &SpanWish, ground: &Ground) -> Result<(Span, Places)
         return Err(Refusal::new(
             RefusalKind::BadField,
             &ground.named,
-            format!("a strip {:.1} mm long is none", (to - from).abs()),
+            format!("a strip {:.1} mm long is too short", (to - from).abs()),
             format!("give places at least {LEAST_DIVIDED}mm apart"),
         ));
     }

@@ -16,7 +16,7 @@ pub struct PlanChoices {
     /// How many alternatives are offered, at most.
     #[arg(long, value_name = "N", default_value = "5", value_parser = clap::value_parser!(u8).range(1..=20), help_heading = "Search")]
     pub alternatives: u8,
-    /// Try at most this many ways.
+    /// Try at most this many recuts.
     #[arg(long, value_name = "N", default_value = "1200", value_parser = clap::value_parser!(u32).range(1..=100_000), help_heading = "Search")]
     pub recuts: u32,
     /// Lay the best few for so many passes, however long it takes: the same passes and seed find the same plans.

@@ -146,8 +146,13 @@ fn refuse_fields(step: &OpenSeam) -> Result<(), Refusal> {
 
 pub(super) fn bad_button(button: Length) -> Refusal {
     let way_out = format!("give its diameter, up to {MOST_BUTTON}mm");
-    Refusal::new(RefusalKind::BadField, "button", format!("no button is {button} wide"), way_out)
-        .about(button)
+    Refusal::new(
+        RefusalKind::BadField,
+        "button",
+        format!("a button {button} wide is too large or too small"),
+        way_out,
+    )
+    .about(button)
 }
 
 /// Where the opening begins and ends, as walk distances along either side of the seam.
@@ -186,7 +191,7 @@ impl Ends {
             return Err(Refusal::new(
                 RefusalKind::BadField,
                 named,
-                format!("an opening {:.1} mm long is none", own.1 - own.0),
+                format!("an opening {:.1} mm long is too short", own.1 - own.0),
                 format!("give places at least {LEAST_DIVIDED}mm apart"),
             ));
         }

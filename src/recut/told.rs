@@ -365,7 +365,7 @@ impl Told {
         match self {
             Told::PieceMade { piece, from } => {
                 let from: Vec<&str> = from.iter().map(PieceName::as_str).collect();
-                format!("made piece `{piece}` of `{}`", from.join("` and `"))
+                format!("`{piece}` is made of `{}`", from.join("` and `"))
             }
             Told::LineDrawn { piece, line } => {
                 format!("style line `{line}` is drawn on `{piece}`: the strip is laid by it")

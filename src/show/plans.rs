@@ -70,11 +70,11 @@ pub fn headline(alternative: &Alternative) -> String {
     if alternative.done.is_empty() { alternative.sentence() } else { alternative.look() }
 }
 
-/// What an alternative costs, what it adds and what it uses, a line for each.
+/// What speaks against an alternative, what it adds and what it uses, a line for each.
 fn figures(alternative: &Alternative, unit: Unit) -> Vec<String> {
     let mut told = uses(alternative, unit);
     if let Some(first) = told.first_mut() {
-        *first = format!("cost {:.2}, {first}", alternative.cost.total());
+        *first = format!("drawbacks {:.2}, {first}", alternative.cost.total());
     }
     told
 }

@@ -84,7 +84,7 @@ impl Guard {
         let header = |name: HeaderName| request.headers().get(name).and_then(|value| value.to_str().ok());
         let hosts = ["127.0.0.1", "localhost"].map(|host| format!("{host}:{}", self.port));
         if !header(HOST).is_some_and(|host| hosts.iter().any(|known| known == host)) {
-            return Some(refused("this table is spoken to as 127.0.0.1 only"));
+            return Some(refused("this table answers at 127.0.0.1 only"));
         }
         let is_own = |origin: &str| {
             origin.strip_prefix("http://").is_some_and(|host| hosts.iter().any(|known| known == host))
@@ -100,7 +100,11 @@ impl Guard {
         if request.uri().path() == "/"
             && let Some(key) = request.uri().query().and_then(|query| query.strip_prefix("key="))
         {
-            return Some(if self.key.is(key) { self.welcome() } else { refused("this is not the key") });
+            return Some(if self.key.is(key) {
+                self.welcome()
+            } else {
+                refused("the key in this address is wrong")
+            });
         }
         let cookie = self.cookie();
         let given = request.headers().get_all(COOKIE).iter().filter_map(|value| value.to_str().ok());

@@ -170,7 +170,7 @@ pub(super) async fn choices_form<T: Args>(shared: Arc<Shared>) -> Response {
 
 pub(super) fn wished<T: for<'de> Deserialize<'de>>(body: &[u8]) -> Result<T, Box<Response>> {
     serde_json::from_slice(body).map_err(|error| {
-        let what = format!("the wish cannot be read: {error}");
+        let what = format!("what was asked cannot be read: {error}");
         Box::new(json(StatusCode::BAD_REQUEST, &Answer::plain(what, "load the page anew")))
     })
 }

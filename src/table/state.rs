@@ -289,7 +289,7 @@ impl Table {
             Outside::Sheet => {
                 return Err(TableFault::refused(
                     format!("another program changed {}", Product::Sheet.file()),
-                    "put theirs aside, and this one is written",
+                    "put the changed one aside: then this one is written",
                 ));
             }
             Outside::Nothing | Outside::Unwritten(_) => {}
@@ -437,7 +437,7 @@ impl Table {
         self.look();
         if self.outside == Outside::Sheet {
             let name = self.folder.put_aside(Product::Sheet.file())?;
-            self.tell(format!("Theirs is kept as {name}."));
+            self.tell(format!("The changed one is kept as {name}."));
             self.write_sheet()?;
         }
         Ok(())

@@ -29,6 +29,22 @@ pub const SEWN_BEND: f64 = 1.5;
 /// A sleeve cap of a coat is eased in by 25 to 45 mm of 500; what is gathered is more, and is not guessed.
 pub const SEWN_EASE_GUESSED: f64 = 0.12;
 
+/// Guessing: how many times as long as its counterpart an edge of a front is at most that is drawn like its back.
+///
+/// The neckline of a front is up to twice as long as that of its back; all else of a front is nearer to it.
+pub const COUNTERPART_LONGER: f64 = 2.2;
+
+/// Guessing: how far the corners of a front turn otherwise than those of its back at most (rad).
+///
+/// 40°: slopes of shoulders and hems differ by a few degrees, deep necklines by 30.
+pub const COUNTERPART_TURN: f64 = 0.7;
+
+/// Guessing: a corner at which the mouth of a dart ends turns by no more than this, where the edge goes on over the mouth (rad).
+///
+/// 60°: an edge is bent at a mouth by half the dart's angle at most; a dart that opens at a corner of the piece ends at one of
+/// about 90°.
+pub const MOST_MOUTH_TURN: f64 = std::f64::consts::FRAC_PI_3;
+
 /// Guessing: how far an edge may be from even beside the line that is cut, to be its seamline (mm).
 ///
 /// What rounding of a page to hundredths of a point and fitting of flattened curves leave.

@@ -1,7 +1,7 @@
 //! The picture to point at can be read: no figure lies on another, and each stands at what it names.
 
 use kurbo::{Affine, Point, Vec2};
-use retrue::adopt::{Asked, Found, find, picture};
+use retrue::adopt::{Asked, Found, Rendered, find, picture, picture_over};
 use retrue::units::Unit;
 
 use crate::compare::found_in_size;
@@ -185,4 +185,43 @@ fn the_thinnest_lines_among_the_largest_pieces_can_be_read() {
         }
         can_be_read(name, &found);
     }
+}
+
+/// What cannot be told from lines and surfaces: a gradient, a mask, a pattern, lettering. It is seen beneath what was found, in
+/// its place and at its size, and nothing of another file.
+const PAINTED: &str = "<defs><linearGradient id='g'><stop offset='0' stop-color='#c00'/><stop offset='1' stop-color='#00c'/></linearGradient>\
+     <mask id='m'><rect width='200' height='300' fill='#fff'/></mask></defs>\
+     <rect x='20' y='20' width='200' height='300' fill='url(#g)' stroke='none' mask='url(#m)'/>\
+     <image href='/etc/hostname' width='10' height='10'/>\
+     <rect x='20' y='20' width='200' height='300'/><text x='60' y='90' fill='#000' stroke='none'>front</text>";
+
+#[test]
+fn the_drawing_lies_beneath_as_it_really_looks() {
+    let drawing = page(PAINTED);
+    let found = find(drawing.as_bytes(), &Asked::default()).expect("found");
+    let rendered = Rendered::of(drawing.as_bytes()).expect("rendered");
+    let drawn = picture_over(&found, Some(&rendered), Unit::Millimetre).expect("a picture");
+    for seen in ["linearGradient id=\"drawn-g\"", "mask id=\"drawn-m\""] {
+        assert!(drawn.contains(seen), "{seen} is not in {drawn}");
+    }
+    assert!(!drawn.contains("hostname"));
+    let document = roxmltree::Document::parse(&drawn).expect("a drawing");
+    let sheet =
+        document.descendants().filter(|node| node.tag_name().name() == "svg").nth(1).expect("a sheet");
+    let number = |name: &str| sheet.attribute(name).expect("a place").parse::<f64>().expect("a number");
+    let original = roxmltree::Document::parse(&drawing).expect("a drawing");
+    let view = original.root_element().attribute("viewBox").expect("a size");
+    let size: Vec<f64> = view.split(' ').map(|length| length.parse().expect("a length")).collect();
+    assert_eq!([number("x"), number("y"), number("width"), number("height")], [0.0, 0.0, size[2], size[3]]);
+    // Ids that a picture has of its own and those of the drawing are not mixed up.
+    assert!(usvg::Tree::from_str(&drawn, &usvg::Options::default()).is_ok());
+    assert!(picture(&found, Unit::Millimetre).expect("a picture").len() > 1000);
+}
+
+/// Entities multiply, and a PDF is no SVG: what was read of them lies beneath.
+#[test]
+fn what_is_not_rendered_is_drawn_from_what_was_read() {
+    let entities = format!("<!DOCTYPE svg [<!ENTITY e 'x'>]>{}", page(PAINTED));
+    assert!(Rendered::of(entities.as_bytes()).is_none());
+    assert!(Rendered::of(b"%PDF-1.7").is_none());
 }

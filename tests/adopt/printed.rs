@@ -6,6 +6,7 @@ use kurbo::{Affine, Point};
 use retrue::adopt::{Asked, Found, FoundLine, Map, find, make};
 use retrue::allowance::{CuttingLine, cutting_lines};
 use retrue::curve::Curve;
+use retrue::drawing::Note;
 use retrue::pattern::{Pattern, Piece, PieceName};
 
 use crate::compare::{Comparison, read};
@@ -47,14 +48,57 @@ fn rolls_are_the_patterns() {
     PATTERNS.iter().for_each(|pattern| comes_back(pattern, "--roll 914mm"));
 }
 
+/// Layers of a print without which a pattern is still known: a viewer keeps which of them are off.
+const SPARE: [&str; 3] = ["Seamlines", "Names and notes", "Page marks and bars"];
+
+#[test]
+fn layers_that_are_switched_off_are_not_needed() {
+    for pattern in PATTERNS {
+        for options in ["--paper a4", "--paper letter", "--paper a0"] {
+            SPARE.iter().for_each(|layer| comes_back_without(pattern, options, &[layer]));
+            comes_back_without(pattern, options, &SPARE);
+        }
+    }
+}
+
+/// A PDF of ours with some of its layers switched off, as a viewer writes it.
+fn switched_off(pdf: &[u8], layers: &[&str]) -> Vec<u8> {
+    let text: String = pdf.iter().map(|byte| char::from(*byte)).collect();
+    let object = |layer: &str| {
+        let named = text.find(&format!("/Name ({layer})")).expect("the layer");
+        let head = text[..named].rfind(" 0 obj").expect("its object");
+        let number = text[..head].rsplit('\n').next().expect("its number");
+        format!("{number} 0 R")
+    };
+    let on = text.rfind("/ON [").expect("the layers that are on");
+    let end = on + text[on..].find(']').expect("an end") + 1;
+    let off = format!("/OFF [{}]", layers.iter().map(|layer| object(layer)).collect::<Vec<_>>().join(" "));
+    assert!(off.len() <= end - on, "{off}");
+    // As long as it was, so that all else stays where it is.
+    let off = format!("{off:width$}", width = end - on);
+    let switched = [&text[..on], off.as_str(), &text[end..]].concat();
+    switched.chars().map(|sign| u8::try_from(u32::from(sign)).expect("a byte")).collect()
+}
+
 #[track_caller]
 fn comes_back(name: &str, options: &str) {
+    comes_back_without(name, options, &[]);
+}
+
+#[track_caller]
+fn comes_back_without(name: &str, options: &str, layers: &[&str]) {
     let sheet = format!("{name}.svg");
     let bench = Bench::new().with_file(&sheet, fixture(&sheet));
     bench.retrue(&format!("print {sheet} {options} -o printed.pdf")).ends_by_itself();
     let printed = std::fs::read(bench.path("printed.pdf")).expect("a PDF");
+    let printed = if layers.is_empty() { printed } else { switched_off(&printed, layers) };
     let original = read(&fixture(&sheet));
     let found = find(&printed, &Asked::default()).unwrap_or_else(|error| panic!("{name} {options}: {error}"));
+    let hidden = found
+        .notes
+        .iter()
+        .any(|note| matches!(note, Note::HiddenLayers { names } if names.len() == layers.len()));
+    assert_eq!(hidden, !layers.is_empty(), "{name} {options}: {layers:?} are told");
     let places = places(&original, &found);
     let place = |piece: &Piece| places[piece.name()];
     let text = map_of_print(&original, &found, place);

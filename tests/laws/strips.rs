@@ -329,7 +329,7 @@ fn what_is_no_strip_is_refused() {
         (
             strip("front.shoulder", json!({"from": "shoulder@50%", "to": "shoulder@50%"})),
             RefusalKind::BadField,
-            "is none",
+            "is too short",
         ),
         (strip("front.shoulder", json!({"name": "back"})), RefusalKind::NameTaken, "back"),
     ];

@@ -52,7 +52,7 @@ fn a_projector_is_asked_for_with_or_without_its_way() {
     bench
         .retrue("print coat.svg --projector -o light.pdf")
         .is_true()
-        .says("13 pieces on 2 pages of light")
+        .says("13 pieces on 2 pages for a projector")
         .says("measure squares of the grid");
     bench.retrue("print coat.svg --projector=dark-on-light -o dark.pdf").is_true();
     let bytes = |name: &str| std::fs::read(bench.path(name)).expect("a PDF");

@@ -75,8 +75,13 @@ fn every_copy_is_shown_whole_at_one_scale() {
 #[test]
 fn a_layout_is_shown_only_behind_a_map() {
     let (bench, _) = laid();
-    let count =
-        |told: &str| told.split(" pages").next().and_then(|text| text.rsplit(' ').next()).map(str::to_owned);
+    let count = |told: &str| {
+        let (before, _) = told.split_once(" to be put")?;
+        before
+            .rsplit(|sign: char| !sign.is_ascii_digit())
+            .find(|number| !number.is_empty())
+            .map(str::to_owned)
+    };
     let plain = bench.retrue("print coat-37.svg -o plain.pdf").is_true().stderr();
     let shown = bench.retrue("print coat-37.svg --layout layout.svg -o shown.pdf").is_true().stderr();
     assert_eq!(count(&plain), count(&shown), "the pattern's own pages stay as many");

@@ -162,7 +162,7 @@ fn the_map_tells_the_pages_and_their_size() {
     let all = pages.iter().copied().reduce(|a, b| a.union(b)).expect("pages");
     let map = document.pages[0].text();
     for needed in [
-        format!("{} pages of A4", pages.len()),
+        format!("{} pages of A4 and this map", pages.len()),
         format!("{:.0} mm wide and {:.0} mm high", all.width(), all.height()),
         "sew a trial garment".to_owned(),
         "bodice-back: cut 1 pair: R as drawn, L mirrored, main cloth".to_owned(),

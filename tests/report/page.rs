@@ -335,7 +335,7 @@ fn a_sheet_changed_by_hand_after_its_steps_is_told() {
     now.piece_mut(&name).expect("the belt").cut.copies = 3;
     let report = Report::of("coat", &now, Some((&before).into()), Unit::Millimetre).expect("of one history");
     let page = report.html().expect("a page");
-    assert!(page.contains("changed by hand: belt is other than the steps make it"), "{page}");
+    assert!(page.contains("changed by hand: belt differs from what the steps make"), "{page}");
     let page = narrow_coat();
     assert!(!page.contains("changed by hand"));
 }

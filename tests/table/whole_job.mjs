@@ -80,7 +80,7 @@ async function job(browser, lay, name) {
 
   // A plan, taken.
   await unfold(page, way, "plan-form");
-  await way.write(page.locator("#plan-recuts"), "60");
+  await way.write(page.locator("#plan-ways"), "60");
   await way.write(page.locator("#plan-iterations"), "40");
   // The layout below is then of another wish: for the same one the better of both would stay.
   await way.write(page.locator("#plan-grain-tolerance"), "1");

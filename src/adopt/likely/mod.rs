@@ -6,6 +6,7 @@
 //! ```
 
 mod allowance_said;
+mod counterparts;
 mod labels;
 mod notches;
 mod pairs;

@@ -11,7 +11,7 @@ use crate::adopt::likely::seams::Certainty;
 use crate::adopt::outlines::{FoundLine, FoundOutline, Guess};
 use crate::curve::{Curve, Point};
 use crate::pattern::{ClothName, Cut, EdgeName, PieceName};
-use crate::tolerance::{LEAST_HEM, ON_OUTLINE, SEWN_ALIKE, WELD};
+use crate::tolerance::{LEAST_HEM, ON_OUTLINE, SEWN_ALIKE, SHARP_AS_A_TIP, WELD};
 
 /// A piece as it likely is.
 pub(crate) struct LikelyPiece<'a> {
@@ -37,8 +37,8 @@ pub(crate) struct LikelyPiece<'a> {
     pub style_lines: Vec<(&'a FoundLine, String)>,
     /// Marks inside it, and what they are called.
     pub points: Vec<(&'a FoundLine, Option<String>)>,
-    /// Darts that are drawn as one line.
-    pub darts: Vec<&'a FoundLine>,
+    /// Darts that are drawn as one line, and what they are called.
+    pub darts: Vec<(&'a FoundLine, Option<String>)>,
     /// Lines that mean nothing.
     pub rest: Vec<&'a FoundLine>,
 }
@@ -152,12 +152,17 @@ fn likely_piece<'a>(
     let arrow = of(Guess::FoldArrow).next();
     let allowance = measured.as_ref().map(|measured| usual(outline, measured));
     let grainline = of(Guess::Grainline).next().or(arrow);
-    let signs = Signs { measured: measured.as_deref(), arrow, grain: grainline.map(way) };
+    let signs = Signs {
+        measured: measured.as_deref(),
+        arrow,
+        grain: grainline.map(way),
+        shared: shared(outline, &all),
+    };
     let (name, named_by) = piece_name(outline, &wordings, taken)?;
     let no_edges: Vec<String> = taken.titles.iter().cloned().chain([name.to_string()]).collect();
-    let edges = edges(outline, &wordings, &no_edges, signs);
-    let darts: Vec<&FoundLine> = of(Guess::Dart).chain(of(Guess::DoubleDart)).collect();
-    let of_darts = dart_corners(outline, &darts);
+    let edges = edges(outline, &wordings, &no_edges, &signs);
+    let darts: Vec<&FoundLine> = all.iter().copied().filter(|line| is_dart(line)).collect();
+    let (of_darts, tips) = (dart_corners(outline, &darts), tips(&darts));
     let is_notch = |line: &FoundLine| {
         let near = line.curve.bounds().inflate(WELD, WELD);
         line.guess == Guess::Notch && !of_darts.iter().any(|corner| near.contains(*corner))
@@ -173,14 +178,22 @@ fn likely_piece<'a>(
         let middle = line.curve.point_at(line.curve.length() / 2.0);
         line.guess == Guess::Point || outline.ring.contains(middle)
     };
-    let unnamed: Vec<&FoundLine> =
-        all.iter().copied().filter(|line| name_of(line) && is_inside(line)).collect();
-    let named = names_at(&unnamed, &wordings);
+    // The fold of a dart, and the mark at its tip, mean nothing besides.
+    let is_of_dart = |line: &FoundLine| tips.iter().any(|tip| is_at_tip(line, *tip));
+    let (of_dart, unnamed): (Vec<&FoundLine>, Vec<&FoundLine>) = all
+        .iter()
+        .copied()
+        .filter(|line| name_of(line) && is_inside(line))
+        .partition(|line| is_of_dart(line));
+    let may_be_named: Vec<&FoundLine> = unnamed.into_iter().chain(darts.iter().copied()).collect();
+    let named = names_at(&may_be_named, &wordings);
+    let (darts, named) = named.into_iter().partition(|(line, _)| is_dart(line));
     let mut sorted = Sorted::of(named, grainline);
     let is_grain = |line: &FoundLine| grainline.is_some_and(|grain| grain.letter == line.letter);
     let beyond = all.iter().copied().filter(|line| name_of(line) && !is_inside(line));
     let arrows = of(Guess::FoldArrow).filter(|arrow| !is_grain(arrow));
-    let rest = sorted.rest.drain(..).chain(of(Guess::ArrowHead)).chain(arrows).chain(beyond).collect();
+    let rest = sorted.rest.drain(..).chain(of_dart).chain(of(Guess::ArrowHead)).chain(arrows).chain(beyond);
+    let rest = rest.collect();
     Some(LikelyPiece {
         at,
         cut_line,
@@ -199,6 +212,27 @@ fn likely_piece<'a>(
         darts,
         rest,
     })
+}
+
+fn is_dart(line: &FoundLine) -> bool {
+    matches!(line.guess, Guess::Dart | Guess::DoubleDart)
+}
+
+/// The tips of darts that open on an edge.
+fn tips(darts: &[&FoundLine]) -> Vec<Point> {
+    let open = darts.iter().filter(|dart| dart.guess == Guess::Dart);
+    let sharp = open.flat_map(|dart| {
+        let joints = dart.curve.joints().into_iter().filter(|joint| joint.turn.abs() > SHARP_AS_A_TIP);
+        joints.map(|joint| dart.curve.point_at(joint.at))
+    });
+    sharp.collect()
+}
+
+/// Whether a line runs from the tip of a dart, or is a mark around it.
+fn is_at_tip(line: &FoundLine, tip: Point) -> bool {
+    let ends_there = [line.curve.start(), line.curve.end()].iter().any(|end| end.distance(tip) <= WELD);
+    let is_mark = line.guess == Guess::Point && line.curve.bounds().center().distance(tip) <= WELD;
+    ends_there || is_mark
 }
 
 /// The ends and tips of darts: what stands there belongs to them.
@@ -284,7 +318,7 @@ fn edges(
     outline: &FoundOutline,
     wordings: &[Wording<'_>],
     titles: &[String],
-    signs: Signs<'_>,
+    signs: &Signs<'_>,
 ) -> Vec<LikelyEdge> {
     let of_edge = |edge: &Curve| {
         let beside = wordings.iter().filter_map(|wording| Some((wording.beside(edge)?, wording)));
@@ -355,7 +389,7 @@ fn usual(outline: &FoundOutline, measured: &[Option<f64>]) -> f64 {
 fn fold(
     outline: &FoundOutline,
     wordings: &[Wording<'_>],
-    Signs { measured, arrow, grain }: Signs<'_>,
+    Signs { measured, arrow, grain, shared }: &Signs<'_>,
 ) -> Option<(usize, Certainty)> {
     /// How far from the fold the heads of its arrow may end, mm.
     const AT_FOLD: f64 = 30.0;
@@ -374,14 +408,19 @@ fn fold(
         }
     }
     let folded: Vec<&Wording<'_>> = wordings.iter().filter(|wording| wording.said.fold).collect();
+    if folded.is_empty() {
+        return None;
+    }
+    if let [only] = shared.as_slice()
+        && may(only)
+    {
+        return Some((*only, Certainty::Likely));
+    }
     let along = straight
         .iter()
         .flat_map(|at| folded.iter().filter_map(|wording| Some((wording.beside(&edges[*at])?, *at))));
     if let Some((_, at)) = along.min_by(|a, b| a.0.total_cmp(&b.0)) {
         return Some((at, Certainty::Sure));
-    }
-    if folded.is_empty() {
-        return None;
     }
     let along = |at: &usize| grain.is_some_and(|grain| !is_square(edges[*at].start_tangent(), grain));
     let on_grain: Vec<usize> = straight.iter().copied().filter(along).collect();
@@ -403,7 +442,6 @@ fn way(line: &FoundLine) -> Vec2 {
 }
 
 /// What shows where a piece lies on the fold.
-#[derive(Clone, Copy)]
 struct Signs<'a> {
     /// What is left beside each edge, where both lines are drawn.
     measured: Option<&'a [Option<f64>]>,
@@ -411,6 +449,20 @@ struct Signs<'a> {
     arrow: Option<&'a FoundLine>,
     /// The way of the grain.
     grain: Option<Vec2>,
+    /// Edges along which a line of its own is drawn, as the fold is that all sizes share.
+    shared: Vec<usize>,
+}
+
+/// The straight edges that lie whole on a straight line of the piece.
+fn shared(outline: &FoundOutline, lines: &[&FoundLine]) -> Vec<usize> {
+    let straight = |curve: &Curve| curve.is_straight(ON_OUTLINE);
+    let lies_on = |edge: &Curve, line: &Curve| {
+        [edge.start(), edge.end()].iter().all(|end| line.nearest(*end).distance <= ON_OUTLINE)
+    };
+    let is_shared = |edge: &Curve| {
+        straight(edge) && lines.iter().any(|line| straight(&line.curve) && lies_on(edge, &line.curve))
+    };
+    (0..outline.edges.len()).filter(|at| is_shared(&outline.edges[*at])).collect()
 }
 
 /// Lines of a piece by what they likely are.

@@ -4,7 +4,7 @@
 //! that is chosen speaks for those beside it. Then edges that fit several others, one going on in the next over a seam, are
 //! sewn to these, as a sleeve cap is to the armholes; and an edge that goes on in a fold is sewn to its own mirrored copy.
 
-use crate::adopt::likely::pairs::{Pair, Weighed, pairs, usual_allowance};
+use crate::adopt::likely::pairs::{Ground, Pair, Weighed, pairs};
 use crate::adopt::likely::runs::{Fitting, chains};
 use crate::adopt::likely::sides::{Ends, Side, SideAt};
 use crate::pattern::{EdgeEnd, EdgeRef, Finish, Pattern};
@@ -64,7 +64,7 @@ pub fn likely_seams(pattern: &Pattern) -> Vec<LikelySeam> {
     let runs = runs(&sides, &mut chosen);
     let mirrored = own_mirrors(&sides, &chosen, &runs);
     let mut seams: Vec<(SideAt, LikelySeam)> = Vec::new();
-    seams.extend(chosen.iter().map(|chosen| (chosen.weighed.pair.one, chosen.seam(&sides))));
+    seams.extend(chosen.iter().map(|one| (one.weighed.pair.one, one.seam(&sides, &chosen))));
     let layers = |run: &ChosenRun| runs.iter().filter(|other| other.fitting.one == run.fitting.one).count();
     seams.extend(runs.iter().map(|run| (run.fitting.one, run.seam(&sides, layers(run)))));
     seams.extend(mirrored.into_iter().map(|side| (side, mirrored_seam(&sides[side]))));
@@ -81,11 +81,11 @@ struct Chosen {
 
 /// Chooses pairs, that of most weight first. Each edge is in one.
 fn chosen_pairs(sides: &[Side]) -> Vec<Chosen> {
-    let (mut left, usual) = (pairs(sides), usual_allowance(sides));
+    let (mut left, ground) = (pairs(sides), Ground::of(sides));
     let mut chosen: Vec<Chosen> = Vec::new();
     loop {
         let so_far: Vec<Pair> = chosen.iter().map(|chosen| chosen.weighed.pair).collect();
-        let weighed: Vec<Weighed> = left.iter().map(|pair| pair.weighed(sides, &so_far, usual)).collect();
+        let weighed: Vec<Weighed> = left.iter().map(|pair| pair.weighed(sides, &so_far, &ground)).collect();
         let clear_by = |best: &Weighed| {
             let pair = &best.pair;
             let rivals = weighed.iter().filter(|other| {
@@ -108,21 +108,35 @@ fn chosen_pairs(sides: &[Side]) -> Vec<Chosen> {
     chosen
 }
 
+/// Whether two pieces would be sewn to one another all around: one of these seams is then the mouth of a bag, or none.
+fn is_closed_bag(sides: &[Side], chosen: &[Chosen], pair: &Pair) -> bool {
+    let pieces = [sides[pair.one].piece, sides[pair.other].piece];
+    let is_joined = |side: SideAt| {
+        let own = chosen.iter().map(|chosen| &chosen.weighed.pair).find(|pair| pair.holds(side));
+        own.is_some_and(|pair| [pair.one, pair.other].iter().all(|side| pieces.contains(&sides[*side].piece)))
+    };
+    pieces[0] != pieces[1]
+        && pieces
+            .iter()
+            .any(|piece| (0..sides.len()).filter(|side| sides[*side].piece == *piece).all(is_joined))
+}
+
 impl Chosen {
-    fn certainty(&self, sides: &[Side]) -> Certainty {
+    fn certainty(&self, sides: &[Side], chosen: &[Chosen]) -> Certainty {
         let (pair, likeness) = (&self.weighed.pair, &self.weighed.pair.likeness);
         let two_pieces = sides[pair.one].piece != sides[pair.other].piece;
         let speaks = likeness.meeting + self.weighed.ends_agree + usize::from(likeness.bent_alike);
         let alike = likeness.is_of_one_length() && likeness.one_allowance && likeness.alone == 0;
         let met = likeness.meeting > 0 || self.weighed.ends_agree == 2;
-        match (alike, two_pieces, met && self.clear_by >= CLEAR) {
+        let is_open = !is_closed_bag(sides, chosen, pair);
+        match (alike, two_pieces && is_open, met && self.clear_by >= CLEAR) {
             (true, true, true) => Certainty::Sure,
             (true, _, _) if speaks > 0 || self.clear_by >= CLEAR => Certainty::Likely,
             _ => Certainty::Perhaps,
         }
     }
 
-    fn seam(&self, sides: &[Side]) -> LikelySeam {
+    fn seam(&self, sides: &[Side], chosen: &[Chosen]) -> LikelySeam {
         let pair = &self.weighed.pair;
         let (one, other) = (&sides[pair.one], &sides[pair.other]);
         let longer = pair.likeness.longer;
@@ -132,7 +146,7 @@ impl Chosen {
             second: vec![second.edge.clone()],
             ease: if pair.likeness.is_of_one_length() { 0.0 } else { longer.abs() },
             from: pair.ends.met_by(EdgeEnd::First),
-            certainty: self.certainty(sides),
+            certainty: self.certainty(sides, chosen),
             because: self.because(sides),
         }
     }

@@ -1,9 +1,10 @@
 //! The edges of a pattern as they may be sewn: how long, where marked, how shaped, and what two have in common.
 
-use crate::curve::{Curve, Point};
+use crate::curve::{Curve, Point, turn_between};
 use crate::pattern::{ClothName, Edge, EdgeEnd, EdgeId, EdgeRef, Finish, NotchCount, Pattern, Piece};
 use crate::tolerance::{
-    SEWN_ALIKE, SEWN_BEND, SEWN_LENGTHS_GUESSED, SEWN_NOTCHES_GUESSED, SEWN_SHAPE_GUESSED, WELD,
+    SEWN_ALIKE, SEWN_BEND, SEWN_EASE_GUESSED, SEWN_LENGTHS_GUESSED, SEWN_NOTCHES_GUESSED, SEWN_SHAPE_GUESSED,
+    WELD,
 };
 
 /// Which edge of all that a pattern has.
@@ -22,6 +23,8 @@ pub(super) struct Side {
     pub allowance: f64,
     pub cloth: ClothName,
     shape: Shape,
+    /// By how much the outline turns at its last corner, radians.
+    pub turn: f64,
     /// The edges before and after it, clockwise.
     pub before: SideAt,
     pub after: SideAt,
@@ -34,8 +37,12 @@ enum Shape {
     /// Hardly.
     Straight,
     /// How far places at equal shares of it lie from its first corner, mm. The same of its mirror image.
-    Bent { from_first: Vec<f64>, from_last: Vec<f64> },
+    Bent { from_first: Vec<f64>, from_last: Vec<f64>, depth: f64 },
 }
+
+/// From which share of its length on an edge is bent much that leaves its chord by so much: a neckline is by a fifth, a
+/// shoulder or a side seam by less than a thirtieth.
+const BENT_MUCH: f64 = 0.1;
 
 /// Which ends of two edges meet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -88,6 +95,7 @@ impl Side {
             allowance: edge.allowance.mm(),
             cloth: piece.cloth.clone(),
             shape: Shape::of(edge),
+            turn: turn_between(edge.curve.end_tangent(), piece.edge(piece.next(id)).curve.start_tangent()).0,
             before,
             after,
             is_mirrored: piece.has_mirrored_copy(),
@@ -105,6 +113,21 @@ impl Side {
             EdgeEnd::First => self.before,
             EdgeEnd::Last => self.after,
         }
+    }
+
+    /// Whether it may be traced from another that is laid on it with these ends: both are of one length, and straight or bent
+    /// in the same way.
+    pub fn is_traced_from(&self, other: &Side, ends: Ends) -> bool {
+        let straight = [self, other].iter().all(|side| matches!(side.shape, Shape::Straight));
+        (self.length - other.length).abs() <= SEWN_ALIKE
+            && (straight || self.shape.is_like(&other.shape, ends))
+    }
+
+    /// Whether it is bent much where another is straight.
+    pub fn is_bent_beside(&self, other: &Side) -> bool {
+        let bent = |side: &Side| side.shape.depth() > BENT_MUCH * side.length;
+        let straight = |side: &Side| matches!(side.shape, Shape::Straight);
+        (bent(self) && straight(other)) || (straight(self) && bent(other))
     }
 
     /// Its notches seen from the end at which another's walk begins.
@@ -126,9 +149,20 @@ impl Shape {
         }
         let place = |k: u32| curve.point_at(curve.length() * f64::from(k) / f64::from(PLACES));
         let from = |corner: Point, k: u32| corner.distance(place(k));
+        let chord = curve.end() - curve.start();
+        let off_chord = |at: Point| (at - curve.start()).cross(chord).abs() / chord.hypot().max(WELD);
         Shape::Bent {
             from_first: (1..=PLACES).map(|k| from(curve.start(), k)).collect(),
             from_last: (1..=PLACES).map(|k| from(curve.end(), PLACES - k)).collect(),
+            depth: (1..PLACES).map(|k| off_chord(place(k))).fold(0.0, f64::max),
+        }
+    }
+
+    /// How far it leaves its chord, mm; nothing where it is straight.
+    fn depth(&self) -> f64 {
+        match self {
+            Shape::Straight => 0.0,
+            Shape::Bent { depth, .. } => *depth,
         }
     }
 
@@ -137,13 +171,13 @@ impl Shape {
         let near = |a: &[f64], b: &[f64]| a.iter().zip(b).all(|(a, b)| (a - b).abs() <= SEWN_SHAPE_GUESSED);
         match (self, other, ends) {
             (
-                Shape::Bent { from_first, from_last },
-                Shape::Bent { from_first: other_first, from_last: other_last },
+                Shape::Bent { from_first, from_last, .. },
+                Shape::Bent { from_first: other_first, from_last: other_last, .. },
                 Ends::Alike,
             ) => near(from_first, other_first) && near(from_last, other_last),
             (
-                Shape::Bent { from_first, from_last },
-                Shape::Bent { from_first: other_first, from_last: other_last },
+                Shape::Bent { from_first, from_last, .. },
+                Shape::Bent { from_first: other_first, from_last: other_last, .. },
                 Ends::Across,
             ) => near(from_first, other_last) && near(from_last, other_first),
             _ => false,
@@ -167,10 +201,11 @@ pub(super) struct Likeness {
 }
 
 impl Likeness {
-    /// What two edges have in common; none where their lengths are too far apart to be sewn without being eased in.
+    /// What two edges have in common; none where their lengths are too far apart to be sewn.
     pub fn of(one: &Side, other: &Side, ends: Ends) -> Option<Likeness> {
         let longer = one.length - other.length;
-        if longer.abs() > SEWN_LENGTHS_GUESSED {
+        let most = SEWN_LENGTHS_GUESSED.max(SEWN_EASE_GUESSED * one.length.min(other.length));
+        if longer.abs() > most {
             return None;
         }
         let (own, others) = (&one.notches, other.notches_from(ends));
@@ -182,6 +217,12 @@ impl Likeness {
             bent_alike: one.shape.is_like(&other.shape, ends),
             one_allowance: (one.allowance - other.allowance).abs() <= WELD,
         })
+    }
+
+    /// How near both are in length, from 1 down to 0 where as much differs as is eased in without a word; below that where it
+    /// is more.
+    pub fn nearness(&self) -> f64 {
+        1.0 - self.longer.abs() / SEWN_LENGTHS_GUESSED
     }
 
     /// Whether both are of one length.

@@ -34,7 +34,7 @@ pub struct LayChoices {
     /// Search for so many seconds (default 20). What is found then depends on the machine.
     #[arg(long, value_name = "N", value_parser = seconds, conflicts_with = "iterations", help_heading = "Search")]
     pub seconds: Option<f64>,
-    /// Search for so many passes: the same seed and passes find the same layout.
+    /// Search for so many passes: the same passes and seed find the same layout.
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u64).range(1..), help_heading = "Search")]
     pub iterations: Option<u64>,
     /// Another seed finds another layout.

@@ -13,7 +13,7 @@ const KINDS: [(LineKind, &str); 13] = [
     (LineKind::DartLeg, "dart"),
     (LineKind::Grainline, "grain"),
     (LineKind::StripesMeet, "stitching line where like meets like"),
-    (LineKind::ColoursDiffer, "stitching line where colours differ by more than 3"),
+    (LineKind::ColoursDiffer, "stitching line where colours look different"),
     (LineKind::Stripe, "stripe or mark of the cloth"),
     (LineKind::Flaw, "flaw: nothing lies on it"),
     (LineKind::Selvedge, "selvedge"),

@@ -150,46 +150,56 @@ impl Picture {
         self.view = self.drawing.bounds().unwrap_or_default().inflate(gap, gap);
     }
 
-    /// What the lines that are drawn mean, under the picture, in as many rows as its width asks for.
+    /// What the lines that are drawn mean, under the picture.
     fn key_of_lines(&mut self) {
-        let drawn: BTreeSet<LineKind> = self.drawing.strokes.iter().map(|stroke| stroke.kind).collect();
-        let (size, sample) = (KEY_TEXT * self.magnified, KEY_SAMPLE * self.magnified);
-        let start = Point::new(self.view.x0 + size, self.view.y1 + size);
-        let mut at = start;
-        for (kind, text) in meanings(&drawn) {
-            let width = Label::level(text, Point::ORIGIN, size, Layer::Pages).width();
-            if at.x > start.x && at.x + sample + width + 2.0 * size > self.view.x1 {
-                at = Point::new(start.x, at.y + 1.8 * size);
-            }
-            let end = at + Vec2::new(sample, 0.0);
-            draw_sample(&mut self.drawing, kind, (at, end), self.magnified);
-            at = self.key_text(text, end, size);
-            self.view.x1 = self.view.x1.max(end.x + width + 2.0 * size);
-        }
-        self.view.y1 = at.y + 2.0 * size;
+        let drawn = self.kinds();
+        self.key(meanings(&drawn).map(|(kind, text)| (Sample::Line(kind), text)));
     }
 
     /// What the lines of an overlay mean, under it.
     fn key_of_overlay(&mut self) {
-        let size = KEY_TEXT * self.magnified;
-        let sample = KEY_SAMPLE * self.magnified;
-        let mut at = Point::new(self.view.x0 + size, self.view.y1 + size);
-        for (kind, text) in
-            [(LineKind::Before, "before"), (LineKind::Seamline, "now"), (LineKind::NewSeam, "new seam")]
-        {
-            let end = at + Vec2::new(sample, 0.0);
-            self.drawing.line(kind, at, end);
-            at = self.key_text(text, end, size);
-        }
-        for (lean, text) in [(overlay::TAKEN, "no longer here"), (overlay::ADDED, "added here")] {
-            for i in 0..4 {
-                let middle = at + Vec2::new((f64::from(i) + 0.5) * size * 0.7, 0.0);
-                let reach = lean * (size * 0.5);
-                self.drawing.line(LineKind::Hatch, middle - reach, middle + reach);
+        let drawn = self.kinds();
+        let lines =
+            [(LineKind::Before, "before"), (LineKind::Seamline, "now"), (LineKind::NewSeam, "new seam")];
+        let lines = lines.into_iter().filter(|(kind, _)| drawn.contains(kind));
+        let lines = lines.map(|(kind, text)| (Sample::Line(kind), text));
+        let hatched = [(overlay::TAKEN, "no longer here"), (overlay::ADDED, "added here")];
+        let hatched = hatched.into_iter().filter(|_| drawn.contains(&LineKind::Hatch));
+        self.key(lines.chain(hatched.map(|(lean, text)| (Sample::Hatched(lean), text))));
+    }
+
+    fn kinds(&self) -> BTreeSet<LineKind> {
+        self.drawing.strokes.iter().map(|stroke| stroke.kind).collect()
+    }
+
+    /// Samples with what they mean, under the picture, in as many rows as its width asks for.
+    fn key(&mut self, entries: impl Iterator<Item = (Sample, &'static str)>) {
+        let (size, long) = (KEY_TEXT * self.magnified, KEY_SAMPLE * self.magnified);
+        let start = Point::new(self.view.x0 + size, self.view.y1 + size);
+        let mut at = start;
+        for (sample, text) in entries {
+            let wide = match sample {
+                Sample::Line(_) => long,
+                Sample::Hatched(_) => size * 2.8,
+            };
+            let width = Label::level(text, Point::ORIGIN, size, Layer::Pages).width();
+            if at.x > start.x && at.x + wide + width + 2.0 * size > self.view.x1 {
+                at = Point::new(start.x, at.y + 1.8 * size);
             }
-            at = self.key_text(text, at + Vec2::new(size * 2.8, 0.0), size);
+            let end = at + Vec2::new(wide, 0.0);
+            match sample {
+                Sample::Line(kind) => draw_sample(&mut self.drawing, kind, (at, end), self.magnified),
+                Sample::Hatched(lean) => {
+                    for i in 0..4 {
+                        let middle = at + Vec2::new((f64::from(i) + 0.5) * size * 0.7, 0.0);
+                        let reach = lean * (size * 0.5);
+                        self.drawing.line(LineKind::Hatch, middle - reach, middle + reach);
+                    }
+                }
+            }
+            at = self.key_text(text, end, size);
+            self.view.x1 = self.view.x1.max(end.x + width + 2.0 * size);
         }
-        self.view.x1 = self.view.x1.max(at.x + size);
         self.view.y1 = at.y + 2.0 * size;
     }
 
@@ -200,6 +210,13 @@ impl Picture {
         self.drawing.labels.push(label);
         next
     }
+}
+
+/// What stands for its kind in a key.
+enum Sample {
+    Line(LineKind),
+    /// Lines that lean this way.
+    Hatched(Vec2),
 }
 
 /// Each piece by itself.

@@ -27,7 +27,7 @@ pub struct PrintChoices {
     /// A roll of this width, as short as the pieces allow.
     #[arg(long, value_name = "WIDTH", conflicts_with = "paper", value_parser = roll, help_heading = "Paper")]
     pub roll: Option<Length>,
-    /// One page for each cloth, to be thrown by a projector at true size: strong lines, and a grid to set it up by.
+    /// One page for each cloth, for a projector at true size: strong lines, and a grid to set it up by.
     #[arg(long, value_name = "THROW", num_args = 0..=1, default_missing_value = "light-on-dark", require_equals = true,
         conflicts_with_all = ["paper", "roll", "landscape", "tiled", "by_cloth"], help_heading = "Paper")]
     pub projector: Option<Throw>,

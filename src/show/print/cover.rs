@@ -125,9 +125,18 @@ pub(super) fn cover(
     if beside.width() > 0.0 && scale_in(tiled, beside) > scale_in(tiled, below) * BESIDE_FROM {
         let drawn = map(&mut cover.pages[page], tiled, beside);
         let (x, width) = (drawn.x1 + TEXT, window.x1 - drawn.x1 - TEXT);
-        cover.columns = vec![Column { page, x, y: top, width, bottom: window.y1 }];
-        list(&mut cover, &rows);
-        cover.key(&key);
+        let beside = Column { page, x, y: top, width, bottom: window.y1 };
+        let under = Column { x: window.x0, y: drawn.y1 + TEXT, width: drawn.width(), ..beside };
+        let fits_under = under.y + key.height() + TEXT <= under.bottom && key.width() <= drawn.width();
+        if fits_under {
+            cover.columns = vec![under];
+            cover.key(&key);
+        }
+        cover.columns = vec![beside];
+        list(&mut cover, &rows, if fits_under { 0.0 } else { key.height() + TEXT });
+        if !fits_under {
+            cover.key(&key);
+        }
         return cover.pages;
     }
     let drawn = map(&mut cover.pages[page], tiled, below);
@@ -136,24 +145,25 @@ pub(super) fn cover(
     cover.key(&key);
     let rest = std::mem::take(&mut cover.columns);
     cover.columns = [left].into_iter().chain(rest).collect();
-    list(&mut cover, &rows);
+    list(&mut cover, &rows, 0.0);
     cover.pages
 }
 
-/// Lists the pieces, in the largest letters in which the open columns have room for all; where they have none, in the usual
-/// ones and on.
-fn list(cover: &mut Cover, rows: &[String]) {
+/// Lists the pieces, in the largest letters in which the open columns have room for all, and for something so high after them;
+/// where they have none, in the usual ones and on.
+fn list(cover: &mut Cover, rows: &[String], after: f64) {
     let fits = |size: &f64| {
         let mut columns = cover.columns.iter().copied();
         let Some(mut column) = columns.next() else { return false };
-        rows.iter().all(|row| {
-            while column.y + Cover::height(row, *size, column.width) > column.bottom {
+        let mut takes = |height: &dyn Fn(f64) -> f64| {
+            while column.y + height(column.width) > column.bottom {
                 let Some(next) = columns.next() else { return false };
                 column = next;
             }
-            column.y += Cover::height(row, *size, column.width);
+            column.y += height(column.width);
             true
-        })
+        };
+        rows.iter().all(|row| takes(&|width| Cover::height(row, *size, width))) && takes(&|_| after)
     };
     let size = LISTED.into_iter().find(fits).unwrap_or(TEXT);
     rows.iter().for_each(|row| cover.text(row, size));

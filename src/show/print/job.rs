@@ -31,6 +31,9 @@ const DIAMOND_SHARES: [f64; 9] = [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.12, 0.88]
 /// Font heights of the name of a page on its pattern, mm.
 const PALE: [f64; 3] = [10.0, 8.0, 6.0];
 
+/// Air around that name, mm, the one that is wished first: near a title it would be read with it.
+const PALE_AIR: [f64; 2] = [9.0, 2.0];
+
 fn sizes(pieces: &[Drawn]) -> Vec<Sizes> {
     pieces.iter().map(Drawn::sizes).collect()
 }
@@ -278,12 +281,12 @@ impl Tiled {
     fn pale_name(&self, tile: Tile, inked: &[Inked], to_page: Affine) -> Option<Label> {
         let shown = self.grid.shown(tile);
         let shares = [0.5, 0.35, 0.65, 0.2, 0.8, 0.1, 0.9];
-        for size in PALE {
+        for (air, size) in PALE_AIR.into_iter().flat_map(|air| PALE.map(|size| (air, size))) {
             for (x, y) in shares.into_iter().flat_map(|y| shares.map(|x| (x, y))) {
                 let at = shown.origin() + Vec2::new(shown.width() * x, shown.height() * y);
                 let mut label = Label::level(tile.name(), at, size, Layer::Pages);
                 label.tone = Tone::Dark;
-                let around = label.bounds().inflate(2.0, 2.0);
+                let around = label.bounds().inflate(air, air);
                 let inside = shown.inflate(-self.grid.overlap, -self.grid.overlap);
                 if inside.contains_rect(around) && !inked.iter().any(|ink| ink.is_in(around)) {
                     label.at = to_page * label.at;

@@ -63,6 +63,11 @@ impl Key {
         self.size(self.len()).height
     }
 
+    /// How wide it is with a row for each kind, mm.
+    pub(super) fn width(&self) -> f64 {
+        self.size(self.len()).width
+    }
+
     /// How large it is in so many rows.
     fn size(&self, rows: usize) -> Size {
         let columns = self.entries.len().div_ceil(rows.max(1));

@@ -1,12 +1,12 @@
 //! The map of the pages: how they lie beside one another, and the pieces on them.
 
-use kurbo::{Affine, BezPath, Rect, Shape, Vec2};
+use kurbo::{Affine, BezPath, ParamCurve, PathSeg, Rect, Shape, Vec2};
 
 use crate::canvas::{Drawing, Label, LabelRoom, LabelSpot, Layer, LineKind, Tone, broken};
 use crate::curve::Point;
 use crate::show::print::laid_out::Tiled;
 use crate::show::print::tiles::{Tile, letters};
-use crate::tolerance::LEAST_PRINTED;
+use crate::tolerance::{LEAST_PRINTED, SAME_POINT};
 
 /// How many times as much air as on a piece is around a name on the map.
 pub(super) const MAP_AIR: f64 = 0.5;
@@ -42,7 +42,6 @@ pub(super) fn map(drawing: &mut Drawing, tiled: &Tiled, room: Rect) -> Rect {
     let outlines: Vec<BezPath> = tiled.pieces.iter().map(|piece| to * &piece.outline).collect();
     let frames: Vec<Rect> =
         tiled.tiles.iter().map(|tile| to.transform_rect_bbox(tiled.grid.shown(*tile))).collect();
-    frames.iter().for_each(|frame| drawing.stroke(LineKind::PageEdge, frame.to_path(ROUND)));
     let on_pages: Option<Vec<Label>> = tiled
         .tiles
         .iter()
@@ -64,8 +63,41 @@ pub(super) fn map(drawing: &mut Drawing, tiled: &Tiled, room: Rect) -> Rect {
         let labels = name_in(&mut between, &piece.title, bounds);
         named.extend(labels.or_else(|| name_in(&mut within, &piece.title, bounds)).into_iter().flatten());
     }
+    let names: Vec<Rect> = named.iter().map(Label::bounds).collect();
+    for frame in &frames {
+        let lines =
+            frame.to_path(ROUND).segments().flat_map(|side| stopping_at(side, &names)).collect::<Vec<_>>();
+        lines.into_iter().for_each(|(from, to)| drawing.line(LineKind::PageEdge, from, to));
+    }
     drawing.labels.extend(named);
     Rect::from_origin_size(room.origin(), extent.size() * scale)
+}
+
+/// What is left of an upright or level line that stops at the names which stand over it.
+fn stopping_at(side: PathSeg, names: &[Rect]) -> Vec<(Point, Point)> {
+    let (from, to) = (side.start(), side.end());
+    let length = from.distance(to);
+    if length <= SAME_POINT {
+        return Vec::new();
+    }
+    let along = |at: Point| (at - from).dot(to - from) / length;
+    let over = |name: &Rect| {
+        let name = name.inflate(MAP_AIR, MAP_AIR);
+        let (a, b) = (along(name.origin()), along(Point::new(name.x1, name.y1)));
+        let crosses = Rect::from_points(from, to).inflate(SAME_POINT, SAME_POINT).overlaps(name);
+        crosses.then(|| (a.min(b).max(0.0), a.max(b).min(length)))
+    };
+    let mut over: Vec<(f64, f64)> = names.iter().filter_map(over).collect();
+    over.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mut left = Vec::new();
+    let mut begin = 0.0_f64;
+    for (start, end) in over.into_iter().chain([(length, length)]) {
+        if start > begin + SAME_POINT {
+            left.push((from.lerp(to, begin / length), from.lerp(to, start / length)));
+        }
+        begin = begin.max(end);
+    }
+    left
 }
 
 /// The name of a piece where a room within its box has place for it, in one line or broken at its hyphens.

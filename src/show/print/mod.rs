@@ -151,10 +151,13 @@ impl Print {
         let (width, height) = options.paper.size();
         let frame = self.frame(options, Size::new(width, height.unwrap_or(LONGEST_PAGE)))?;
         let tiled = job::tile(pieces, order, frame.window.size(), options.overlap.mm())?;
-        self.pages.extend(tiled.pages(&frame, options, section));
+        let pages = tiled.pages(&frame, options, section);
+        let before = pages.len() - tiled.tiles.len();
+        self.pages.extend(pages);
         self.areas.push(PrintedArea {
             size: tiled.extent().size(),
             pages: tiled.tiles.len(),
+            before,
             blank: tiled.grid.rows * tiled.grid.columns - tiled.tiles.len(),
             pieces: tiled.pieces,
         });
@@ -207,11 +210,15 @@ impl Print {
                 page.furniture.add(grid(frame.window.size()).moved(to_page));
             }
             self.pages.push(page);
-            self.areas.push(PrintedArea { pieces, size: frame.page, pages: 1, blank: 0 });
+            self.areas.push(PrintedArea { pieces, size: frame.page, pages: 1, before: 0, blank: 0 });
         }
         Ok(())
     }
 }
+
+/// How many times as large as on paper letters of a projector are, and the air around them: its lines are wider, and they are
+/// read standing.
+const THROWN_LARGER: f64 = 1.8;
 
 /// Squares by which a projector is set up, over a window.
 fn grid(window: Size) -> Drawing {
@@ -327,7 +334,11 @@ fn styles(cut: Cut, options: &PrintOptions) -> Vec<PieceStyle> {
         Copies::AsDrawn => Form::AsDrawn,
         Copies::Opened | Copies::Each => Form::Opened,
     };
-    let style = PieceStyle { form, ..PieceStyle::for_cutting(options.unit) };
+    let magnified = match options.paper {
+        Paper::Light(_) => THROWN_LARGER,
+        Paper::Sheets(..) | Paper::Roll { .. } => 1.0,
+    };
+    let style = PieceStyle { form, magnified, ..PieceStyle::for_cutting(options.unit) };
     if options.copies != Copies::Each {
         return vec![style];
     }

@@ -21,7 +21,7 @@ pub(super) fn of_pages(pages: usize, paper: &str, grid: &Grid, extent: Size, uni
     };
     vec![
         format!(
-            "{} of {paper}, {} and {}{skipped}; put together {} wide and {} high.",
+            "{} of {paper} and this map, {} and {}{skipped}; put together {} wide and {} high.",
             counted(pages, "page"),
             counted(grid.rows, "row"),
             counted(grid.columns, "column"),

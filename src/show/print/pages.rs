@@ -50,6 +50,8 @@ pub struct PrintedArea {
     pub size: Size,
     /// How many pages show it.
     pub pages: usize,
+    /// How many pages come before these: the map, and what it has no room for.
+    pub before: usize,
     /// How many pages of its grid are blank and left out.
     pub blank: usize,
 }

@@ -192,7 +192,7 @@ impl Paper {
             Paper::Sheets(size, Orientation::Portrait) => size.title().to_owned(),
             Paper::Sheets(size, Orientation::Landscape) => format!("{} landscape", size.title()),
             Paper::Roll { width } => format!("roll {width} wide"),
-            Paper::Light(_) => "light".to_owned(),
+            Paper::Light(_) => "a projector's light".to_owned(),
         }
     }
 }

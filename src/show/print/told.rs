@@ -16,13 +16,20 @@ impl Print {
                         0 => String::new(),
                         count => format!(", {} left out", counted(count, "blank one")),
                     };
+                    let map = match area.before {
+                        0 => String::new(),
+                        1 => format!("a map, and {} ", area.pages),
+                        count => format!("{count} with the map, and {} ", area.pages),
+                    };
                     let together = match area.pages {
                         1 => String::new(),
                         _ => {
-                            format!(", put together {} by {}", show(area.size.width), show(area.size.height))
+                            let (wide, high) = (show(area.size.width), show(area.size.height));
+                            format!(": {map}to be put together, {wide} by {high}")
                         }
                     };
-                    let (pieces, pages) = (counted(area.pieces.len(), "piece"), counted(area.pages, "page"));
+                    let pieces = counted(area.pieces.len(), "piece");
+                    let pages = counted(area.before + area.pages, "page");
                     format!("{pieces} on {pages} of {paper}{blank}{together}")
                 });
                 told.collect()
@@ -34,8 +41,11 @@ impl Print {
                     Paper::Roll { .. } => format!(", {} long", lengths.join(" and ")),
                     Paper::Sheets(..) | Paper::Light(_) => String::new(),
                 };
-                let sheets = counted(self.areas.len(), if self.throw.is_some() { "page" } else { "sheet" });
-                vec![format!("{} on {sheets} of {paper}{long}", counted(pieces, "piece"))]
+                let sheets = match self.throw {
+                    Some(_) => format!("{} for a projector", counted(self.areas.len(), "page")),
+                    None => format!("{} of {paper}", counted(self.areas.len(), "sheet")),
+                };
+                vec![format!("{} on {sheets}{long}", counted(pieces, "piece"))]
             }
         }
     }
@@ -71,7 +81,7 @@ impl Print {
     pub fn how_to_measure(&self) -> &'static str {
         match self.throw {
             Some(_) => {
-                "throw it at 100 %, and measure squares of the grid both ways, at the corners too: 100 mm"
+                "project it at 100 %, and measure squares of the grid both ways, at the corners too: 100 mm"
             }
             None => "print at 100 % (\"actual size\") and measure both bars on every page: 100 mm",
         }

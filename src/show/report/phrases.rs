@@ -2,7 +2,7 @@
 
 use crate::pattern::{ClothName, Finish, Purpose, Selvedge, SewnTo};
 use crate::recut::{
-    AddStrip, CopyPiece, ExtendEdge, LapWish, OpenSeam, SetEdge, SetPattern, SetPiece, Step, Width,
+    AddStrip, CopyPiece, ExtendEdge, LapWish, MoveSeam, OpenSeam, SetEdge, SetPattern, SetPiece, Step, Width,
 };
 use crate::units::{Length, listed};
 
@@ -29,11 +29,13 @@ pub(crate) fn of_step(step: &Step) -> String {
         }
         Step::DartToSeam(seam) => format!("the {} of {} run into a seam", seam.dart, seam.piece),
         Step::PivotDart(pivot) => format!("the {} of {} turned to {}", pivot.dart, pivot.piece, pivot.to),
-        Step::MoveSeam(seam) => {
-            format!(
-                "the seam at {} moved: a strip of the {} belongs to the other piece",
-                seam.seam, seam.from
-            )
+        Step::MoveSeam(MoveSeam { seam, from, .. }) => {
+            let to = if seam.piece == *from {
+                "what it is sewn to".to_owned()
+            } else {
+                format!("the {}", seam.piece)
+            };
+            format!("the {} seam moved: a strip of the {from} now belongs to {to}", seam.edge)
         }
         Step::MergeAtSeamline(seam) => format!("two edges joined at {}, the seam taken out", seam.seam),
         Step::AddBand(band) => {
@@ -54,8 +56,8 @@ pub(crate) fn of_step(step: &Step) -> String {
         Step::AddFacing(facing) => format!("a facing {} deep along {}", length(facing.depth), facing.along),
         Step::AddStrip(strip) => strip_added(strip),
         Step::Follow(follow) => match &follow.piece {
-            Some(piece) => format!("{piece} made anew of what it was made from"),
-            None => "what was made of other pieces made anew".to_owned(),
+            Some(piece) => format!("{piece} made anew"),
+            None => "facings, linings and copies made anew".to_owned(),
         },
         Step::SetAllowance(set) => {
             format!("the allowance of {} set to {}", set.edges, length(set.allowance))

@@ -108,7 +108,7 @@ fn picture(
     let mut pieces = changes.now();
     let (caption, under) = match changes.is_of_shape() {
         true => ("What this step changed, over what was there before", Some(before)),
-        false => ("The pieces that this step set otherwise", None),
+        false => ("The pieces that this step changed", None),
     };
     if under.is_some() {
         pieces.extend(changes.gone.iter().map(|piece| piece.name().clone()));
@@ -121,10 +121,9 @@ fn by_hand(part: &mut Markup, changes: &[ChangedSince]) {
     let mut places: Vec<String> = changes.iter().map(|change| change.at.clone()).collect();
     places.dedup();
     if !places.is_empty() {
-        let is = if places.len() == 1 { "is" } else { "are" };
-        let it = if places.len() == 1 { "it" } else { "them" };
+        let differ = if places.len() == 1 { "differs" } else { "differ" };
         let sentence = format!(
-            "After these steps the sheet was changed by hand: {} {is} other than the steps make {it}.",
+            "After these steps the sheet was changed by hand: {} {differ} from what the steps make.",
             listed(&places)
         );
         part.within("p", &[("class", "warning")], |text| {

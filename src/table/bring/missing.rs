@@ -102,7 +102,7 @@ fn at_once(guesses: &[Guessed], what: &str, is: impl Fn(&MapThing) -> bool) -> O
         return None;
     }
     let for_sure = if sure.is_empty() { "none".to_owned() } else { sure.len().to_string() };
-    let sentence = format!("{} {what} are guessed, {for_sure} of them for sure.", every.len());
+    let sentence = format!("{} {what} are guessed, {for_sure} of them sure.", every.len());
     let mut answers = Vec::new();
     if !sure.is_empty() && sure.len() < every.len() {
         answers.push(AnswerSeen::new("Those that are sure are right", MapEdit::Confirm(sure)));
@@ -172,15 +172,15 @@ fn of_note(found: &Found, map: &Map, note: &AdoptNote, seams: &[String], unit: U
             let says = if letters.len() == 1 { "It means nothing" } else { "They mean nothing" };
             answers.push(AnswerSeen::new(says, MapEdit::Ignore(things.clone())));
             let sentence = match letters.as_slice() {
-                [one] => format!("Line {one} on {piece} is not said yet."),
-                several => format!("Lines {} on {piece} are not said yet.", several.join(", ")),
+                [one] => format!("Line {one} on {piece}: say what it is."),
+                several => format!("Lines {} on {piece}: say what they are.", several.join(", ")),
             };
             vec![missing(sentence, things, answers)]
         }
         AdoptNote::OutlinesLeftOut { letters } => {
             let things: Vec<MapThing> = letters.iter().cloned().map(MapThing::Outline).collect();
             let no = AnswerSeen::new("No pieces", MapEdit::Ignore(things.clone()));
-            vec![missing(format!("Outlines {} are not said yet.", letters.join(", ")), things, vec![no])]
+            vec![missing(format!("Outlines {}: say which are pieces.", letters.join(", ")), things, vec![no])]
         }
         AdoptNote::Unknown { piece, what } => {
             let things = map.outline_named(piece.as_str()).into_iter().collect();

@@ -208,7 +208,7 @@ impl View<'_> {
         let seen = match self.map.piece_name(letter) {
             Some(name) => {
                 let offers = vec![
-                    AnswerSeen::new("It is right so", MapEdit::Confirm(vec![thing.clone()])),
+                    AnswerSeen::new("It is right", MapEdit::Confirm(vec![thing.clone()])),
                     AnswerSeen::new("It is no piece", MapEdit::Ignore(vec![thing.clone()])),
                 ];
                 let is_guess =
@@ -220,7 +220,7 @@ impl View<'_> {
                 let offers = vec![AnswerSeen::new("It is a piece", MapEdit::Piece(letter.to_owned()))];
                 let no = (!self.map.is_ignored(letter))
                     .then(|| AnswerSeen::new("It is no piece", MapEdit::Ignore(vec![thing.clone()])));
-                let is = if no.is_none() { "is no piece" } else { "is not said yet" };
+                let is = if no.is_none() { "is no piece" } else { "may be a piece" };
                 // A triangle or a diamond within a piece may be a dart.
                 let dart = outline.inside.map(|_| {
                     AnswerSeen::new("It is a dart", MapEdit::Mark(LineSort::Dart, vec![letter.to_owned()]))

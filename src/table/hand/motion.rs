@@ -68,7 +68,7 @@ pub(in crate::table) fn refuse_beyond(piece: &PieceName, at: [f64; 2]) -> Result
     if at.iter().all(|at| at.is_finite() && at.abs() <= LARGEST_COORDINATE) {
         return Ok(());
     }
-    let what = "the hand is beyond any sheet";
+    let what = "this place is too far out";
     Err(Refusal::new(RefusalKind::PlaceOutside, piece, what, "bring it nearer"))
 }
 

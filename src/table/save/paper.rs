@@ -68,7 +68,7 @@ impl PaperAsked {
         let [across, down] = self.bars.each_ref().map(|bar| bar.trim());
         let mut said = self.said.clone();
         if said.contains_key(MEASURED) {
-            return Err(Answer::plain("the bars are said twice", "load the page anew"));
+            return Err(Answer::plain("the bars are given twice", "load the page anew"));
         }
         match (across.is_empty(), down.is_empty()) {
             (true, true) => {}
@@ -76,7 +76,7 @@ impl PaperAsked {
                 let measured = format!("{}={across} x {down}", Length::from_mm(BAR));
                 said.insert(MEASURED.to_owned(), measured);
             }
-            _ => return Err(Answer::plain("one of the two bars is not said", "measure both, or none")),
+            _ => return Err(Answer::plain("one of the two bars is missing", "measure both, or none")),
         }
         Ok(said)
     }
