@@ -82,6 +82,7 @@ export async function openForm(given, at, how = "first") {
     pointed = null;
     byId("offers").hidden = true;
     byId("form-says").textContent = `${form.says}.`;
+    const was = how === "anew" ? document.activeElement : null;
     const [needed, other] = [true, false].map((is) => form.fields.filter((field) => field.needed === is).map(fieldShown));
     byId("needed").replaceChildren(...needed);
     byId("other").replaceChildren(...other);
@@ -90,11 +91,19 @@ export async function openForm(given, at, how = "first") {
       needed.length === 0 || form.fields.some((field) => !field.needed && field.value !== "");
     byId("form").hidden = false;
     const inputs = /** @type {HTMLInputElement[]} */ ([...byId("form").querySelectorAll("input, select")]);
-    (inputs.find((input) => input.required && input.value === "") ?? inputs[0])?.focus();
+    if (!writesOn(was)) (inputs.find((input) => input.required && input.value === "") ?? inputs[0])?.focus();
     hand.changed();
   } catch (error) {
     sayError(error);
   }
+}
+
+/** Goes on where the hand is writing when its field is made anew: at the same place of it. Whether it was in one that is there. @param {Element | null} was */
+function writesOn(was) {
+  const now = was?.id.startsWith("field-") ? document.getElementById(was.id) : null;
+  now?.focus();
+  if (was instanceof HTMLInputElement && now instanceof HTMLInputElement) now.setSelectionRange(was.selectionStart, was.selectionEnd);
+  return now !== null;
 }
 
 /** @param {FormField} field */
@@ -198,8 +207,7 @@ async function fill(input, pointing) {
 function changed(field) {
   const names = ["piece", "edge-of-any", "edges", "edge-run", "corner"];
   if (open && names.includes(field.sort) && open.form.fields.length > 1) {
-    const named = /** @type {HTMLElement | null} */ (document.activeElement)?.id;
-    openForm(step(), open.at, "anew").then(() => named && byId(named)?.focus());
+    openForm(step(), open.at, "anew");
   } else {
     hand.changed();
   }

@@ -117,7 +117,7 @@ function keyed(event) {
   if (event.key === "Escape") {
     letGo();
     if (isByPointer && document.activeElement instanceof SVGElement) document.activeElement.blur();
-  } else if (event.key === "Tab") {
+  } else {
     isByPointer = false;
   }
   const line = event.target;
