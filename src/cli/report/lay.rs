@@ -4,7 +4,7 @@ use retrue::cloth::layout::{
     Alike, BodyHalf, BodySide, Laid, LaidLevel, LaidMatch, LayTask, LevelMet, Met, PairMet, SeamMet,
     SewingAlike, Verdict, WishKept,
 };
-use retrue::units::{Unit, counted_as, rounded};
+use retrue::units::{Unit, rounded};
 use serde::Serialize;
 
 use super::VerdictReport;

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use crate::cloth::file::{ClothEdit, PanelsSaid, of_size, with_cloth, with_edit, with_panels};
 use crate::cloth::{Size, Stock};
 use crate::pattern::ClothName;
-use crate::table::cloth::file::{ClothFile, ClothHome};
+use crate::table::cloth::file::ClothFile;
 use crate::table::cloth::wedges::{PANEL_FILE, PANEL_ID, Wedges};
 use crate::table::fault::TableFault;
 use crate::table::product::Product;

@@ -17,7 +17,6 @@ use crate::table::cloth::form::{edit, fields};
 use crate::table::cloth::hand::{ClothHand, gone, ground_of};
 use crate::table::cloth::listed::{flaws, pictures};
 use crate::table::cloth::wedges::Wedges;
-use crate::table::fault::TableFault;
 use crate::table::form::FormField;
 use crate::table::product::Product;
 use crate::table::shared::{Shared, answer, changed, json, work};
@@ -181,8 +180,8 @@ struct OtherAsked {
 
 async fn other(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
     let do_it = |table: &mut Table, asked: OtherAsked| {
-        looked(table, asked.revision)?;
-        table.keep_other_cloth(&asked.cloth, &asked.size).map(|_| ())
+        table.refuse_outside(asked.revision)?;
+        table.keep_other_cloth(&asked.cloth, &asked.size)
     };
     changed(shared, &body, do_it).await
 }
@@ -197,8 +196,8 @@ struct PanelsAsked {
 
 async fn panels(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
     let do_it = |table: &mut Table, asked: PanelsAsked| {
-        looked(table, asked.revision)?;
-        table.keep_panels(&asked.panels).map(|_| ())
+        table.refuse_outside(asked.revision)?;
+        table.keep_panels(&asked.panels)
     };
     changed(shared, &body, do_it).await
 }
