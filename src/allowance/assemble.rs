@@ -13,7 +13,7 @@ use crate::allowance::selvedge::{kept_on_cloth, selvedges};
 use crate::allowance::shape::arm_of;
 use crate::allowance::trim::freed_of_loops;
 use crate::allowance::{AllowanceError, CutCorner, CutShape, CuttingLine, SewingOrder};
-use crate::pattern::{Pattern, Piece, PieceName};
+use crate::pattern::{Pattern, Piece, PieceName, SeamId};
 use crate::tolerance::SAME_POINT;
 
 /// The cutting lines of all pieces of a pattern.
@@ -22,9 +22,9 @@ pub struct CuttingLines {
     lines: Arc<IndexMap<PieceName, CuttingLine, FxBuildHasher>>,
 }
 
-/// The question what they are.
+/// The question what they are, with what of the record decides it: the seams that steps made.
 #[derive(PartialEq, Eq, Hash)]
-struct AllCuttingLines;
+struct AllCuttingLines(Vec<SeamId>);
 
 impl CuttingLines {
     /// The cutting line of a piece.
@@ -55,7 +55,8 @@ pub fn cutting_line(pattern: &Pattern, piece: &Piece) -> Result<CuttingLine, All
 ///
 /// As [`cutting_line`].
 pub fn cutting_lines(pattern: &Pattern) -> Result<CuttingLines, AllowanceError> {
-    pattern.reckoned(AllCuttingLines, || {
+    let made = pattern.seam_ids().filter(|id| pattern.is_new_seam(*id)).collect();
+    pattern.reckoned(AllCuttingLines(made), || {
         let order = SewingOrder::of(pattern);
         let line = |piece: &Piece| Ok((piece.name().clone(), order.cutting_line(piece)?));
         let lines = pattern.pieces().map(line).collect::<Result<_, AllowanceError>>()?;

@@ -1,9 +1,9 @@
 //! Which corners come together, and which seam is sewn first there.
 
-use rustc_hash::{FxHashMap, FxHashSet};
+use rustc_hash::FxHashMap;
 
 use crate::pattern::words::{PANEL, SHOULDER, SIDE, says};
-use crate::pattern::{EdgeEnd, EdgeId, EdgeRef, Pattern, Piece, PieceName, Run, Seam, SeamId, Side, Travel};
+use crate::pattern::{EdgeEnd, EdgeId, Pattern, Piece, PieceName, Run, Seam, SeamId, Side, Travel};
 
 /// A corner of a piece: where an edge, clockwise, ends.
 #[derive(Clone, Copy, Debug)]
@@ -46,8 +46,8 @@ pub(super) struct CornerMeeting<'a> {
 
 /// When a seam is sewn: the one order that corners go by.
 ///
-/// A run of several edges is sewn after the seams that close the joints between them; seams of one kind follow in the
-/// order in which the sheet declares them.
+/// A run of several edges is sewn after the seams that close the joints between them; seams of one kind follow as the lines do
+/// in which they go on, and then in the order in which the sheet declares them.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 struct Turn {
     kind: Kind,
@@ -58,7 +58,9 @@ struct Turn {
 /// The kinds of seams in sewing order. Darts come before them all.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 enum Kind {
-    /// Cut by an operation, or named for a princess or panel line.
+    /// To a border, which is one with its piece before that is sewn to others.
+    Border,
+    /// Made by an operation, or named for a princess or panel line.
     Princess,
     Shoulder,
     /// Side, underarm, and the leg's two.
@@ -74,43 +76,50 @@ enum Runs {
     OfSeveral,
 }
 
+/// The corners of a pattern, each by its piece and the edge that arrives.
+type Corners<'a, T> = FxHashMap<(&'a PieceName, EdgeId), T>;
+
+/// The seams that end at each corner, and their turns.
+type Meetings<'a> = Corners<'a, Vec<(Turn, CornerMeeting<'a>)>>;
+
 /// Which corners of a pattern come together when its seams are sewn, and which seam is sewn first there.
 ///
-/// Seams are sewn in this order: darts; princess seams and those that operations made; shoulders; sides; those to a
+/// Seams are sewn in this order: darts; those to borders; princess seams and others that operations made; shoulders; sides; those to a
 /// piece's own mirrored copy; all others.
+///
+/// Where two lines of seams cross, four corners come together, and one of the lines runs on across the other: of seams of one
+/// kind that is first which goes on in the line that is sewn first, so that it is the same at all four.
+///
+/// ```text
+///       │ S
+///   T ──┼── T'     S and S' before T and T', or after both
+///       │ S'
+/// ```
 #[derive(Clone, Debug)]
 pub struct SewingOrder<'a> {
     pattern: &'a Pattern,
-    meetings: FxHashMap<(&'a PieceName, EdgeId), Vec<(Turn, CornerMeeting<'a>)>>,
+    first: Corners<'a, CornerMeeting<'a>>,
 }
 
 impl<'a> SewingOrder<'a> {
     /// The order of a pattern.
     #[must_use]
     pub fn of(pattern: &'a Pattern) -> SewingOrder<'a> {
-        let made: FxHashSet<(&str, &str)> =
-            pattern.record.new_edges().map(|edge| (edge.piece.as_str(), edge.edge.as_str())).collect();
-        let mut order = SewingOrder { pattern, meetings: FxHashMap::default() };
+        let mut meetings = Meetings::default();
         for id in pattern.seam_ids() {
-            let seam = pattern.seam(id);
-            let turn = Turn { kind: kind_of(seam, &made), runs: runs_of(seam), declared: id };
+            let turn = Turn { kind: kind_of(pattern, id), runs: runs_of(pattern.seam(id)), declared: id };
             for end in [EdgeEnd::First, EdgeEnd::Last] {
-                order.add(id, seam, end, turn);
+                add(&mut meetings, pattern, turn, end);
             }
         }
-        for meetings in order.meetings.values_mut() {
-            meetings.sort_by_key(|(turn, _)| *turn);
-        }
-        order
-    }
-
-    fn add(&mut self, id: SeamId, seam: &Seam, end: EdgeEnd, turn: Turn) {
-        let [first, second] = Side::BOTH.map(|side| run_end(self.pattern, seam.side(side), end));
-        let (Some(first), Some(second)) = (first, second) else { return };
-        for ((corner, edge), (partner, partner_edge)) in [(first, second), (second, first)] {
-            let meetings = self.meetings.entry((corner.piece.name(), corner.after)).or_default();
-            meetings.push((turn, CornerMeeting { seam: id, edge, partner, partner_edge }));
-        }
+        let first = meetings.iter().filter_map(|(corner, here)| {
+            let key = |own: &&(Turn, CornerMeeting<'_>)| {
+                (own.0.kind, own.0.runs, line_turn(&meetings, here, own), own.0.declared)
+            };
+            let first = here.iter().min_by_key(key)?;
+            Some((*corner, first.1))
+        });
+        SewingOrder { pattern, first: first.collect() }
     }
 
     /// The pattern whose order it is.
@@ -123,8 +132,7 @@ impl<'a> SewingOrder<'a> {
     /// cloth.
     pub(super) fn first_at(&self, corner: CornerOf<'_>) -> Option<CornerMeeting<'a>> {
         let sewn_as = self.pattern.sewn_as(corner.piece);
-        let meetings = self.meetings.get(&(sewn_as.name(), corner.after))?;
-        meetings.first().map(|(_, meeting)| *meeting)
+        self.first.get(&(sewn_as.name(), corner.after)).copied()
     }
 }
 
@@ -133,6 +141,32 @@ impl SewingOrder<'_> {
     pub(super) fn sewn_to_own_mirror(&self, piece: &Piece, edge: EdgeId) -> bool {
         self.pattern.is_sewn_to_own_mirror(&self.pattern.sewn_as(piece).edge_ref(edge))
     }
+}
+
+/// Notes the corners that an end of a seam brings together.
+fn add<'a>(meetings: &mut Meetings<'a>, pattern: &'a Pattern, turn: Turn, end: EdgeEnd) {
+    let seam = pattern.seam(turn.declared);
+    let [first, second] = Side::BOTH.map(|side| run_end(pattern, seam.side(side), end));
+    let (Some(first), Some(second)) = (first, second) else { return };
+    for ((corner, edge), (partner, partner_edge)) in [(first, second), (second, first)] {
+        let meeting = CornerMeeting { seam: turn.declared, edge, partner, partner_edge };
+        meetings.entry((corner.piece.name(), corner.after)).or_default().push((turn, meeting));
+    }
+}
+
+/// The turn of the line of seams in which a seam goes on across those that end beside it at a corner: the earlier of its own and
+/// that of the seam beyond.
+fn line_turn(
+    meetings: &Meetings<'_>,
+    here: &[(Turn, CornerMeeting<'_>)],
+    (turn, own): &(Turn, CornerMeeting<'_>),
+) -> Turn {
+    let across = here.iter().filter(|(_, other)| other.edge != own.edge);
+    let beyond = across.flat_map(|(_, other)| {
+        let there = meetings.get(&(other.partner.piece.name(), other.partner.after)).into_iter().flatten();
+        there.filter(|(_, beyond)| beyond.edge != other.partner_edge).map(|(turn, _)| *turn)
+    });
+    beyond.chain([*turn]).min().unwrap_or(*turn)
 }
 
 /// The corner at which a run starts (`First`) or ends, and the edge of the run there.
@@ -150,13 +184,12 @@ pub(super) fn run_end<'a>(pattern: &'a Pattern, run: &Run, end: EdgeEnd) -> Opti
     Some((CornerOf::at_end(piece, edge, own_end), edge))
 }
 
-fn edges_of(seam: &Seam) -> impl Iterator<Item = &EdgeRef> {
-    seam.edges().map(|run| &run.edge)
-}
-
-fn kind_of(seam: &Seam, made: &FxHashSet<(&str, &str)>) -> Kind {
-    let named = |words: &[&str]| edges_of(seam).any(|edge| says(edge.edge.as_str(), words));
-    if edges_of(seam).any(|edge| made.contains(&(edge.piece.as_str(), edge.edge.as_str()))) || named(&PANEL) {
+fn kind_of(pattern: &Pattern, id: SeamId) -> Kind {
+    let seam = pattern.seam(id);
+    let named = |words: &[&str]| seam.edges().any(|run| says(run.edge.edge.as_str(), words));
+    if pattern.is_border_seam(id) {
+        Kind::Border
+    } else if pattern.is_new_seam(id) || named(&PANEL) {
         Kind::Princess
     } else if named(&SHOULDER) {
         Kind::Shoulder

@@ -7,8 +7,8 @@ use crate::derive::lining::divided;
 use crate::derive::whole::parts_beneath;
 use crate::derive::{AddFacing, AddStrip, CopyPiece, EdgeRun, Fields, MadePiece, Over};
 use crate::pattern::{
-    Derived, EdgeId, EdgeName, EdgeRef, Made, MadeFrom, Making, Pattern, Piece, PieceName, Purpose, Refusal,
-    RefusalKind, Unsewn,
+    Derived, EdgeId, EdgeName, EdgeRef, Finish, Made, MadeFrom, Making, Pattern, Piece, PieceName, Purpose,
+    Refusal, RefusalKind, Unsewn,
 };
 use crate::tolerance::LEAST_DIVIDED;
 
@@ -50,6 +50,7 @@ fn made_afresh(pattern: &Pattern, piece: &Piece) -> Result<Vec<MadePiece>, Refus
     for one in &mut made {
         one.piece.cloth = piece.cloth.clone();
         one.piece.kept = piece.kept.clone();
+        keep_arrows(one, piece);
         keep_names(one, piece)?;
         keep_divisions(pattern, one, piece)?;
         keep_own_edges(one, piece);
@@ -167,21 +168,47 @@ fn keep_names(made: &mut MadePiece, piece: &Piece) -> Result<(), Refusal> {
     Ok(())
 }
 
-/// What is set on edges that lie on none of the source's, as on the inner edge of a facing, is set for the piece alone.
+/// Which way up its cloth may lie is its own.
+fn keep_arrows(made: &mut MadePiece, piece: &Piece) {
+    if let (Some(grain), Some(own)) = (&mut made.piece.grainline, &piece.grainline) {
+        grain.arrows = own.arrows;
+    }
+}
+
+/// What is set on edges that lie on none of the source's, as on the inner edge of a facing, is set for the piece alone; so are
+/// the laps and openings of the seams that it alone is sewn in, and the corners of which the source says nothing.
 fn keep_own_edges(made: &mut MadePiece, piece: &Piece) {
     let lies =
         |name: &EdgeName| made.laid.iter().flat_map(|part| &part.stretches).any(|lies| lies.edge == *name);
+    let is_sewn_by_itself = piece.one_cloth_with().is_empty();
     for id in made.piece.edge_ids() {
-        let name = &made.piece.edge(id).name;
-        let Some(now) = piece.find_edge(name).filter(|_| !lies(name)).map(|id| piece.edge(id)) else {
+        let name = made.piece.edge(id).name.clone();
+        let Some(now) = piece.find_edge(&name).map(|id| piece.edge(id)) else { continue };
+        let settings = made.piece.edge_settings(id);
+        *settings.lap = now.lap;
+        if is_sewn_by_itself {
+            *settings.open = now.open;
+        }
+        if lies(&name) {
             continue;
-        };
+        }
+        if (*settings.finish == Finish::Fold) != (now.finish == Finish::Fold) {
+            made.piece.cut = piece.cut;
+        }
         let settings = made.piece.edge_settings(id);
         (*settings.finish, *settings.allowance, *settings.selvedge) =
             (now.finish, now.allowance, now.selvedge);
         // That it was sewn does not say that it is.
         if now.unsewn == Unsewn::Meant {
             *settings.unsewn = Unsewn::Meant;
+        }
+    }
+    for corner in &piece.corners {
+        let edges = [&corner.edges.0, &corner.edges.1].map(|name| made.piece.find_edge(name));
+        if let [Some(a), Some(b)] = edges
+            && made.piece.set_corner(a, b).is_none()
+        {
+            made.piece.corners.push(corner.clone());
         }
     }
 }

@@ -2,7 +2,9 @@
 
 use crate::curve::{Motion, Point, angle_between_lines};
 use crate::derive::{MadePiece, afresh};
-use crate::pattern::{Edge, EdgeName, Notch, Pattern, Piece, Refusal};
+use crate::pattern::{
+    Dart, Edge, EdgeName, Level, Notch, Opening, Pattern, Piece, PieceFields, Refusal, ShapedCorner,
+};
 use crate::tolerance::{FOLLOWED, GRAIN_FOLLOWED};
 
 /// Whether a derived piece is what would be made now from what it was made from.
@@ -46,7 +48,7 @@ pub fn agreement(pattern: &Pattern, piece: &Piece) -> Option<Agreement> {
 
 fn compared(made: &MadePiece, drawn: &Piece) -> Agreement {
     let fresh = &made.piece;
-    if let Some(other) = other_things(fresh, drawn) {
+    if let Some(other) = other_things(fresh, drawn).or_else(|| said_otherwise(fresh, drawn)) {
         return Agreement::Other(other);
     }
     let Some(motion) = laid_on(fresh, drawn) else {
@@ -61,38 +63,125 @@ fn compared(made: &MadePiece, drawn: &Piece) -> Agreement {
     if off <= FOLLOWED { Agreement::Agrees } else { Agreement::Off(off) }
 }
 
-/// What the one has that the other has not.
+/// What the one has that the other has not. The cloth, and what is drawn on it that is not understood, are its own.
 fn other_things(fresh: &Piece, drawn: &Piece) -> Option<String> {
-    let told = |what: &str, should: Vec<&str>, are: Vec<&str>| {
-        let more =
-            are.iter().find(|name| !should.contains(name)).map(|name| format!("{what} `{name}` is too much"));
-        let less =
-            should.iter().find(|name| !are.contains(name)).map(|name| format!("{what} `{name}` is missing"));
-        more.or(less)
-    };
-    let edges =
-        |piece: &Piece| -> Vec<String> { piece.edges().iter().map(|edge| edge.name.to_string()).collect() };
-    fn names<'a, T>(list: &'a [T], name: impl Fn(&'a T) -> &'a str) -> Vec<&'a str> {
-        list.iter().map(name).collect()
+    let PieceFields {
+        name: _asked_for,
+        derived: _what_is_asked,
+        cut: _told_below,
+        purpose: _too,
+        corners: _too_as_well,
+        cloth: _its_own,
+        marks: _its_own_too,
+        kept: _all_the_same,
+        edges,
+        darts,
+        notches,
+        levels,
+        points,
+        style_lines,
+        grainline,
+    } = fresh.fields();
+    let now = drawn.fields();
+    unlike("edge", edges, now.edges, |edge| edge.name.as_str())
+        .or_else(|| unlike("dart", darts, now.darts, |dart| dart.name.as_str()))
+        .or_else(|| unlike("notch", notches, now.notches, |notch| notch.name.as_str()))
+        .or_else(|| unlike("level", levels, now.levels, |level| level.name.as_str()))
+        .or_else(|| unlike("point", points, now.points, |point| point.name.as_str()))
+        .or_else(|| unlike("style line", style_lines, now.style_lines, |line| line.name.as_str()))
+        .or_else(|| unlike("line", grainline, now.grainline, |_| "grain"))
+}
+
+/// What of a sort the one has that the other has not, by name.
+fn unlike<'a, T: 'a>(
+    sort: &str,
+    should: impl IntoIterator<Item = &'a T>,
+    are: impl IntoIterator<Item = &'a T>,
+    name: impl Fn(&'a T) -> &'a str,
+) -> Option<String> {
+    let should: Vec<&str> = should.into_iter().map(&name).collect();
+    let are: Vec<&str> = are.into_iter().map(&name).collect();
+    let more = are.iter().find(|name| !should.contains(name));
+    let less = should.iter().find(|name| !are.contains(name));
+    more.map(|name| format!("{sort} `{name}` is too much"))
+        .or_else(|| less.map(|name| format!("{sort} `{name}` is missing")))
+}
+
+/// What the drawn piece says otherwise than it would be made, where both have the same things.
+fn said_otherwise(fresh: &Piece, drawn: &Piece) -> Option<String> {
+    let (should, is) = (fresh.cut, drawn.cut);
+    if should != is {
+        return Some(format!("it is cut {is}, not {should}"));
     }
-    let (should, are) = (edges(fresh), edges(drawn));
-    let texts = |list: &'_ [String]| -> Vec<String> { list.to_vec() };
-    let (should, are) = (texts(&should), texts(&are));
-    told("edge", should.iter().map(String::as_str).collect(), are.iter().map(String::as_str).collect())
+    let (should, is) = (fresh.purpose, drawn.purpose);
+    if should != is {
+        return Some(format!("it is {}, not {}", is.with_article(), should.with_article()));
+    }
+    let by_name = |edge: &Edge| drawn.find_edge(&edge.name).map(|id| drawn.edge(id));
+    let mut edges = fresh.edges().iter().filter_map(|edge| Some((edge, by_name(edge)?)));
+    edges
+        .find_map(|(should, is)| edge_said_otherwise(should, is))
         .or_else(|| {
-            told(
-                "dart",
-                names(&fresh.darts, |dart| dart.name.as_str()),
-                names(&drawn.darts, |dart| dart.name.as_str()),
-            )
+            let now = |dart: &Dart| drawn.darts.iter().find(|other| other.name == dart.name);
+            let mut darts = fresh.darts.iter().filter_map(|dart| Some((dart, now(dart)?)));
+            darts.find_map(|(should, is)| dart_said_otherwise(should, is))
         })
         .or_else(|| {
-            told(
-                "notch",
-                names(&fresh.notches, |notch| notch.name.as_str()),
-                names(&drawn.notches, |notch| notch.name.as_str()),
-            )
+            let now = |notch: &Notch| drawn.notches.iter().find(|other| other.name == notch.name);
+            let mut notches = fresh.notches.iter().filter_map(|notch| Some((notch, now(notch)?)));
+            let other = notches.find(|(should, is)| should.count != is.count);
+            other.map(|(notch, is)| format!("notch `{}` has {} ticks", notch.name, is.count.ticks()))
         })
+        .or_else(|| {
+            let now = |level: &Level| drawn.levels.iter().find(|other| other.name == level.name);
+            let mut levels = fresh.levels.iter().filter_map(|level| Some((level, now(level)?)));
+            let other = levels.find(|(should, is)| should.girth != is.girth);
+            other
+                .map(|(level, is)| format!("level `{}` counts in the girth: {}", level.name, is.girth.word()))
+        })
+        .or_else(|| corner_otherwise(fresh, drawn))
+}
+
+/// Its allowance is held against a length beside; what it is sewn to, opened or lapped by itself is its own.
+fn edge_said_otherwise(should: &Edge, is: &Edge) -> Option<String> {
+    let Edge {
+        name,
+        finish,
+        selvedge,
+        open,
+        curve: _laid_below,
+        allowance: _held_below,
+        unsewn: _its_own,
+        lap: _its_own_too,
+        origins: _those_of_its_source,
+        kept: _as_drawn,
+    } = should;
+    let unlike = |what: &str, should: &str, is: &str| {
+        (should != is).then(|| format!("edge `{name}`: {what} is {is}, not {should}"))
+    };
+    let open_for = |open: Option<Opening>| open.map_or("nothing", Opening::word);
+    unlike("its finish", finish.word(), is.finish.word())
+        .or_else(|| unlike("on the selvedge", selvedge.word(), is.selvedge.word()))
+        .or_else(|| unlike("what it is left open for", open_for(*open), open_for(is.open)))
+}
+
+fn dart_said_otherwise(should: &Dart, is: &Dart) -> Option<String> {
+    let Dart { name, kind, press, shape: _laid_below, kept: _as_drawn } = should;
+    if *kind != is.kind {
+        return Some(format!("`{name}` is a {}, not a {}", is.kind.word(), kind.word()));
+    }
+    (*press != is.press).then(|| format!("dart `{name}` is pressed to the other side"))
+}
+
+/// A corner has the shape that was set for it on what the piece was made from; more may be set for the piece alone.
+fn corner_otherwise(fresh: &Piece, drawn: &Piece) -> Option<String> {
+    let shape = |corner: &ShapedCorner| {
+        let edges = [&corner.edges.0, &corner.edges.1].map(|name| drawn.find_edge(name));
+        let [Some(a), Some(b)] = edges else { return None };
+        drawn.set_corner(a, b)
+    };
+    let other = fresh.corners.iter().find(|corner| shape(corner) != Some(&corner.shape));
+    other.map(|ShapedCorner { edges: (a, b), shape }| format!("the corner of `{a}` and `{b}` is not {shape}"))
 }
 
 /// The motion that lays what would be made on what is drawn, by the edge whose ends lie furthest apart.
@@ -119,7 +208,11 @@ fn lines_off(fresh: &Piece, drawn: &Piece, motion: &Motion) -> f64 {
         let ((a, b), (c, d)) = (carried.legs(), now.legs());
         Some(a.distance_to(c).max(b.distance_to(d)))
     });
-    greatest(edges.chain(darts))
+    let style_lines = fresh.style_lines.iter().filter_map(|line| {
+        let now = drawn.style_lines.iter().find(|other| other.name == line.name)?;
+        Some(line.curve.moved(motion).distance_to(&now.curve))
+    });
+    greatest(edges.chain(darts).chain(style_lines))
 }
 
 /// By how many degrees the grain is turned from where it should run; none where it is not.

@@ -6,8 +6,8 @@ use crate::parts::assemble::{Assembly, Carried, Mapped, Part, Unplaced};
 use crate::parts::membership::{Lies, lies};
 use crate::parts::ties::{first_greatest, first_least};
 use crate::pattern::{
-    Dart, DartShape, EdgeName, Field, GirthUse, Grainline, Level, Mouth, NamedPoint, Operation, Piece, Press,
-    Refusal, RefusalKind, ShapedCorner, StyleLine, Travel,
+    Dart, DartShape, EdgeName, Field, GirthUse, Grainline, Level, Mouth, NamedPoint, Notch, Operation, Piece,
+    Press, Refusal, RefusalKind, ShapedCorner, StyleLine, Travel,
 };
 use crate::tolerance::{JOINT, LEAST_STRETCH, ON_OUTLINE, SAME_DIRECTION};
 
@@ -77,8 +77,11 @@ fn carry_darts(assembly: &Assembly, index: usize, map: &[Mapped], piece: &mut Pi
             DartShape::Open { mouth, .. } => open_dart(index, part, dart, mouth, moved, map, piece)?,
         };
         if let Some(mut dart) = found {
-            dart.name = dart.name.free(|name| piece.darts.iter().any(|other| other.name == *name));
-            piece.darts.push(dart);
+            let name = dart.name.clone().free(|name| piece.darts.iter().any(|other| other.name == *name));
+            if name != dart.name {
+                dart.kept = dart.kept.once_more();
+            }
+            piece.darts.push(Dart { name, ..dart });
         }
     }
     Ok(())
@@ -160,8 +163,11 @@ fn carry_notches(index: usize, map: &[Mapped], part: &Part, piece: &mut Piece) {
         if mapped.way == Travel::Anticlockwise {
             carried.tick.x = -carried.tick.x;
         }
-        carried.name = carried.name.free(|name| piece.notches.iter().any(|other| other.name == *name));
-        piece.notches.push(carried);
+        let name = carried.name.clone().free(|name| piece.notches.iter().any(|other| other.name == *name));
+        if name != carried.name {
+            carried.kept = carried.kept.once_more();
+        }
+        piece.notches.push(Notch { name, ..carried });
     }
 }
 
@@ -176,7 +182,8 @@ fn carry_points(part: &Part, piece: &mut Piece) {
             continue;
         }
         let name = point.name.clone().free(|name| piece.points.iter().any(|other| other.name == *name));
-        piece.points.push(NamedPoint { name, at, ..point.clone() });
+        let kept = if name == point.name { point.kept.clone() } else { point.kept.once_more() };
+        piece.points.push(NamedPoint { name, at, kept, ..point.clone() });
     }
 }
 
@@ -309,7 +316,8 @@ fn carry_style_lines(part: &Part, piece: &mut Piece) -> Result<(), Refusal> {
             let curve = style.curve.stretch(from, to)?.moved(&part.motion);
             let name =
                 style.name.clone().free(|name| piece.style_lines.iter().any(|other| other.name == *name));
-            piece.style_lines.push(StyleLine { name, curve, kept: style.kept.clone() });
+            let kept = if name == style.name { style.kept.clone() } else { style.kept.once_more() };
+            piece.style_lines.push(StyleLine { name, curve, kept });
         }
     }
     Ok(())
@@ -325,6 +333,8 @@ fn carry_marks(part: &Part, piece: &mut Piece, unplaced: Unplaced) {
             None => unplaced == Unplaced::Keep,
         };
         if goes_along {
+            let is_second = piece.marks.iter().any(|other| other.source == mark.source);
+            let mark = if is_second { mark.once_more() } else { mark.clone() };
             piece.marks.push(mark.moved(&part.motion));
         }
     }

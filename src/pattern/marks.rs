@@ -12,6 +12,14 @@ pub struct Kept {
     pub content: String,
 }
 
+impl Kept {
+    /// What a second element bears of it: how it looks. What stands inside may have names, which stand on a sheet once.
+    #[must_use]
+    pub fn once_more(&self) -> Kept {
+        Kept { attributes: self.attributes.clone(), content: String::new() }
+    }
+}
+
 /// How many ticks a notch has.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
 pub enum NotchCount {
@@ -180,6 +188,12 @@ pub struct Mark {
 }
 
 impl Mark {
+    /// The mark a second time, without the names that stand on a sheet once.
+    #[must_use]
+    pub fn once_more(&self) -> Mark {
+        Mark { id: None, source: without_ids(&self.source), ..self.clone() }
+    }
+
     /// The mark as it lies after a motion.
     #[must_use]
     pub fn moved(&self, motion: &Motion) -> Mark {
@@ -189,5 +203,81 @@ impl Mark {
             anchor: self.anchor.map(|at| motion.apply(at)),
             ..self.clone()
         }
+    }
+}
+
+/// Source text without the ids of its elements; what stands in comments and texts stays.
+fn without_ids(source: &str) -> String {
+    let mut kept = String::with_capacity(source.len());
+    let mut rest = source;
+    while let Some(at) = rest.find('<') {
+        kept.push_str(&rest[..at]);
+        rest = &rest[at..];
+        let verbatim = [("<!--", "-->"), ("<![CDATA[", "]]>"), ("<?", "?>")];
+        let verbatim = verbatim.iter().find(|(opening, _)| rest.starts_with(opening));
+        let length = match verbatim {
+            Some((_, closing)) => rest.find(closing).map(|end| end + closing.len()),
+            None => outside_quotes(rest).find(|(_, letter)| *letter == '>').map(|(end, _)| end + 1),
+        };
+        let (one, after) = rest.split_at(length.unwrap_or(rest.len()));
+        match verbatim {
+            Some(_) => kept.push_str(one),
+            None => push_without_id(one, &mut kept),
+        }
+        rest = after;
+    }
+    kept.push_str(rest);
+    kept
+}
+
+/// Adds a tag without its attribute `id`.
+fn push_without_id(tag: &str, kept: &mut String) {
+    let names = outside_quotes(tag).filter(|(_, letter)| letter.is_whitespace()).map(|(at, _)| at);
+    let value_of_id = |at: usize| {
+        let name = tag[at..].trim_start().strip_prefix("id")?.trim_start();
+        let value = name.strip_prefix('=')?.trim_start();
+        let quote = value.chars().next().filter(|quote| matches!(*quote, '"' | '\''))?;
+        let after = value[1..].find(quote)? + 2;
+        Some((at, tag.len() - value.len() + after))
+    };
+    match names.filter_map(value_of_id).next() {
+        Some((from, to)) => {
+            kept.push_str(&tag[..from]);
+            kept.push_str(&tag[to..]);
+        }
+        None => kept.push_str(tag),
+    }
+}
+
+/// The letters of a tag outside its quotes, and where they stand.
+fn outside_quotes(tag: &str) -> impl Iterator<Item = (usize, char)> {
+    let mut quote = None;
+    tag.char_indices().filter(move |(_, letter)| match quote {
+        None if matches!(*letter, '"' | '\'') => {
+            quote = Some(*letter);
+            false
+        }
+        None => true,
+        Some(open) => {
+            if *letter == open {
+                quote = None;
+            }
+            false
+        }
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_source_without_ids_says_the_same_otherwise() {
+        let source = "<g id=\"pocket\" class='a'><!-- id=\"b\" --><path d=\"M 0 0\"\n id = 'c>' width=\"1\"/>\
+            <text title=\" id='d'\">x id=\"e\"</text></g>";
+        let without = "<g class='a'><!-- id=\"b\" --><path d=\"M 0 0\" width=\"1\"/>\
+            <text title=\" id='d'\">x id=\"e\"</text></g>";
+        assert_eq!(without_ids(source), without);
+        assert_eq!(without_ids("<path id=\"open"), "<path id=\"open");
     }
 }

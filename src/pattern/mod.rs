@@ -48,6 +48,7 @@ mod sewn_length;
 mod sewn_to;
 mod snapped;
 mod sound;
+mod thread;
 mod usual;
 mod weld;
 mod whole;
@@ -67,6 +68,7 @@ pub use edge::{
 pub use line::{Line, LineError};
 pub use marks::{Arrows, GirthUse, Grainline, Kept, Level, Mark, NamedPoint, Notch, NotchCount, StyleLine};
 pub(crate) use names::MIRRORED_HALF;
+pub(crate) use names::without_numbers;
 pub use names::{
     ClothName, Copy, DartName, EdgeName, EdgeRef, LevelName, MeasureName, NameError, NotchName, PieceName,
     PointName, StyleLineName, mistyped, nearest,
@@ -90,5 +92,6 @@ pub use seen::Seen;
 pub(crate) use seen::seen;
 pub use sewn_to::{Partner, SewnFrom, SewnTo};
 pub use snapped::{Snap, Snapped};
+pub use thread::{OffThread, Thread};
 pub use whole::{Pattern, PatternFields};
 pub use wrong_ends::has_wrong_ends;

@@ -87,6 +87,17 @@ fn joined(name: &str, word: impl fmt::Display) -> String {
     joined
 }
 
+/// What stands before the number behind a name: `side` of `side-2`; none of a name without one.
+fn before_number(name: &str) -> Option<&str> {
+    let (root, number) = name.rsplit_once('-')?;
+    number.parse::<u32>().is_ok().then_some(root)
+}
+
+/// A name without all the numbers behind it: a stretch of `side-2` may be `side-2-2`.
+pub(crate) fn without_numbers(name: &str) -> &str {
+    before_number(name).map_or(name, without_numbers)
+}
+
 fn check(text: &str) -> Result<(), NameError> {
     let text = text.strip_suffix(MIRRORED_HALF).unwrap_or(text);
     if text.is_empty() {
@@ -129,7 +140,7 @@ macro_rules! name {
             pub fn is_numbered_from(&self, root: &Self) -> bool {
                 match self.0.strip_prefix(root.as_str()) {
                     Some("") => true,
-                    Some(rest) => rest.strip_prefix('-').is_some_and(|number| number.parse::<u32>().is_ok()),
+                    Some(_) => before_number(&self.0) == Some(root.as_str()),
                     None => false,
                 }
             }
@@ -143,10 +154,7 @@ macro_rules! name {
             /// The name without the number behind it, where it has one.
             #[must_use]
             pub fn unnumbered(&self) -> &str {
-                match self.0.rsplit_once('-') {
-                    Some((root, number)) if number.parse::<u32>().is_ok() => root,
-                    _ => &self.0,
-                }
+                before_number(&self.0).unwrap_or(&self.0)
             }
 
             /// This name, or the first of `name-2`, `name-3` … that is not taken.

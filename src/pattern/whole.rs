@@ -276,6 +276,19 @@ impl Pattern {
         Side::BOTH.iter().all(|side| seam.side(*side).edges().iter().any(|run| self.is_new_edge(&run.edge)))
     }
 
+    /// Whether a step sewed a piece that it added, as a border, to one that was there: of the edges of that piece none came
+    /// from an original one.
+    #[must_use]
+    pub fn is_border_seam(&self, id: SeamId) -> bool {
+        let is_added = |edge: &EdgeRef| {
+            let piece = self.find(&edge.piece);
+            piece.is_some_and(|piece| piece.edges().iter().all(|edge| edge.origins.is_empty()))
+        };
+        let [first, second] =
+            Side::BOTH.map(|side| self.seam(id).side(side).edges().iter().all(|run| is_added(&run.edge)));
+        first != second && self.is_new_seam(id)
+    }
+
     /// Adds a seam after the others.
     ///
     /// # Errors

@@ -127,7 +127,12 @@ pub(super) fn of_needs(state: &State, laying: Laying<'_>, limit: Limit) -> Close
 /// How much more cloth a state needs whose pieces fit one by one.
 pub(super) fn of_length(state: &State, laying: Laying<'_>, limit: Limit) -> Closest {
     let shortage = Shortage { state, laying, limit };
-    let missing = laying.stock.cloths().filter_map(|cloth| shortage.of(cloth)).collect();
+    let mut missing: Vec<Missing> = laying.stock.cloths().filter_map(|cloth| shortage.of(cloth)).collect();
+    if missing.is_empty() {
+        // The time ran out before it was found of which.
+        let cloths = state.fit.cloths.iter().map(|area| area.cloth.clone());
+        missing.extend(cloths.map(|cloth| Missing::Room { cloth }));
+    }
     Closest { done: state.done.clone(), missing, elsewhere: shortage.elsewhere(&[]) }
 }
 
@@ -139,10 +144,10 @@ struct Shortage<'a> {
 }
 
 impl Shortage<'_> {
-    /// What is missing of a cloth; none where what is cut from it lies.
+    /// What is missing of a cloth; none where what is cut from it lies, or where no time is left to know.
     fn of(&self, cloth: &Cloth) -> Option<Missing> {
         let needed = self.state.fit.cloths.iter().find(|area| area.cloth == *cloth.name())?.needed;
-        if self.laid_on(cloth.clone()).is_some() {
+        if self.laying.is_late() || self.laid_on(cloth.clone()).is_some() {
             return None;
         }
         let missing = match cloth.bolts() {
@@ -183,6 +188,9 @@ impl Shortage<'_> {
     }
 
     fn laid(&self, pattern: &Pattern, stock: &Stock) -> Option<Laid> {
+        if self.laying.is_late() {
+            return None;
+        }
         let laid = self.laying.lay_on(pattern, stock, self.limit).ok()?;
         (laid.verdict == Verdict::Fits).then_some(laid)
     }
@@ -192,7 +200,7 @@ impl Shortage<'_> {
     fn elsewhere(&self, too_large: &[PieceName]) -> Vec<PieceName> {
         let pattern = &self.state.pattern;
         let of = |name: &PieceName| {
-            pattern.find(name).map_or(0.0, |piece| piece.net_area() * f64::from(piece.cut.copies))
+            pattern.find(name).map_or(0.0, |piece| piece.net_area() * f64::from(piece.times()))
         };
         let mut in_order: Vec<&Piece> =
             pattern.pieces().filter(|piece| !too_large.contains(piece.name())).collect();

@@ -1,8 +1,10 @@
 //! What came of a recut, in figures.
 
+use std::collections::BTreeSet;
+
 use crate::cloth::layout::{Laid, LayError, LayTask, Wish};
 use crate::cloth::{Cloth, Stock};
-use crate::curve::{Vec2, angle_between_lines};
+use crate::curve::Vec2;
 use crate::pattern::{ClothName, EdgeRef, Pattern, PieceName, Seam};
 use crate::tolerance::OFF_GRAIN_WARNED;
 
@@ -74,9 +76,8 @@ pub(super) fn seams_of(pattern: &Pattern) -> i64 {
 /// The seamlines that the steps since left off the grain.
 fn edges_off_grain(before: &Pattern, after: &Pattern) -> u32 {
     let since = || after.record.steps.iter().skip(before.record.steps.len());
-    let mut edges: Vec<&EdgeRef> =
+    let edges: BTreeSet<&EdgeRef> =
         since().flat_map(|step| &step.new_seams).flat_map(|seam| [&seam.first, &seam.second]).collect();
-    edges.dedup();
     let off = edges.iter().filter(|edge| is_off_grain(after, edge)).count();
     let turned = since().flat_map(|step| &step.moved).filter(|moved| {
         // What is turned square to its grain is cut across, and not off the grain.
@@ -86,11 +87,8 @@ fn edges_off_grain(before: &Pattern, after: &Pattern) -> u32 {
 }
 
 fn is_off_grain(pattern: &Pattern, edge: &EdgeRef) -> bool {
-    let Ok((piece, id)) = pattern.edge(edge) else { return false };
-    let curve = &piece.edge(id).curve;
-    let (chord, grain) = (curve.end() - curve.start(), piece.grain_or_down());
-    let angle = angle_between_lines(chord, grain).degrees();
-    angle.min(90.0 - angle) > OFF_GRAIN_WARNED
+    let off = pattern.find_on_piece(edge).and_then(|(piece, id)| piece.off_thread(id));
+    off.is_some_and(|off| off.degrees > OFF_GRAIN_WARNED)
 }
 
 /// How many pieces lie across the grain that they had before: turned, or laid so, but not both.

@@ -58,7 +58,7 @@ pub fn plan(
     listen: &mut dyn FnMut(News<'_>),
 ) -> Result<Planned, PlanError> {
     let started = Instant::now();
-    let laying = Laying { stock: task.stock, tolerance: task.grain_tolerance, effort };
+    let laying = Laying { stock: task.stock, tolerance: task.grain_tolerance, effort, started };
     LayTask::of(task.pattern, task.stock, laying.wish())?;
     let start = State::start(task)?;
     if start.fit.pieces.is_empty() {
@@ -80,7 +80,7 @@ pub fn plan(
     let in_order =
         most_different_first(found.fitting.iter().collect(), &sight, |state| state.cost, |state| state);
     for state in in_order {
-        if trials.tried.len() >= effort.trials || trials.is_late(started) {
+        if trials.tried.len() >= effort.trials || laying.is_late() {
             break;
         }
         if !trials.tried.contains(&state.steps) {
@@ -88,7 +88,7 @@ pub fn plan(
         }
     }
     if trials.lie.is_empty() {
-        trials.spare(started, listen);
+        trials.spare(listen);
     }
     let mut planned = Planned {
         trued,
@@ -109,7 +109,7 @@ pub fn plan(
         });
         return Ok(planned);
     }
-    planned.alternatives = trials.best(started, listen);
+    planned.alternatives = trials.best(listen);
     Ok(planned)
 }
 
@@ -143,11 +143,6 @@ struct Lies {
 const SPARED: usize = 6;
 
 impl Trials<'_> {
-    fn is_late(&self, started: Instant) -> bool {
-        let effort = self.laying.effort;
-        effort.stop.is_raised() || effort.deadline.is_some_and(|deadline| started.elapsed() >= deadline)
-    }
-
     /// Lays a state quickly.
     fn try_one(&mut self, state: State, listen: &mut dyn FnMut(News<'_>)) {
         self.tried.push(state.steps.clone());
@@ -171,7 +166,7 @@ impl Trials<'_> {
     }
 
     /// Tries what does not lie again with cloth spared: pieces that are least seen from another cloth.
-    fn spare(&mut self, started: Instant, listen: &mut dyn FnMut(News<'_>)) {
+    fn spare(&mut self, listen: &mut dyn FnMut(News<'_>)) {
         let sight = sight(self.task.pattern);
         let setting = Setting::of(self.task, &sight);
         let failed: Vec<State> = self.fail.iter().take(SPARED).cloned().collect();
@@ -179,7 +174,7 @@ impl Trials<'_> {
             let cloths: Vec<ClothName> = state.fit.cloths.iter().map(|area| area.cloth.clone()).collect();
             for cloth in cloths {
                 for made in serving(&state, &Need::Short { cloth }, setting) {
-                    if self.lie.len() >= self.laying.effort.alternatives || self.is_late(started) {
+                    if self.lie.len() >= self.laying.effort.alternatives || self.laying.is_late() {
                         return;
                     }
                     let after = state.after(made, setting.stock, setting.tolerance);
@@ -194,7 +189,7 @@ impl Trials<'_> {
     }
 
     /// The best few, laid well: no two alike, and none that does all that a better one does and more.
-    fn best(mut self, started: Instant, listen: &mut dyn FnMut(News<'_>)) -> Vec<Alternative> {
+    fn best(mut self, listen: &mut dyn FnMut(News<'_>)) -> Vec<Alternative> {
         self.lie.sort_by(|a, b| a.cost.total_cmp(&b.cost));
         let mut chosen: Vec<Lies> = Vec::new();
         for lies in std::mem::take(&mut self.lie) {
@@ -208,7 +203,7 @@ impl Trials<'_> {
         let of = chosen.len();
         let mut alternatives = Vec::new();
         for (i, lies) in chosen.into_iter().enumerate() {
-            let well = (!self.is_late(started))
+            let well = (!self.laying.is_late())
                 .then(|| self.laying.lay(&lies.state.pattern, self.laying.effort.good).ok())
                 .flatten()
                 .filter(|laid| laid.verdict == Verdict::Fits);

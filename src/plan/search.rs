@@ -12,7 +12,7 @@ use std::time::Instant;
 use rayon::iter::{IntoParallelIterator, ParallelIterator};
 
 use crate::cloth::fit::FitError;
-use crate::pattern::{Pattern, PieceName, seen};
+use crate::pattern::{Pattern, Piece, PieceName, seen};
 use crate::plan::ChangeKind;
 use crate::plan::moves::{Setting, Sight, serving};
 use crate::plan::need::{Need, total_miss};
@@ -270,7 +270,7 @@ impl Search<'_> {
         let still = |need: &Need| {
             let (seen, copies) = match need {
                 Need::TooWide { piece, .. } | Need::TooLong { piece, .. } => {
-                    let copies = state.pattern.find(piece).map_or(1, |piece| piece.cut.copies);
+                    let copies = state.pattern.find(piece).map_or(1, Piece::times);
                     (self.setting.seen(&state.root(piece)), f64::from(copies))
                 }
                 Need::Short { .. } => (crate::plan::Seen::Hidden, 1.0),

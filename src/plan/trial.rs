@@ -1,5 +1,7 @@
 //! Laying a recut.
 
+use std::time::Instant;
+
 use crate::cloth::Stock;
 use crate::cloth::layout::{Laid, LayError, LayTask, Wish};
 use crate::cloth::search::{Budget, Limit};
@@ -13,11 +15,19 @@ pub(super) struct Laying<'a> {
     pub(super) stock: &'a Stock,
     pub(super) tolerance: Angle,
     pub(super) effort: &'a Effort,
+    /// When the planning began.
+    pub(super) started: Instant,
 }
 
 impl Laying<'_> {
     pub(super) fn wish(&self) -> Wish {
         Wish { grain_tolerance: self.tolerance, ..Wish::default() }
+    }
+
+    /// Whether no more layouts are to be begun.
+    pub(super) fn is_late(&self) -> bool {
+        let Effort { stop, deadline, .. } = self.effort;
+        stop.is_raised() || deadline.is_some_and(|deadline| self.started.elapsed() >= deadline)
     }
 
     /// Lays a pattern on the cloth at hand.

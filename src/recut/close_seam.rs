@@ -16,7 +16,7 @@ use crate::advice;
 use crate::parts::join::{are_finished_alike, are_sewn_alike, goes_on_in, seams_in_one};
 use crate::pattern::{
     Copy, EdgeEnd, EdgeId, EdgeName, EdgeRef, Notch, Opening, Operation, Pattern, Piece, Refusal,
-    RefusalKind, Seam, SeamId, settle,
+    RefusalKind, Seam, SeamId, settle, without_numbers,
 };
 use crate::recut::divide::join;
 use crate::recut::open_seam::opening_notch;
@@ -77,7 +77,7 @@ pub(super) fn close_seam(step: &CloseSeam, work: &mut Work) -> Result<(), Refusa
     let length = Length::from_mm(lengths?.iter().sum());
     work.tell(Told::SeamClosed { first, second, purpose, length });
     for edge in &edges {
-        take_notches(work, edge, purpose)?;
+        take_notches(work, edge, &edges)?;
     }
     for edge in &edges {
         sew_up(work, edge, purpose)?;
@@ -119,7 +119,7 @@ fn opening(pattern: &Pattern, named: &EdgeRef) -> Result<(SeamId, Opening), Refu
 /// half.
 fn root(name: &EdgeName, purpose: Opening) -> (String, bool) {
     let (plain, is_mirrored) = drawn(name);
-    (unnumbered(without_purpose(&plain, purpose).unwrap_or(&plain)).to_owned(), is_mirrored)
+    (without_numbers(without_purpose(&plain, purpose).unwrap_or(&plain)).to_owned(), is_mirrored)
 }
 
 /// Whether an edge bears the name of a stretch that was divided off to be left open.
@@ -135,17 +135,7 @@ fn drawn(name: &EdgeName) -> (String, bool) {
 }
 
 fn without_purpose(name: &str, purpose: Opening) -> Option<&str> {
-    unnumbered(name).strip_suffix(purpose.word())?.strip_suffix('-')
-}
-
-/// A name without the numbers behind it: a stretch of `side-2` may be `side-2-2`.
-fn unnumbered(mut name: &str) -> &str {
-    while let Some((root, number)) = name.rsplit_once('-')
-        && number.parse::<u32>().is_ok()
-    {
-        name = root;
-    }
-    name
+    without_numbers(name).strip_suffix(purpose.word())?.strip_suffix('-')
 }
 
 /// The edges beside one, before it and after it, that it was one with before it was divided off to be left open.
@@ -159,21 +149,21 @@ fn beside(piece: &Piece, id: EdgeId, purpose: Opening) -> [Option<EdgeId>; 2] {
     [piece.previous(id), piece.next(id)].map(|other| Some(other).filter(is_same))
 }
 
-/// Takes the notches off that were set at the ends of an opening. Where the edge beside it is open too they are its as well.
-fn take_notches(work: &mut Work, edge: &EdgeRef, purpose: Opening) -> Result<(), Refusal> {
+/// Takes the notches off that were set at the ends of an opening. Where the edge beside it stays open they are its as well.
+fn take_notches(work: &mut Work, edge: &EdgeRef, closed: &[EdgeRef]) -> Result<(), Refusal> {
     let piece = work.pattern.piece_mut(&edge.piece)?;
     let id = piece.edge_named(&edge.edge)?;
     let length = piece.edge(id).curve.length();
     for (end, at) in [(EdgeEnd::First, 0.0), (EdgeEnd::Last, length)] {
         let next = if end == EdgeEnd::First { piece.previous(id) } else { piece.next(id) };
-        let (other, is_open) = (piece.edge(next).name.clone(), piece.edge(next).open.is_some());
+        let stays_open = piece.edge(next).open.is_some() && !closed.contains(&piece.edge_ref(next));
+        let other = piece.edge(next).name.clone();
         let far = if end == EdgeEnd::First { piece.edge(next).curve.length() } else { 0.0 };
         let set = opening_notch();
         let stands = |notch: &Notch| {
             notch.edge == edge.edge && (notch.at - at).abs() <= SAME_CUT && notch.name.is_numbered_from(&set)
         };
-        let is_of_this = beside(piece, id, purpose).contains(&Some(next));
-        match is_open && !is_of_this {
+        match stays_open {
             true => piece.notches.iter_mut().filter(|notch| stands(notch)).for_each(|notch| {
                 (notch.edge, notch.at) = (other.clone(), far);
             }),
@@ -198,13 +188,15 @@ fn sew_up(work: &mut Work, edge: &EdgeRef, purpose: Opening) -> Result<(), Refus
     Ok(())
 }
 
-/// Makes one seam of that which was open and those that it was one with, before it and after it.
+/// Makes one seam of that which was open and those sewn ones that it was one with, before it and after it.
 fn join_seams(work: &mut Work, id: SeamId, purpose: Opening) -> Result<(), Refusal> {
     let pattern = &work.pattern;
     let mut one = pattern.seam(id).clone();
     let mut taken = vec![id];
+    let is_open = |edge: &EdgeRef| pattern.find_edge(edge).is_some_and(|edge| edge.open.is_some());
+    let is_sewn = |id: &SeamId| !pattern.seam(*id).edges().any(|run| is_open(&run.edge));
     let others = |taken: &[SeamId]| -> Vec<(SeamId, Seam)> {
-        let left = pattern.seam_ids().filter(|id| !taken.contains(id));
+        let left = pattern.seam_ids().filter(|id| is_sewn(id) && !taken.contains(id));
         left.flat_map(|id| ways(pattern.seam(id)).map(|seam| (id, seam))).collect()
     };
     let runs_on = |first: &Seam, next: &Seam| {

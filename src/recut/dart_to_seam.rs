@@ -5,6 +5,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::curve::{Curve, CurveError, Point, Vec2, turn_between};
 use crate::parts::assemble::On;
+use crate::parts::ties::first_least;
 use crate::pattern::{
     Dart, DartName, DartShape, EdgeId, EdgeRef, Finish, Piece, PieceName, Place, Refusal, RefusalKind,
 };
@@ -63,9 +64,9 @@ pub(super) fn dart_to_seam(step: &DartToSeam, work: &mut Work) -> Result<(), Ref
     let piece = work.piece(&step.piece)?;
     let dart = piece.dart_named(&step.dart)?;
     let run = RunOut { piece: &piece, to: step.to.as_ref(), names: step.names.as_ref() };
-    let halves = match (Wedge::of(&piece, dart), &dart.shape) {
-        (Ok(wedge), DartShape::Open { .. }) => run.open(wedge)?,
-        _ => run.double(dart)?,
+    let halves = match &dart.shape {
+        DartShape::Open { .. } => run.open(Wedge::of(&piece, dart)?)?,
+        DartShape::Double { .. } => run.double(dart)?,
     };
     if step.to.is_none() {
         for on in [halves.start.place, halves.end.place] {
@@ -105,11 +106,7 @@ impl<'a> RunOut<'a> {
     fn open(&self, wedge: Wedge<'a>) -> Result<PrincessLegs<'a>, Refusal> {
         let (tip, axis) = (wedge.tip(), axis_of(&wedge));
         let start = Half { place: wedge.from, open: Some(wedge.clone()), double: None };
-        for other in &self.piece.darts {
-            let Some((facing, inward)) = facing_tip(self.piece, other, tip) else { continue };
-            if other.name == wedge.dart.name || !faces((tip, axis), (facing, inward)) {
-                continue;
-            }
+        for (other, facing) in self.facing(&wedge) {
             let point = tip.midpoint(facing);
             match Wedge::of(self.piece, other) {
                 Ok(other) if self.ends_in(&other)? => {
@@ -129,19 +126,34 @@ impl<'a> RunOut<'a> {
         Ok(self.halves(tip, start, end, Notches::AroundPoint))
     }
 
+    /// The darts that face one, each with its tip there, the nearest first.
+    fn facing(&self, wedge: &Wedge<'a>) -> Vec<(&'a Dart, Point)> {
+        let (tip, axis) = (wedge.tip(), axis_of(wedge));
+        let others = self.piece.darts.iter().filter(|other| other.name != wedge.dart.name);
+        let mut facing: Vec<(&Dart, Point)> = others
+            .filter_map(|other| Some((other, facing_tip(self.piece, other, tip)?)))
+            .filter(|(_, facing)| faces((tip, axis), *facing))
+            .map(|(other, (facing, _))| (other, facing))
+            .collect();
+        facing.sort_by(|a, b| a.1.distance(tip).total_cmp(&b.1.distance(tip)));
+        facing
+    }
+
     /// A double dart, run out at both tips; with an open dart that faces one of them, from that dart on.
     fn double(&self, dart: &'a Dart) -> Result<PrincessLegs<'a>, Refusal> {
         let [upper, lower] = match dart.tips().as_slice() {
             [a, b] => [*a, *b],
             _ => return Err(CurveError::Empty.into()),
         };
-        for (tip, inward) in [(upper, lower - upper), (lower, upper - lower)] {
-            for other in &self.piece.darts {
-                let Ok(wedge) = Wedge::of(self.piece, other) else { continue };
-                if faces((wedge.tip(), axis_of(&wedge)), (tip, inward)) {
-                    return self.open(wedge);
-                }
-            }
+        let wedges = || self.piece.darts.iter().filter_map(|other| Wedge::of(self.piece, other).ok());
+        let facing =
+            [(upper, lower - upper), (lower, upper - lower)].into_iter().flat_map(|(tip, inward)| {
+                let facing =
+                    wedges().filter(move |wedge| faces((wedge.tip(), axis_of(wedge)), (tip, inward)));
+                facing.map(move |wedge| (wedge.tip().distance(tip), wedge))
+            });
+        if let Some((_, wedge)) = first_least(facing, |(apart, _)| *apart) {
+            return self.open(wedge);
         }
         let toward = match self.to {
             None => Vec2::ZERO,

@@ -17,13 +17,14 @@ use crate::parts::assemble::{Assembled, Assembly, Bit, EdgeLook, Part, assemble}
 use crate::parts::carry::lay_grainline;
 use crate::pattern::{
     ClothName, DeclaredKind, DrawnAnew, Edge, EdgeEnd, EdgeId, EdgeName, EdgeRef, Field, Finish, GirthUse,
-    Level, MadeFrom, Operation, Piece, PieceName, Refusal, RefusalKind, Run, RunEdge, Seam, StyleLine, Walk,
-    settle,
+    Level, MadeFrom, Operation, Piece, PieceName, Refusal, RefusalKind, Run, RunEdge, Seam, Selvedge,
+    StyleLine, Walk, settle,
 };
 use crate::recut::divide::whole_way;
 use crate::recut::extended_side::{Beside, LAP, settle_side};
 use crate::recut::extension::{Ends, Shape, found};
 use crate::recut::open_seam::bad_button;
+use crate::recut::outcome::{OnFold, cut_of_part};
 use crate::recut::room;
 use crate::recut::{Told, Work};
 use crate::tolerance::{LAP_BEYOND_BUTTON, MOST_BUTTON, MOST_EXTENDED, OUTSIDE_PIECE, SAME_CUT, SAME_LENGTH};
@@ -354,7 +355,8 @@ fn border(
 ) -> Result<(), Refusal> {
     let edge = piece.edge(id);
     let name = name.cloned().unwrap_or_else(|| work.pattern.free_name(piece.name().with("border")));
-    let allowance = if edge.finish == Finish::Seam { edge.allowance } else { piece.usual_allowance() };
+    let is_sewn = edge.finish == Finish::Seam && edge.open.is_none();
+    let allowance = if is_sewn { edge.allowance } else { piece.usual_allowance() };
     end.look.name = end.look.name.free(|name| *name == start.look.name);
     let taken = [&edge.name, &start.look.name, &end.look.name];
     let inner = EdgeName::plain("seam").free(|name| taken.contains(&name));
@@ -363,16 +365,19 @@ fn border(
         allowance: look.allowance,
         selvedge: look.selvedge,
         unsewn: look.unsewn,
+        open: look.open,
+        lap: look.lap,
         ..Edge::new(look.name.clone(), curve)
     };
     let edges = vec![
         drawn(&start.look, shape.start),
-        drawn(&EdgeLook::of(edge), shape.outer),
+        drawn(&outer_of_border(piece, edge, cloth), shape.outer),
         drawn(&end.look, shape.end),
         drawn(&EdgeLook::seam(inner.clone(), allowance), edge.curve.reversed()),
     ];
     let mut made = Piece::new(name.clone(), edges)?;
-    (made.cut, made.cloth, made.purpose) = (piece.cut, cloth.clone(), piece.purpose);
+    made.cut = cut_of_part(piece, OnFold::beside(&[&start.look, &end.look]))?;
+    (made.cloth, made.purpose) = (cloth.clone(), piece.purpose);
     if let Some(grain) = &piece.grainline {
         let (start, end) = lay_grainline(made.outline(), grain.direction())?;
         made.grainline = Some(crate::pattern::Grainline { start, end, ..grain.clone() });
@@ -389,7 +394,8 @@ fn border(
     let laps = [&start, &end].map(|side| EdgeRef::new(name.clone(), side.look.name.clone()));
     run_on_beside(work, &laps, &sides_of);
     let settings = work.pattern.piece_mut(piece.name())?.edge_settings(id);
-    (*settings.finish, *settings.allowance, *settings.lap) = (Finish::Seam, allowance, None);
+    (*settings.finish, *settings.allowance, *settings.selvedge) = (Finish::Seam, allowance, Selvedge::No);
+    (*settings.open, *settings.lap) = (None, None);
     let inner = EdgeRef::new(name.clone(), inner);
     work.add_new_seam(&old, &inner)?;
     work.notch_evenly(&old, &inner)?;
@@ -398,6 +404,14 @@ fn border(
         settle_side(work, &piece.edge_ref(side.id), &side, &lap)?;
     }
     Ok(())
+}
+
+/// What the edge was, on the border: a border of another cloth is not cut from that one's selvedge.
+fn outer_of_border(piece: &Piece, edge: &Edge, cloth: &ClothName) -> EdgeLook {
+    match *cloth == piece.cloth {
+        true => EdgeLook::of(edge),
+        false => EdgeLook { selvedge: Selvedge::No, allowance: edge.cut_allowance(), ..EdgeLook::of(edge) },
+    }
 }
 
 /// Sews to another edge whatever was sewn to an edge; what was made along it is made along that one.

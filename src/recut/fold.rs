@@ -7,10 +7,12 @@ use crate::advice;
 use crate::curve::{Curve, Motion, Outline, Point};
 use crate::parts::assemble::On;
 use crate::parts::assemble::{Assembly, Bit, EdgeLook, Part, assemble, bits_round, region, way_round};
+use crate::parts::join::are_finished_alike;
 use crate::pattern::{
-    EdgeId, EdgeName, EdgeRef, Field, Finish, Kept, Notch, Piece, PieceName, Refusal, RefusalKind, Run,
-    RunEdge, Seam, Selvedge, Travel, Unsewn,
+    Copy, EdgeId, EdgeName, EdgeRef, Field, Finish, Kept, Notch, Operation, Piece, PieceName, Refusal,
+    RefusalKind, Run, RunEdge, Seam, Selvedge, Travel, Unsewn,
 };
+use crate::recut::half_alone::alone;
 use crate::recut::line::cut_along;
 use crate::recut::symmetry::{StraightLine, find_axis, refuse_uneven_darts};
 use crate::recut::{Told, Work};
@@ -66,7 +68,9 @@ pub(super) fn fold(step: &Fold, work: &mut Work) -> Result<(), Refusal> {
     refuse_uneven_darts(&piece, &axis)?;
     refuse_uneven_notches(work, &piece, &axis)?;
     let half = Half::of(&piece, &axis)?;
-    let seams = FoldedSeams { piece: &piece, half: &half, axis: &axis }.of(work.pattern.seams())?;
+    let folded = FoldedSeams { piece: &piece, half: &half, axis: &axis };
+    folded.refuse_uneven_edges()?;
+    let seams = folded.of(work.pattern.seams())?;
     let name = new_fold_name(step, &piece, &half)?;
     let look = EdgeLook {
         name,
@@ -83,6 +87,9 @@ pub(super) fn fold(step: &Fold, work: &mut Work) -> Result<(), Refusal> {
     let part = Part::of(&piece, half.region.clone(), Motion::identity());
     let made = assemble(&Assembly::like(&piece, piece.name().clone(), vec![part], bits))?;
     tell_lost_notches(work, &piece, &half, &axis)?;
+    for thing in alone(&piece, &half.region, &axis.mirroring()?) {
+        work.tell(Told::OtherHalfLost { piece: piece.name().clone(), thing });
+    }
     let so_far = work.told.len();
     work.replace(&[&piece], vec![made])?;
     keep_own_account_of_notches(work, so_far);
@@ -230,20 +237,82 @@ struct FoldedSeams<'a> {
 }
 
 impl FoldedSeams<'_> {
-    /// The seams by the edges of the half that stays; those that are only the mirror image of another are left out.
+    /// The seams by the edges of the half that stays; of those that are only the mirror image of one another, that which
+    /// names the half as it is drawn.
     fn of(&self, seams: &[Seam]) -> Result<Vec<Seam>, Refusal> {
         let mut folded: Vec<Seam> = Vec::new();
         for seam in seams {
+            if !seam.edges().any(|run| run.edge.piece == *self.piece.name()) {
+                folded.push(seam.clone());
+                continue;
+            }
+            self.refuse_halved(seam)?;
             let seam =
                 Seam { first: self.run(&seam.first)?, second: self.run(&seam.second)?, ease: seam.ease };
-            let mirrored =
-                Seam { first: seam.first.mirrored(), second: seam.second.mirrored(), ease: seam.ease };
-            let said = folded.iter().any(|other| other.is_same(&seam) || other.is_same(&mirrored));
-            if !said {
+            let is_own = |run: &&RunEdge| run.edge.piece == *self.piece.name();
+            let on_other_half = seam.edges().filter(is_own).all(|run| run.edge.copy == Copy::Mirrored);
+            let seam = if on_other_half { seam.mirrored() } else { seam };
+            let mirrored = seam.mirrored();
+            if !folded.iter().any(|other| other.is_same(&seam) || other.is_same(&mirrored)) {
                 folded.push(seam);
             }
         }
         Ok(folded)
+    }
+
+    /// Refuses an edge that is sewn to the piece's own other copy where the fold would halve it: the half's other half and the
+    /// half of the other copy would go by one name.
+    fn refuse_halved(&self, seam: &Seam) -> Result<(), Refusal> {
+        if !seam.is_to_own_mirror() {
+            return Ok(());
+        }
+        for run in seam.edges() {
+            let id = self.piece.edge_named(&run.edge.edge)?;
+            if !self.half.whole(self.piece, id) && !holds(&self.half.goes, self.piece, id) {
+                return Err(Refusal::new(
+                    RefusalKind::BadSeam,
+                    self.piece.edge_ref(id),
+                    format!(
+                        "the fold would halve it, and it is sewn to the piece's other copy: {}",
+                        seam.name()
+                    ),
+                    advice!(
+                        "leave the piece whole, or take the seam off first: ",
+                        Operation::SetEdge
+                            .with(Field::Edge, self.piece.edge_ref(id))
+                            .with(Field::SewnTo, "none")
+                    ),
+                ));
+            }
+        }
+        Ok(())
+    }
+
+    /// Refuses edges that are cut or finished otherwise than those of the other half: one of the two would be lost.
+    fn refuse_uneven_edges(&self) -> Result<(), Refusal> {
+        let goes = |id: &EdgeId| holds(&self.half.goes, self.piece, *id);
+        for id in self.piece.edge_ids().filter(goes) {
+            let Ok(twin) = self.twin(id) else { continue };
+            let (edge, twin) = (self.piece.edge(id), self.piece.edge(twin));
+            if !are_finished_alike(edge, twin) {
+                return Err(Refusal::new(
+                    RefusalKind::NotOfThatSort,
+                    self.piece.edge_ref(id),
+                    format!(
+                        "it is not cut and finished as `{}` on the other half of the piece is",
+                        twin.name
+                    ),
+                    advice!(
+                        "make the halves alike: ",
+                        Operation::SetEdge,
+                        ", ",
+                        Operation::SetAllowance,
+                        "; or leave the piece whole"
+                    ),
+                ));
+            }
+        }
+        Ok(())
     }
 
     fn run(&self, run: &Run) -> Result<Run, Refusal> {

@@ -109,6 +109,10 @@ fn make_anew(work: &mut Work, old: &Piece) -> Result<(), Refusal> {
             work.declare_made(&name, -gone / times);
         }
     }
+    // What is drawn on it that is not understood stays where it is.
+    if let [name] = &names[..] {
+        work.pattern.piece_mut(name)?.marks.clone_from(&old.marks);
+    }
     name_sources_anew(work, old.name(), &names);
     work.keep_seams(old, held)
 }

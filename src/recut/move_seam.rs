@@ -15,8 +15,8 @@ use crate::parts::lay_on::{MatchEnd, lay_by_chord};
 use crate::parts::merge::refuse_fold_taken;
 use crate::parts::seam_side::{BothSides, Mirrored, refuse_mixed_girth};
 use crate::pattern::{
-    DeclaredKind, DrawnAnew, EdgeRef, Field, Finish, Operation, PieceName, Refusal, RefusalKind, Seam,
-    SeamId, Selvedge, Side, Travel, settle,
+    DeclaredKind, DrawnAnew, EdgeRef, Field, Finish, OffThread, Operation, PieceName, Refusal, RefusalKind,
+    Seam, SeamId, Selvedge, Side, Thread, Travel, settle,
 };
 use crate::recut::after::tell_darts_made;
 use crate::recut::fields::{SeamLine, Shaping, Width, less_shaping};
@@ -488,8 +488,8 @@ fn settle_seam(work: &mut Work, moved: &Moved) -> Result<SeamId, Refusal> {
     renotch(work, moved.sides, (&taking, taken), (&giving, given))?;
     for edge in [&taking, &giving] {
         let (piece, id) = work.pattern.edge(edge)?;
-        let degrees = super::moved_line::off_grain(piece, id).unwrap_or(0.0);
-        if degrees > OFF_GRAIN_WARNED {
+        let off = piece.off_thread(id).filter(|off| off.thread == Thread::Warp);
+        if let Some(OffThread { degrees, .. }) = off.filter(|off| off.degrees > OFF_GRAIN_WARNED) {
             work.tell(Told::OffGrain { edge: edge.clone(), degrees });
         }
     }

@@ -1,13 +1,13 @@
 //! Where a moved seam runs on the piece that gives.
 
 use crate::advice;
-use crate::curve::{Curve, Motion, Outline, Point, Vec2, angle_between_lines, left_of, right_of};
+use crate::curve::{Curve, Motion, Outline, Point, Vec2, left_of, right_of};
 use crate::parts::assemble::On;
 use crate::parts::assemble::{Bit, bits_round, region};
 use crate::parts::join::JointEnd;
 use crate::parts::seam_side::{BothSides, SeamSide};
 use crate::pattern::{
-    Advice, EdgeId, EdgeRef, Field, Operation, Pattern, Piece, Refusal, RefusalKind, Side, settle,
+    Advice, EdgeId, EdgeRef, Field, Operation, Pattern, Refusal, RefusalKind, Side, settle,
 };
 use crate::recut::fields::SeamLine;
 use crate::recut::line::{drawn_curve, refuse_darts_on, snap};
@@ -281,10 +281,9 @@ impl Finder<'_> {
         let ends = find(end, self.side.curve.end());
         let ((from, starts), (to, ends)) = match (starts, ends) {
             (Some(starts), Some(ends)) if starts.0 + SAME_CUT < ends.0 => (starts, ends),
-            (starts, _) => {
-                let missed = if starts.is_none() { start } else { end };
-                return Err(self.leaves_elsewhere(missed));
-            }
+            (Some(_), Some(_)) => return Err(self.turned(start, end)),
+            (Some(_), None) => return Err(self.leaves_elsewhere(end)),
+            (None, _) => return Err(self.leaves_elsewhere(start)),
         };
         let (starts, ends) = (snap(piece, starts), snap(piece, ends));
         let curve = line
@@ -352,6 +351,18 @@ impl Finder<'_> {
         )
     }
 
+    /// The line meets both neighbours of the seam, and the second before the first.
+    fn turned(&self, start: EdgeId, end: EdgeId) -> Refusal {
+        let piece = &self.side.piece;
+        let [start, end] = [start, end].map(|id| &piece.edge(id).name);
+        Refusal::new(
+            RefusalKind::BadLine,
+            piece.name(),
+            format!("from `{start}` to `{end}` the line does not lie in the piece: the two meet on its way"),
+            advice!("move the seam less far"),
+        )
+    }
+
     /// The line may cross the old seam, where the other piece gives, but no other edge.
     fn refuse_other_crossings(&self, line: &NewLine) -> Result<(), Refusal> {
         let piece = &self.side.piece;
@@ -401,15 +412,4 @@ pub fn seam_under_hand(pattern: &Pattern, edge: &EdgeRef, hand: Point) -> Result
         keeps: Length::from_mm(hand.to_vec2().dot(out) - inner),
         shift: Length::from_mm((beside - hand).dot(out)),
     })
-}
-
-/// The angle between an edge's chord and the grain of its piece, degrees; none for an edge that runs mainly crosswise: a
-/// shoulder always slants.
-#[must_use]
-pub fn off_grain(piece: &Piece, id: EdgeId) -> Option<f64> {
-    let curve = &piece.edge(id).curve;
-    let chord = curve.end() - curve.start();
-    let grain = piece.grain_or_down();
-    let angle = angle_between_lines(chord, grain).degrees();
-    (angle <= 45.0).then_some(angle)
 }

@@ -3,7 +3,7 @@
 use crate::advice;
 use crate::allowance::{AsCut, CuttingLine, as_cut, cutting_line};
 use crate::curve::{Motion, Outline};
-use crate::parts::assemble::{Assembled, Carried, Mapped};
+use crate::parts::assemble::{Assembled, Carried, EdgeLook, Mapped};
 use crate::parts::seams_after::seams_after;
 use crate::pattern::{
     Copy, Cut, Declared, DeclaredKind, DrawnAnew, EdgeName, EdgeRef, Field, Finish, Moved, NewSeam, Notch,
@@ -408,6 +408,14 @@ impl OnFold {
     /// Whether a way round a piece passes its fold.
     pub(super) fn of_way(piece: &Piece, way: &[(crate::pattern::EdgeId, f64, f64)]) -> OnFold {
         match way.iter().any(|(edge, ..)| piece.edge(*edge).finish == Finish::Fold) {
+            true => OnFold::Yes,
+            false => OnFold::No,
+        }
+    }
+
+    /// Whether a part whose sides look so lies on the fold.
+    pub(super) fn beside(sides: &[&EdgeLook]) -> OnFold {
+        match sides.iter().any(|look| look.finish == Finish::Fold) {
             true => OnFold::Yes,
             false => OnFold::No,
         }

@@ -16,8 +16,8 @@ use crate::curve::{Curve, Motion, Outline, Point, Radians};
 use crate::parts::assemble::On;
 use crate::parts::assemble::{Assembled, Assembly, Bit, Part, assemble, bits_round, region, way_round};
 use crate::pattern::{
-    Dart, DartKind, DartName, DartShape, DeclaredKind, EdgeId, Finish, Mouth, Piece, PieceName, Place, Press,
-    Refusal, RefusalKind,
+    Dart, DartKind, DartName, DartShape, DeclaredKind, EdgeId, Finish, Kept, Mouth, Piece, PieceName, Place,
+    Press, Refusal, RefusalKind,
 };
 use crate::recut::Work;
 use crate::recut::dart_geometry::{
@@ -95,11 +95,14 @@ pub(super) fn pivot_dart(step: &PivotDart, work: &mut Work) -> Result<(), Refusa
     wedge.refuse_unsound(point, Slide::AsLegsMay)?;
     let pivot = Pivot { piece: &piece, wedge: &wedge, point, opening, share, stand_off: step.stand_off };
     pivot.refuse_unsound()?;
-    let made = pivot.made()?;
+    let (made, left) = pivot.made()?;
     let by = made.piece.net_area() - piece.net_area();
     let to_point = wedge.area_change(wedge.legs_to(point)?);
     let (name, width) = pivot.opened(&made)?;
     tell_crossed_marks(work, &piece, DrawnLine::Dart, &Curve::line(point, pivot.target())?);
+    for mark in left {
+        work.tell(Told::MarkCrossed { piece: piece.name().clone(), by: DrawnLine::Dart, mark });
+    }
     work.replace(&[&piece], vec![made])?;
     work.declare_each(piece.name(), DeclaredKind::LegsRedrawn, &[to_point, by - to_point]);
     work.tell(Told::DartMade { piece: piece.name().clone(), dart: name, width });
@@ -247,7 +250,8 @@ impl Pivot<'_> {
         Ok(Motion::turn_about(self.point, Radians(by)))
     }
 
-    fn made(&self) -> Result<Assembled, Refusal> {
+    /// The piece with the dart moved, and the marks that lay in the dart.
+    fn made(&self) -> Result<(Assembled, Vec<String>), Refusal> {
         let regions = self.regions()?;
         let staying = self.staying(&regions);
         let motions = match staying {
@@ -268,13 +272,18 @@ impl Pivot<'_> {
         let mut bits = bits_round(self.piece, AFTER_MOUTH, self.wedge.to, self.opening);
         let rest = if self.share == Share::WHOLE { None } else { Some(darts.len()) };
         if rest.is_some() {
-            darts.push(self.dart(&self.wedge.dart.name, old_place, self.point, &self.wedge.dart.press)?);
+            let Dart { name, press, kept, .. } = self.wedge.dart;
+            darts.push(self.dart(name, old_place, self.point, press, kept.clone())?);
         }
         let opened = darts.len();
         let tip = self.new_tip(new_place)?;
         let name = &self.wedge.dart.name;
-        let name = if rest.is_some() { name.with("moved") } else { name.clone() };
-        darts.push(self.dart(&name, (new_place[0], new_place[1]), tip, &Press::Usual)?);
+        let (name, kept) = match rest {
+            // What stood on the drawn dart stands on what is left of it.
+            Some(_) => (name.with("moved"), Kept::default()),
+            None => (name.clone(), self.wedge.dart.kept.clone()),
+        };
+        darts.push(self.dart(&name, (new_place[0], new_place[1]), tip, &Press::Usual, kept)?);
         bits.push(mouth_bit(opened, (new_place[0], new_place[1]), self.opening, BEFORE_MOUTH)?);
         bits.extend(bits_round(self.piece, BEFORE_MOUTH, self.opening, self.wedge.from));
         if let Some(rest) = rest {
@@ -288,7 +297,7 @@ impl Pivot<'_> {
         };
         let mut made = assemble(&assembly)?;
         let carried: Vec<(usize, &Part)> = assembly.parts.iter().map(|part| (0, part)).collect();
-        marks_in_dart::keep(self.piece, &carried, std::slice::from_mut(&mut made));
+        let left = marks_in_dart::keep(self.piece, &carried, std::slice::from_mut(&mut made));
         let moving = if staying == AFTER_MOUTH { motions[BEFORE_MOUTH] } else { motions[AFTER_MOUTH] };
         let (stays, slid) = (self.point, moving.apply(self.point));
         made.piece.points.retain(|point| {
@@ -296,7 +305,7 @@ impl Pivot<'_> {
                 || point.at.distance(slid) > ON_OUTLINE
                 || point.at.distance(stays) <= point.at.distance(slid)
         });
-        Ok(made)
+        Ok((made, left))
     }
 
     /// The tip of the new dart: the point, or that far from it toward the middle of the mouth.
@@ -322,6 +331,7 @@ impl Pivot<'_> {
         ends: (Point, Point),
         tip: Point,
         press: &Press,
+        kept: Kept,
     ) -> Result<Dart, Refusal> {
         let mouth = Mouth { edge: self.wedge.edge.clone(), from: 0.0, to: 0.0 };
         let legs = (Curve::line(ends.0, tip)?, Curve::line(ends.1, tip)?);
@@ -330,7 +340,7 @@ impl Pivot<'_> {
             kind: DartKind::Dart,
             shape: DartShape::Open { mouth, legs },
             press: press.clone(),
-            kept: self.wedge.dart.kept.clone(),
+            kept,
         })
     }
 

@@ -165,6 +165,13 @@ pub enum Told {
         /// The mark's id, or what it is.
         mark: String,
     },
+    /// What stood on the half of a piece that goes has no twin on the half that stays.
+    OtherHalfLost {
+        /// The piece.
+        piece: PieceName,
+        /// Its name, or what it is.
+        thing: String,
+    },
     /// A notch could not be kept.
     NotchLost {
         /// The edge it stood on.
@@ -318,6 +325,7 @@ impl Told {
             Told::OffGrain { .. }
                 | Told::GirthChanged { .. }
                 | Told::MarkCrossed { .. }
+                | Told::OtherHalfLost { .. }
                 | Told::NotchLost { .. }
                 | Told::SameCutNeeded { .. }
                 | Told::OtherHalfAdded { .. }
@@ -439,6 +447,9 @@ impl Told {
             Told::MarkCrossed { piece, by, mark } => {
                 let line = by.word();
                 format!("the new {line} crosses `{mark}` on `{piece}`: move the mark or the {line}")
+            }
+            Told::OtherHalfLost { piece, thing } => {
+                format!("`{piece}` loses `{thing}`: the half that stays has none like it")
             }
             Told::NotchLost { edge, notch } => format!("notch `{notch}` of {edge} could not be kept"),
             Told::NotchMoved { edge, notch, by } => {

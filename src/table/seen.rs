@@ -4,9 +4,9 @@ use serde::Serialize;
 
 use crate::cloth::Stock;
 use crate::cloth::fit::{Fit, PieceFit, fit, lying_nowhere};
-use crate::pattern::{AdvicePart, EdgeRef, Pattern};
+use crate::pattern::{AdvicePart, EdgeRef, OffThread, Pattern, Thread};
 use crate::recipe::{Turn, value_as_step};
-use crate::recut::{Step, Told, off_grain};
+use crate::recut::{Step, Told};
 use crate::show::report::{Changes, capital, of_step};
 use crate::table::cloth_drawn::{ClothSeen, Views, around};
 use crate::table::drawn::{PieceSeen, pieces, shift_back};
@@ -428,9 +428,8 @@ fn moved_seams(before: &Pattern, after: &Pattern, unit: Unit) -> Vec<Line> {
         };
         lines.push(Line::new(is_true, format!("{}: {first} to {second}{ease}.", walk.name)));
         for edge in seam.edges().map(|run| &run.edge) {
-            let found =
-                after.find(&edge.piece).and_then(|piece| off_grain(piece, piece.find_edge(&edge.edge)?));
-            if let Some(degrees) = found {
+            let found = after.find_on_piece(edge).and_then(|(piece, id)| piece.off_thread(id));
+            if let Some(OffThread { degrees, .. }) = found.filter(|off| off.thread == Thread::Warp) {
                 let is_straight = degrees <= Limits::default().off_grain_degrees;
                 lines.push(Line::new(is_straight, format!("{edge} stands {degrees:.1}° off the grain.")));
             }

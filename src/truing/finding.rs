@@ -73,6 +73,8 @@ pub enum FindingKind {
     NotFollowed,
     /// The two sides of an opening differ in length.
     OpeningUneven,
+    /// Some edges of a seam are left open, and some are not: it would be sewn up with them.
+    OpenInPart,
     /// An edge is left open, and what it is sewn to is not, or for something else.
     OpenOnOneSide,
     /// The allowance along an opening is too narrow to face it with.
@@ -390,6 +392,11 @@ impl Finding {
                 let side = if self.number < 0.0 { "second" } else { "first" };
                 format!(
                     "the {side} side of the opening is longer, or eased, by {size} (limit {limit}): an opening is even"
+                )
+            }
+            FindingKind::OpenInPart => {
+                format!(
+                    "{size} of the {limit} edges of the seam are left open: sewn as one seam they would be closed"
                 )
             }
             FindingKind::OpenOnOneSide => {

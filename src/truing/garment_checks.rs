@@ -84,6 +84,11 @@ fn check_counts(pattern: &Pattern, known: &Known, seam: &Seam, found: &mut Vec<F
 /// as the halves of a sleeve on the fold are to front and back.
 fn counts(pattern: &Pattern, known: &Known, seam: &Seam) -> Option<Vec<Count>> {
     let by_itself = known.seams.contains(&edges_of(seam, |edge| mirror_image(pattern, edge)));
+    let has_copy = |edge: &EdgeRef| pattern.piece(&edge.piece).map_or(true, Piece::has_mirrored_copy);
+    if seam.edges().any(|run| run.edge.copy == Copy::Mirrored && !has_copy(&run.edge)) {
+        return None;
+    }
+    let seam = &as_drawn(seam);
     let edges = || seam.edges().map(|run| &run.edge);
     let mut uses: FxHashMap<EdgeRef, u32> = FxHashMap::default();
     for edge in edges() {
@@ -92,9 +97,6 @@ fn counts(pattern: &Pattern, known: &Known, seam: &Seam) -> Option<Vec<Count>> {
     let mut counts = Vec::new();
     for edge in edges() {
         let Ok(piece) = pattern.piece(&edge.piece) else { continue };
-        if edge.copy == Copy::Mirrored && !piece.has_mirrored_copy() {
-            return None;
-        }
         let has_two_sides = piece.has_mirrored_copy() && !seam_holds(seam, &edge.mirrored());
         let one_side = has_two_sides && (by_itself || known.are_sewn_apart(edge));
         let used = uses.get(&drawn(edge)).copied().unwrap_or(1) * if one_side { 2 } else { 1 };
@@ -111,6 +113,14 @@ fn counts(pattern: &Pattern, known: &Known, seam: &Seam) -> Option<Vec<Count>> {
 
 fn seam_holds(seam: &Seam, edge: &EdgeRef) -> bool {
     seam.edges().any(|run| run.edge == *edge)
+}
+
+/// A seam by the drawn copies: one that names mirrored copies alone stands for its image on the drawn ones.
+fn as_drawn(seam: &Seam) -> Seam {
+    match seam.edges().all(|run| run.edge.copy == Copy::Mirrored) {
+        true => seam.mirrored(),
+        false => seam.clone(),
+    }
 }
 
 /// The edges of a seam in a fixed order, each as told.
@@ -186,11 +196,11 @@ impl Known {
             pattern.seams().iter().map(|seam| edges_of(seam, EdgeRef::clone)).collect();
         let stands_for_both =
             |seam: &&Seam| !seams.contains(&edges_of(seam, |edge| mirror_image(pattern, edge)));
-        let alone = pattern.seams().iter().filter(stands_for_both).flat_map(|seam| {
-            let edges = seam.edges().map(|run| &run.edge);
-            edges.filter(|edge| !seam_holds(seam, &edge.mirrored()))
+        let alone = pattern.seams().iter().filter(stands_for_both).map(as_drawn).flat_map(|seam| {
+            let edges = seam.edges().map(|run| run.edge.clone());
+            edges.filter(|edge| !seam_holds(&seam, &edge.mirrored())).collect::<Vec<_>>()
         });
-        let sewn_alone = alone.cloned().collect();
+        let sewn_alone = alone.collect();
         Known { halves: halves.collect(), seams, sewn_alone }
     }
 

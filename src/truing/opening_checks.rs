@@ -69,18 +69,28 @@ fn check_faced(pattern: &Pattern, edge: &EdgeRef, found: &mut Vec<Finding>) {
     }
 }
 
-/// The sides of an opening are as long as each other, and nothing is eased along it, whatever is eased in beside it.
+/// A seam is left open along all of it or along nothing of it. The sides of an opening are as long as each other, and nothing is
+/// eased along it.
 fn check_opening(pattern: &Pattern, seam: &Seam, limits: &Limits, found: &mut Vec<Finding>) {
-    let open = |side: Side| -> Option<f64> {
-        let edges = seam.side(side).edges().iter().filter(|run| is_open(pattern, &run.edge));
-        let lengths = edges.filter_map(|run| {
-            let (piece, id) = pattern.find_on_piece(&run.edge)?;
-            Some(piece.sewn_length(id))
-        });
-        lengths.reduce(|a, b| a + b)
+    let holds_open = |side: Side| seam.side(side).edges().iter().any(|run| is_open(pattern, &run.edge));
+    if !Side::BOTH.into_iter().all(holds_open) {
+        return;
+    }
+    if !is_all_open(pattern, seam) {
+        let open = seam.edges().map(|run| u32::from(is_open(pattern, &run.edge))).sum();
+        let all = seam.edges().map(|_| 1_u32).sum();
+        found.push(Finding::of_count(FindingKind::OpenInPart, seam.name(), open, all, Weight::Untrue));
+        return;
+    }
+    let length = |side: Side| -> f64 {
+        let edges = seam.side(side).edges().iter();
+        edges
+            .filter_map(|run| pattern.find_on_piece(&run.edge))
+            .map(|(piece, id)| piece.sewn_length(id))
+            .sum()
     };
-    let Some((first, second)) = open(Side::First).zip(open(Side::Second)) else { return };
-    let eased = if is_all_open(pattern, seam) { seam.ease.mm() } else { 0.0 };
+    let (first, second) = (length(Side::First), length(Side::Second));
+    let eased = seam.ease.mm();
     let uneven = if (first - second).abs() >= eased.abs() { first - second } else { eased };
     if uneven.abs() > limits.length.mm() {
         let at = seam.name();

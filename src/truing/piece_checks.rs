@@ -1,7 +1,6 @@
 //! Checks of single pieces: folds, grain, and points.
 
-use crate::curve::angle_between_lines;
-use crate::pattern::{EdgeEnd, EdgeRef, Finish, Grainline, Pattern, Piece, Selvedge};
+use crate::pattern::{EdgeEnd, Finish, Grainline, Pattern, Piece, Selvedge};
 use crate::tolerance::{FINEST_FLATTENING, LEAST_LEFT, MOST_SMOOTHED, SAME_POINT, STRAIGHT};
 use crate::truing::dart_checks::outside;
 use crate::truing::meeting::corner_angle;
@@ -75,16 +74,14 @@ fn check_straight_folds(piece: &Piece, found: &mut Vec<Finding>) {
 
 /// New seams should run along a thread, lengthwise or crosswise: the nearer to the bias, the more they grow.
 pub(super) fn check_grain(pattern: &Pattern, limits: &Limits, found: &mut Vec<Finding>) {
-    let mut warn = |edge: EdgeRef, degrees: f64| {
-        let at = edge.to_string();
-        if degrees > limits.off_grain_degrees && !found.iter().any(|finding| is_off_grain_at(finding, &at)) {
-            let limit = limits.off_grain_degrees;
-            found.push(Finding::of_angle(FindingKind::OffGrain, at, degrees, limit, Weight::Warning));
-        }
-    };
-    for edge in pattern.record.new_edges() {
-        if let Some(degrees) = off_grain(pattern, edge) {
-            warn(edge.clone(), degrees);
+    for piece in pattern.pieces() {
+        for id in piece.edge_ids().filter(|id| pattern.is_new_edge(&piece.edge_ref(*id))) {
+            let Some(off) = piece.off_thread(id) else { continue };
+            if off.degrees > limits.off_grain_degrees {
+                let (at, limit) = (piece.edge_ref(id).to_string(), limits.off_grain_degrees);
+                let kind = FindingKind::OffGrain;
+                found.push(Finding::of_angle(kind, at, off.degrees, limit, Weight::Warning));
+            }
         }
     }
 }
@@ -120,19 +117,4 @@ pub(super) fn check_narrow_allowances(pattern: &Pattern, found: &mut Vec<Finding
     found.extend(narrow.map(|(piece, edge, allowance)| {
         Finding::of_narrow(format!("{}.{}", piece.name(), edge.name), allowance)
     }));
-}
-
-fn is_off_grain_at(finding: &Finding, at: &str) -> bool {
-    finding.kind == FindingKind::OffGrain && finding.at == at
-}
-
-/// The angle between an edge's chord and the nearer of warp and weft, degrees from 0 to 45; none where the edge is gone, is
-/// closed, or its piece has no grainline.
-fn off_grain(pattern: &Pattern, edge: &EdgeRef) -> Option<f64> {
-    let (piece, id) = pattern.find_on_piece(edge)?;
-    let grain = piece.grainline.as_ref()?.direction();
-    let curve = &piece.edge(id).curve;
-    let chord = curve.end() - curve.start();
-    let degrees = angle_between_lines(chord, grain).degrees();
-    (chord.hypot() > 0.0 && degrees.is_finite()).then_some(degrees.min(90.0 - degrees))
 }

@@ -3,9 +3,11 @@
 use rustc_hash::FxHashSet;
 
 use crate::pattern::{
-    EdgeName, EdgeRef, Finish, Joins, NotchCount, NotchName, Pattern, PieceName, RunNotch, Seam, Side,
-    Unsewn, has_wrong_ends,
+    EdgeEnd, EdgeName, EdgeRef, Finish, Joins, NotchCount, NotchName, Pattern, PieceName, RunNotch, Seam,
+    Side, Unsewn, has_wrong_ends,
 };
+use crate::tolerance::SAME_CUT;
+use crate::truing::meeting::{beyond, run_end, run_start};
 use crate::truing::opening_checks::is_all_open;
 use crate::truing::sewn_corner::RunJoints;
 use crate::truing::walk_seam::each_walk;
@@ -37,7 +39,7 @@ pub(super) fn check(pattern: &Pattern, limits: &Limits, found: &mut Vec<Finding>
         check_allowances(walk, limits, found);
         check_ends(&joints, walk, limits, found);
     }
-    check_partners(&walks, limits, found);
+    check_partners(pattern, &walks, limits, found);
 }
 
 /// An edge of finish `seam` is sewn to another, or is said to be sewn to nothing here.
@@ -117,9 +119,13 @@ fn place_of(notch: &RunNotch) -> String {
 
 /// A notch must have a partner in one of the layers in which its edge is sewn. One that has none belongs to one that is
 /// left over on the other side of a seam, however far apart, even where that meets others in other layers.
-fn check_partners(walks: &[SeamWalk], limits: &Limits, found: &mut Vec<Finding>) {
+fn check_partners(pattern: &Pattern, walks: &[SeamWalk], limits: &Limits, found: &mut Vec<Finding>) {
     let marks = walks.iter().flat_map(|walk| &walk.pairs).flat_map(|pair| [&pair.first, &pair.second]);
     let mut settled: FxHashSet<NotchKey> = marks.filter_map(|mark| mark.notch.as_ref().map(key)).collect();
+    let at_ends = walks.iter().flat_map(|walk| {
+        walk.unmatched.iter().filter(move |unmatched| meets_beyond(pattern, walk, unmatched))
+    });
+    settled.extend(at_ends.map(|unmatched| key(&unmatched.notch)));
     for walk in walks {
         for (first, second) in far_apart(walk, &settled) {
             let at = place_of_both(first, second);
@@ -142,6 +148,28 @@ fn check_partners(walks: &[SeamWalk], limits: &Limits, found: &mut Vec<Finding>)
             found.push(Finding::of_count(kind, at, 0, 1, Weight::Warning));
         }
     }
+}
+
+/// Whether a notch at the end of a seam meets one that stands, at the corner that comes to lie on it, on the edge beyond the
+/// seam: where two edges meet a notch is one of both.
+fn meets_beyond(
+    pattern: &Pattern,
+    walk: &SeamWalk,
+    UnmatchedNotch { side, notch, .. }: &UnmatchedNotch,
+) -> bool {
+    let other = pattern.seam(walk.seam).side(side.other());
+    let length = if *side == Side::First { walk.lengths.0 } else { walk.lengths.1 };
+    let tip = match notch.at {
+        at if at <= SAME_CUT => run_start(other),
+        at if at >= length.mm() - SAME_CUT => run_end(other),
+        _ => return false,
+    };
+    let Some(((edge, end), _)) = tip.and_then(|tip| beyond(pattern, &tip)) else { return false };
+    let Some((piece, id)) = pattern.find_on_piece(&edge) else { return false };
+    let at = if end == EdgeEnd::First { 0.0 } else { piece.edge(id).curve.length() };
+    piece.notches.iter().any(|other| {
+        other.edge == edge.edge && other.count == notch.count && (other.at - at).abs() <= SAME_CUT
+    })
 }
 
 /// The notches of one count that are left over on both sides of a seam, in the order of the walk, where at least one meets

@@ -72,23 +72,29 @@ impl Verdict {
     /// another name; or where it is the mirror image of one, on the other half of a piece that was opened out.
     #[must_use]
     pub fn since(&self, before: &Verdict) -> Comparison {
+        // The smallest first: one that has shrunk is not to take the place of one that has not.
         let mut old: Vec<&Finding> = before.untrue().collect();
-        let mut take = |is_it: &dyn Fn(&Finding) -> bool| {
-            old.iter().position(|old| is_it(old)).map(|at| old.swap_remove(at)).is_some()
-        };
+        old.sort_by(|a, b| a.fault().total_cmp(&b.fault()));
         let found: Vec<&Finding> = self.untrue().collect();
-        let in_place = |new: &Finding, old: &Finding| {
-            let has_grown = new.fault() > old.fault() + FINDING_GROWN;
-            is_of_kind(old, new) && old.at == new.at && !has_grown
-        };
-        let mut known: Vec<bool> = found.iter().map(|new| take(&|old| in_place(new, old))).collect();
-        let elsewhere = |new: &Finding, old: &Finding| {
-            is_of_kind(old, new) && (new.fault() - old.fault()).abs() <= FINDING_GROWN
-        };
+        let in_order: Vec<usize> = (0..found.len()).collect();
+        let mut by_fault = in_order.clone();
+        by_fault.sort_by(|a, b| found[*a].fault().total_cmp(&found[*b].fault()));
+        let mut known = vec![false; found.len()];
+        let ways: [(Way, &[usize]); 3] =
+            [(is_unchanged, &by_fault), (has_not_grown, &by_fault), (is_elsewhere, &in_order)];
+        for (is_it, order) in ways {
+            for i in order.iter().copied() {
+                if !known[i]
+                    && let Some(at) = old.iter().position(|old| is_it(found[i], old))
+                {
+                    old.remove(at);
+                    known[i] = true;
+                }
+            }
+        }
         for (new, known) in found.iter().zip(&mut known) {
-            *known = *known
-                || take(&|old| elsewhere(new, old))
-                || before.untrue().any(|old| elsewhere(new, old) && is_mirror_image(&new.at, &old.at));
+            let is_mirrored = |old: &Finding| is_elsewhere(new, old) && is_mirror_image(&new.at, &old.at);
+            *known = *known || before.untrue().any(is_mirrored);
         }
         let mut comparison = Comparison::default();
         for (new, known) in found.into_iter().zip(known) {
@@ -112,6 +118,24 @@ impl Comparison {
         let as_before: Vec<&Finding> = self.as_before.iter().collect();
         sentence_of(&as_before, unit).map(|sentence| format!("as before, {sentence}"))
     }
+}
+
+/// In what way a finding, the first, was there before.
+type Way = fn(&Finding, &Finding) -> bool;
+
+/// Whether a finding is one that was there before, in its place.
+fn is_unchanged(new: &Finding, old: &Finding) -> bool {
+    old.at == new.at && is_elsewhere(new, old)
+}
+
+/// Whether a finding was there before, in its place, and has not grown by more than can be measured.
+fn has_not_grown(new: &Finding, old: &Finding) -> bool {
+    is_of_kind(old, new) && old.at == new.at && new.fault() <= old.fault() + FINDING_GROWN
+}
+
+/// Whether a finding is as large as one that was there before, wherever.
+fn is_elsewhere(new: &Finding, old: &Finding) -> bool {
+    is_of_kind(old, new) && (new.fault() - old.fault()).abs() <= FINDING_GROWN
 }
 
 /// Whether two findings are of one kind. A kink across a seam is a corner in the edge once the seam is merged.
@@ -156,6 +180,18 @@ mod tests {
         let told = found.since(&old);
         assert_eq!(told.added, [length("c + d", -2.5), length("g", 3.0)]);
         assert_eq!(told.as_before, [length("a + b", 4.0), length("x + f", 3.0)]);
+    }
+
+    /// Of several of a kind in one place, each is held against its own: whichever stands first.
+    #[test]
+    fn an_unchanged_finding_is_never_new() {
+        let here = |number: f64| length("a + b", number);
+        for old in [[5.0, 3.0], [3.0, 5.0]] {
+            let found = verdict(&[here(3.0), here(4.0)]);
+            assert!(found.is_as_true_as(&verdict(&old.map(here))));
+            let grown = verdict(&[here(3.0), here(6.0)]);
+            assert_eq!(grown.since(&verdict(&old.map(here))).added, [here(6.0)]);
+        }
     }
 
     #[test]

@@ -164,3 +164,16 @@ fn a_dart_across_the_way_is_refused_with_the_commands() {
         "{refusal}"
     );
 }
+
+/// A pleat is no dart that could be run out, and the refusal says what to do.
+#[test]
+fn a_pleat_is_refused_with_the_way_out() {
+    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/fixtures/coat.svg");
+    let coat = retrue::sheet::read(&std::fs::read(path).unwrap(), &Default::default()).unwrap().pattern;
+    let lining = serde_json::json!({"piece": "back", "name": "lining", "for": "lining", "pleat": "25mm"});
+    let lined = Step::read("copy-piece", lining).unwrap().apply(&coat).unwrap().pattern;
+    let run_out = Step::from(DartToSeam::of("lining".parse().unwrap(), "pleat".parse().unwrap()));
+    let refusal = run_out.apply(&lined).unwrap_err();
+    assert_eq!(refusal.kind, RefusalKind::BadDart);
+    assert!(refusal.to_string().contains("follow"), "{refusal}");
+}

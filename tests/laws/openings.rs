@@ -325,6 +325,82 @@ fn closing_one_opening_leaves_the_other() {
     assert_eq!(marks.count(), 2);
 }
 
+fn skirt_opened_twice() -> Pattern {
+    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/fixtures/skirt-shaped-back.svg");
+    let skirt = sheet::read(&std::fs::read(path).unwrap(), &Default::default()).unwrap().pattern;
+    let open =
+        |from: &str, to: &str| json!({"do": "open-seam", "seam": "front.side", "from": from, "to": to});
+    let one = apply(&skirt, open("side@8cm from waist", "side@16cm from waist")).pattern;
+    apply(&one, open("side@0cm from side-pocket", "side@8cm from side-pocket")).pattern
+}
+
+/// Two openings that meet share the notch between them, on whichever of the two it is read back; closing one leaves the
+/// other open, and what is sewn up is sewn with what was sewn beside it.
+#[test]
+fn an_opening_beside_one_that_is_closed_stays_open() {
+    let both = skirt_opened_twice();
+    for pattern in [both.clone(), through_a_sheet(&both)] {
+        assert!(Verdict::of(&pattern).findings().is_empty(), "{:?}", Verdict::of(&pattern).findings());
+        for (closed, stays) in
+            [("front.side-pocket", "side-pocket-2"), ("front.side-pocket-2", "side-pocket")]
+        {
+            let after = apply(&pattern, json!({"do": "close-seam", "seam": closed})).pattern;
+            for after in [through_a_sheet(&after), after] {
+                assert!(
+                    Verdict::of(&after).findings().is_empty(),
+                    "{closed}: {:?}",
+                    Verdict::of(&after).findings()
+                );
+                let open = piece(&after, "front").edges().iter().filter(|edge| edge.open.is_some());
+                assert_eq!(open.map(|edge| edge.name.as_str()).collect::<Vec<_>>(), [stays]);
+                let seam = after.seams_of(&format!("front.{stays}").parse().unwrap()).next().unwrap();
+                assert_eq!(after.seam(seam).edges().count(), 2, "{closed}");
+            }
+        }
+    }
+}
+
+/// A seam of which some edges are open and some are not is told: it would be sewn up.
+#[test]
+fn a_seam_that_is_open_in_part_is_told() {
+    let mut pattern = skirt_opened_twice();
+    let is_open = |pattern: &Pattern, seam: &retrue::pattern::Seam| {
+        seam.edges().all(|run| pattern.find_edge(&run.edge).unwrap().open.is_some())
+    };
+    let open: Vec<_> = pattern.seam_ids().filter(|id| is_open(&pattern, pattern.seam(*id))).collect();
+    let runs: Vec<_> = pattern.seam(open[0]).edges().map(|run| run.edge.clone()).collect();
+    let other: Vec<_> = pattern.seam(open[1]).edges().map(|run| run.edge.clone()).collect();
+    let told = |pattern: &Pattern| {
+        let found = Verdict::of(pattern);
+        found.untrue().any(|found| found.kind == FindingKind::OpenInPart)
+    };
+    // The two openings as one are open as a whole; with one of them sewn they are open in part.
+    let whole = "front.side-pocket-2 front.side-pocket + back.side-2-pocket back.side-pocket";
+    let joined = |pattern: &Pattern| pattern.seams().iter().any(|seam| seam.name() == whole);
+    let run = |names: &[&str], travel| {
+        let edges = names.iter().map(|name| retrue::pattern::RunEdge { edge: name.parse().unwrap(), travel });
+        retrue::pattern::Run::new(edges.collect()).unwrap()
+    };
+    let seam = retrue::pattern::Seam {
+        first: run(&["front.side-pocket-2", "front.side-pocket"], retrue::pattern::Travel::Clockwise),
+        second: run(&["back.side-2-pocket", "back.side-pocket"], retrue::pattern::Travel::Anticlockwise),
+        ease: retrue::units::Length::ZERO,
+    };
+    let holds = |seam: &retrue::pattern::Seam| {
+        seam.edges().any(|run| runs.contains(&run.edge) || other.contains(&run.edge))
+    };
+    let left = pattern.seams().iter().filter(|seam| !holds(seam)).cloned();
+    let seams = left.chain([seam]).collect();
+    pattern.set_seams(seams).unwrap();
+    assert!(joined(&pattern) && !told(&pattern));
+    for name in ["front", "back"] {
+        let piece = pattern.piece_mut(&name.parse().unwrap()).unwrap();
+        let id = piece.edge_named(&"side-pocket".parse().unwrap()).unwrap();
+        *piece.edge_settings(id).open = None;
+    }
+    assert!(told(&pattern));
+}
+
 /// What is not open, and a copy that is open only with its piece, is refused with the way out.
 #[test]
 fn what_cannot_be_closed_is_refused() {

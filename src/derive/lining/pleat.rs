@@ -183,7 +183,7 @@ impl Side {
             EdgeEnd::Last => (new.clone(), old.joined(&foot.way)?),
         };
         self.redraw(draft, &new, legs, (&reach, foot.further))?;
-        self.grow(draft, below, &foot.way, self.top == EdgeEnd::First)
+        self.grow(draft, below, &foot.way, self.top)
     }
 
     /// The edge above the centre, from their corner on.
@@ -269,7 +269,7 @@ impl Side {
         })?;
         let above = self.above(draft);
         let before = draft.curve(above).length();
-        self.grow(draft, above, reach, self.top == EdgeEnd::Last)?;
+        self.grow(draft, above, reach, self.top.other())?;
         let (from, to) = match self.top {
             EdgeEnd::First => (before, draft.curve(above).length()),
             EdgeEnd::Last => (0.0, reach.length()),
@@ -286,12 +286,12 @@ impl Side {
         Ok(())
     }
 
-    /// An edge that goes on by a line away from its corner at the centre: at its first end, or at its last.
-    fn grow(&self, draft: &mut Draft, at: usize, reach: &Curve, at_first: bool) -> Result<(), Refusal> {
+    /// An edge that goes on by a line away from its corner at the centre, which is at an end of it.
+    fn grow(&self, draft: &mut Draft, at: usize, reach: &Curve, end: EdgeEnd) -> Result<(), Refusal> {
         let (curve, length) = (draft.curve(at).clone(), draft.curve(at).length());
-        let (grown, begins) = match at_first {
-            true => (reach.reversed().joined_within(&curve, JOINT)?, reach.length()),
-            false => (curve.joined_within(reach, JOINT)?, 0.0),
+        let (grown, begins) = match end {
+            EdgeEnd::First => (reach.reversed().joined_within(&curve, JOINT)?, reach.length()),
+            EdgeEnd::Last => (curve.joined_within(reach, JOINT)?, 0.0),
         };
         draft.redraw_between(at, grown, Some((0.0, length)), begins, |place| Some(place + begins))
     }

@@ -316,7 +316,7 @@ fn apply(draft: &mut Draft, raised: &Raised) -> Result<(), Refusal> {
     let Some(at) = draft.find(name).filter(|at| *draft.curve(*at) == raised.line.old) else {
         return Ok(());
     };
-    let (old, total) = (raised.line.old.length(), raised.line.curve.length());
+    let total = raised.line.curve.length();
     let (from, to) = raised.line.kept;
     let lengths = [0, 1].map(|i| raised.line.zones[i].as_ref().map_or(0.0, Curve::length));
     let lies_at = |place: f64| {
@@ -339,7 +339,6 @@ fn apply(draft: &mut Draft, raised: &Raised) -> Result<(), Refusal> {
     };
     let new_kept = (to - from > SAME_CUT).then_some((lengths[0], lengths[0] + to - from));
     draft.redraw_between(at, raised.line.curve.clone(), new_kept.map(|_| (from, to)), lengths[0], map)?;
-    debug_assert!(old > 0.0);
     for (end, beside) in [EdgeEnd::First, EdgeEnd::Last].into_iter().zip(&raised.ends) {
         let Some((beside, height)) = beside else { continue };
         let Some(beside) = draft.find(beside) else { continue };

@@ -38,6 +38,8 @@ pub(crate) fn assemble(assembly: &Assembly) -> Result<Assembled, Refusal> {
     let mut edges = Vec::new();
     for draft in &drafts {
         let curve = draft.curve.clone().ok_or_else(|| empty(&assembly.name))?;
+        let kept = &draft.look.kept;
+        let is_second = edges.iter().any(|other: &Edge| other.kept == *kept);
         edges.push(Edge {
             name: draft.look.name.clone(),
             curve,
@@ -48,7 +50,7 @@ pub(crate) fn assemble(assembly: &Assembly) -> Result<Assembled, Refusal> {
             open: draft.look.open,
             lap: draft.look.lap,
             origins: draft.origins.clone(),
-            kept: draft.look.kept.clone(),
+            kept: if is_second { kept.once_more() } else { kept.clone() },
         });
     }
     let mut piece = Piece::new(assembly.name.clone(), edges)?;
