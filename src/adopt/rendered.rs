@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use resvg::usvg;
 
-use crate::canvas::FILE;
+use crate::canvas::{FILE, clean};
 use crate::drawing;
 
 /// The largest drawing that is rendered, bytes: of a larger one, what was read of it is shown.
@@ -63,5 +63,6 @@ fn rendered(text: &str) -> Option<Rendered> {
         ..usvg::WriteOptions::default()
     };
     let size = (f64::from(tree.size().width()), f64::from(tree.size().height()));
-    Some(Rendered { svg: tree.to_string(&written), size })
+    // Names that are read by nobody are written too, with signs that are never shown.
+    Some(Rendered { svg: clean(&tree.to_string(&written)).into_owned(), size })
 }

@@ -46,8 +46,8 @@ pub(super) struct CornerMeeting<'a> {
 
 /// When a seam is sewn: the one order that corners go by.
 ///
-/// A run of several edges is sewn after the seams that close the joints between them; seams of one kind follow as the lines do
-/// in which they go on, and then in the order in which the sheet declares them.
+/// A run of several edges is sewn after the seams that close the joints between them; seams of one kind follow in the
+/// order in which the sheet declares them.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 struct Turn {
     kind: Kind,
@@ -76,50 +76,31 @@ enum Runs {
     OfSeveral,
 }
 
-/// The corners of a pattern, each by its piece and the edge that arrives.
-type Corners<'a, T> = FxHashMap<(&'a PieceName, EdgeId), T>;
-
-/// The seams that end at each corner, and their turns.
-type Meetings<'a> = Corners<'a, Vec<(Turn, CornerMeeting<'a>)>>;
+/// The first seam at each corner, which is known by its piece and the edge that arrives, with its turn.
+type First<'a> = FxHashMap<(&'a PieceName, EdgeId), (Turn, CornerMeeting<'a>)>;
 
 /// Which corners of a pattern come together when its seams are sewn, and which seam is sewn first there.
 ///
 /// Seams are sewn in this order: darts; those to borders; princess seams and others that operations made; shoulders; sides; those to a
 /// piece's own mirrored copy; all others.
-///
-/// Where two lines of seams cross, four corners come together, and one of the lines runs on across the other: of seams of one
-/// kind that is first which goes on in the line that is sewn first, so that it is the same at all four.
-///
-/// ```text
-///       │ S
-///   T ──┼── T'     S and S' before T and T', or after both
-///       │ S'
-/// ```
 #[derive(Clone, Debug)]
 pub struct SewingOrder<'a> {
     pattern: &'a Pattern,
-    first: Corners<'a, CornerMeeting<'a>>,
+    first: First<'a>,
 }
 
 impl<'a> SewingOrder<'a> {
     /// The order of a pattern.
     #[must_use]
     pub fn of(pattern: &'a Pattern) -> SewingOrder<'a> {
-        let mut meetings = Meetings::default();
+        let mut first = First::default();
         for id in pattern.seam_ids() {
             let turn = Turn { kind: kind_of(pattern, id), runs: runs_of(pattern.seam(id)), declared: id };
             for end in [EdgeEnd::First, EdgeEnd::Last] {
-                add(&mut meetings, pattern, turn, end);
+                add(&mut first, pattern, turn, end);
             }
         }
-        let first = meetings.iter().filter_map(|(corner, here)| {
-            let key = |own: &&(Turn, CornerMeeting<'_>)| {
-                (own.0.kind, own.0.runs, line_turn(&meetings, here, own), own.0.declared)
-            };
-            let first = here.iter().min_by_key(key)?;
-            Some((*corner, first.1))
-        });
-        SewingOrder { pattern, first: first.collect() }
+        SewingOrder { pattern, first }
     }
 
     /// The pattern whose order it is.
@@ -132,7 +113,7 @@ impl<'a> SewingOrder<'a> {
     /// cloth.
     pub(super) fn first_at(&self, corner: CornerOf<'_>) -> Option<CornerMeeting<'a>> {
         let sewn_as = self.pattern.sewn_as(corner.piece);
-        self.first.get(&(sewn_as.name(), corner.after)).copied()
+        self.first.get(&(sewn_as.name(), corner.after)).map(|(_, meeting)| *meeting)
     }
 }
 
@@ -143,30 +124,18 @@ impl SewingOrder<'_> {
     }
 }
 
-/// Notes the corners that an end of a seam brings together.
-fn add<'a>(meetings: &mut Meetings<'a>, pattern: &'a Pattern, turn: Turn, end: EdgeEnd) {
+/// Notes a seam at the corners that an end of it brings together, where none is sewn before it there.
+fn add<'a>(first: &mut First<'a>, pattern: &'a Pattern, turn: Turn, end: EdgeEnd) {
     let seam = pattern.seam(turn.declared);
-    let [first, second] = Side::BOTH.map(|side| run_end(pattern, seam.side(side), end));
-    let (Some(first), Some(second)) = (first, second) else { return };
-    for ((corner, edge), (partner, partner_edge)) in [(first, second), (second, first)] {
+    let [one, other] = Side::BOTH.map(|side| run_end(pattern, seam.side(side), end));
+    let (Some(one), Some(other)) = (one, other) else { return };
+    for ((corner, edge), (partner, partner_edge)) in [(one, other), (other, one)] {
         let meeting = CornerMeeting { seam: turn.declared, edge, partner, partner_edge };
-        meetings.entry((corner.piece.name(), corner.after)).or_default().push((turn, meeting));
+        let known = first.entry((corner.piece.name(), corner.after)).or_insert((turn, meeting));
+        if turn < known.0 {
+            *known = (turn, meeting);
+        }
     }
-}
-
-/// The turn of the line of seams in which a seam goes on across those that end beside it at a corner: the earlier of its own and
-/// that of the seam beyond.
-fn line_turn(
-    meetings: &Meetings<'_>,
-    here: &[(Turn, CornerMeeting<'_>)],
-    (turn, own): &(Turn, CornerMeeting<'_>),
-) -> Turn {
-    let across = here.iter().filter(|(_, other)| other.edge != own.edge);
-    let beyond = across.flat_map(|(_, other)| {
-        let there = meetings.get(&(other.partner.piece.name(), other.partner.after)).into_iter().flatten();
-        there.filter(|(_, beyond)| beyond.edge != other.partner_edge).map(|(turn, _)| *turn)
-    });
-    beyond.chain([*turn]).min().unwrap_or(*turn)
 }
 
 /// The corner at which a run starts (`First`) or ends, and the edge of the run there.

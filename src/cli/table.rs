@@ -415,6 +415,8 @@ fn whole(path: &Path) -> PathBuf {
     let path = std::path::absolute(path).unwrap_or_else(|_| path.to_owned());
     let there = path.ancestors().find_map(|there| Some((there.canonicalize().ok()?, there)));
     match there {
+        // What is joined to nothing would end in a slash.
+        Some((known, there)) if there == path => known,
         Some((known, there)) => known.join(path.strip_prefix(there).unwrap_or(Path::new(""))),
         None => path,
     }

@@ -80,7 +80,8 @@ impl Curve {
             last = (index, segment::reached(on, from, s - before, self.walked()[index] - before));
             segment::point(on, last.1.t)
         };
-        (0..=stretches).map(|i| point(self.length() * i as f64 / stretches as f64)).collect()
+        // The last share is one, so that the end is met in spite of rounding.
+        (0..=stretches).map(|i| point(self.length() * (i as f64 / stretches as f64))).collect()
     }
 
     /// Unit direction of travel; at a joint that of the segment that leaves it.

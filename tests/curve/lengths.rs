@@ -47,7 +47,7 @@ proptest! {
         prop_assert_eq!(points.len(), stretches + 1);
         prop_assert_eq!((points[0], points[stretches]), (curve.start(), curve.end()));
         for (i, point) in points.iter().enumerate() {
-            let alone = curve.point_at(curve.length() * i as f64 / stretches as f64);
+            let alone = curve.point_at(curve.length() * (i as f64 / stretches as f64));
             prop_assert!((*point - alone).hypot() <= 2.0 * LENGTH_ACCURACY);
         }
     }

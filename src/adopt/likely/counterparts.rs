@@ -21,10 +21,13 @@ pub(super) enum Standing {
     Unknown,
 }
 
+/// The edges of one piece with those of another that they lie on.
+type LaidEdges = Vec<(SideAt, SideAt)>;
+
 /// Pieces that are drawn alike.
 pub(super) struct Counterparts {
     /// For each two pieces, the edges of the one with those of the other, and the ends of them that meet.
-    pairs: Vec<(usize, usize, Vec<(SideAt, SideAt)>, Ends)>,
+    pairs: Vec<(usize, usize, LaidEdges, Ends)>,
 }
 
 impl Counterparts {
@@ -64,7 +67,7 @@ impl Counterparts {
 
 /// How two pieces of one cloth lie on each other edge for edge, where only one way of laying them does so. One that is
 /// traced from the other says nothing: a lining lies on its shell, and is not sewn to all of it.
-fn laid_alike(sides: &[Side], own: &[SideAt], others: &[SideAt]) -> Option<(Vec<(SideAt, SideAt)>, Ends)> {
+fn laid_alike(sides: &[Side], own: &[SideAt], others: &[SideAt]) -> Option<(LaidEdges, Ends)> {
     let count = own.len();
     let is_one_cloth = own.first().map(|at| &sides[*at].cloth) == others.first().map(|at| &sides[*at].cloth);
     if count < LEAST_EDGES || others.len() != count || !is_one_cloth {
@@ -76,10 +79,10 @@ fn laid_alike(sides: &[Side], own: &[SideAt], others: &[SideAt]) -> Option<(Vec<
             Ends::Alike => (at + shift) % count,
             Ends::Across => (shift + count - at) % count,
         };
-        let pairs: Vec<(SideAt, SideAt)> = (0..count).map(|at| (own[at], others[partner(at)])).collect();
+        let pairs: LaidEdges = (0..count).map(|at| (own[at], others[partner(at)])).collect();
         Some((unlike(sides, &pairs, ends)?, pairs, ends))
     });
-    let mut laid: Vec<(f64, Vec<(SideAt, SideAt)>, Ends)> = laid.collect();
+    let mut laid: Vec<(f64, LaidEdges, Ends)> = laid.collect();
     laid.sort_by(|a, b| a.0.total_cmp(&b.0));
     let is_clear = laid.len() < 2 || laid[1].0 >= laid[0].0 + CLEAR;
     let (_, pairs, ends) = laid.into_iter().next().filter(|_| is_clear)?;

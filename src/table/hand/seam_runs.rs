@@ -1,8 +1,7 @@
 //! How a seam that is moved runs, and which way is usual.
 
 use crate::curve::Curve;
-use crate::pattern::{EdgeRef, Pattern, Side};
-use crate::recut::off_grain;
+use crate::pattern::{EdgeRef, Pattern, Side, Thread};
 use crate::tolerance::{ON_GRAIN, STRAIGHT};
 
 /// How a seam that is moved runs.
@@ -27,7 +26,8 @@ pub(super) fn usual_first(pattern: &Pattern, edge: &EdgeRef) -> [SeamRuns; 2] {
 /// Whether an edge lies straight along the grain of its piece.
 pub(super) fn runs_on_grain(pattern: &Pattern, edge: &EdgeRef) -> bool {
     let Ok((piece, id)) = pattern.edge(edge) else { return false };
-    let is_along = off_grain(piece, id).is_some_and(|degrees| degrees <= ON_GRAIN);
+    let off = piece.off_thread(id).filter(|off| off.thread == Thread::Warp);
+    let is_along = off.is_some_and(|off| off.degrees <= ON_GRAIN);
     is_along && keeps_to_chord(&piece.edge(id).curve)
 }
 
