@@ -108,6 +108,11 @@ fn find_here(files: &[OneFile<'_>], asked: &Asked) -> Result<Found, AdoptError> 
     let is_cut = |note: &Note| matches!(note, Note::Clipped { cut, .. } if *cut > 0);
     let clipped = if drawn.notes.iter().any(is_cut) { ByClips::Cut } else { ByClips::Whole };
     let hidden_layers = hidden_layers(&drawing.layers, asked.size.as_ref());
+    // What is switched off in the file is not seen where the file is shown as it stands.
+    let takes_hidden = drawing
+        .layers
+        .iter()
+        .any(|(id, layer)| layer.shown == Shown::No && is_chosen(&drawing.layers.path(Some(id))));
     Ok(Found {
         frame: frame(&arranged.outlines, page),
         no_outline: NoOutline::of(&drawn, &arranged, page, clipped),
@@ -120,7 +125,7 @@ fn find_here(files: &[OneFile<'_>], asked: &Asked) -> Result<Found, AdoptError> 
         texts: drawn.texts,
         pages,
         beneath: drawn.beneath,
-        sheet: page.filter(|_| files.len() == 1),
+        sheet: page.filter(|_| files.len() == 1 && !takes_hidden),
         left_out: left_out.beneath,
         gaps: arranged.gaps,
         notes: drawing.notes.into_iter().chain(hidden_layers).chain(drawn.notes).collect(),

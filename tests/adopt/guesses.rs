@@ -2,10 +2,11 @@
 
 use std::collections::BTreeSet;
 
-use retrue::adopt::{Asked, Certainty, LikelySeam, Map, find, likely_seams, make, template};
+use retrue::adopt::{Asked, Certainty, LikelySeam, LineStyle, Map, find, likely_seams, make, template};
 use retrue::pattern::{Edge, EdgeRef, Finish, Pattern, Piece, PieceName, Seam};
 use retrue::sheet;
 
+use crate::common::commercial::{DASHES, Drawn, MIDDLE, Written, page_with, to_page};
 use crate::compare::read;
 use crate::run::{Bench, fixture};
 
@@ -77,10 +78,12 @@ impl Filled {
     fn of_print(sheet: &str) -> Filled {
         let bench = Bench::new().with_file("sheet.svg", sheet);
         bench.retrue("print sheet.svg --paper a4 -o printed.pdf").ends_by_itself();
-        let printed = std::fs::read(bench.path("printed.pdf")).expect("a PDF");
-        let asked = Asked::default();
-        let found = find(&printed, &asked).expect("found");
-        let map = template(&found, &asked);
+        Filled::of(&std::fs::read(bench.path("printed.pdf")).expect("a PDF"), &Asked::default())
+    }
+
+    fn of(drawing: &[u8], asked: &Asked) -> Filled {
+        let found = find(drawing, asked).expect("found");
+        let map = template(&found, asked);
         let read = Map::read(&map).unwrap_or_else(|error| panic!("{error}\n{map}"));
         let made = make(&found, &read).unwrap_or_else(|error| panic!("{error}\n{map}"));
         Filled { map, pattern: made.pattern }
@@ -166,6 +169,113 @@ fn the_template_of_a_print_has_seams_copies_and_folds_right() {
     }
     assert!(seams as f64 >= SEAMS * all_seams as f64, "{seams} of {all_seams} seams");
     assert!(copies as f64 >= COPIES * pieces as f64, "{copies} of {pieces} copies");
+}
+
+/// How far the middle of an edge may come from where it was drawn, mm.
+const DRAWN_WITHIN: f64 = 0.5;
+
+/// The sides of a seam with each edge called as the one that was drawn at its place, on a page of nested sizes.
+fn as_placed(sides: Sides, original: &Pattern, made: &Pattern) -> Sides {
+    let middle = |edge: &Edge| edge.curve.point_at(edge.curve.length() / 2.0);
+    let called = |name: &String| {
+        let edge: EdgeRef = name.parse().expect("an edge");
+        let Some(own) = made.find_edge(&edge) else { return name.clone() };
+        let at = middle(own);
+        let all = original.pieces().flat_map(|piece| piece.edges().iter().map(move |edge| (piece, edge)));
+        let mut near = all.filter(|(_, edge)| to_page(middle(edge)).distance(at) <= DRAWN_WITHIN);
+        near.next().map_or_else(|| name.clone(), |(piece, edge)| format!("{}.{}", piece.name(), edge.name))
+    };
+    let side = |edges: &Vec<String>| {
+        let mut edges: Vec<String> = edges.iter().map(called).collect();
+        edges.sort();
+        edges
+    };
+    sides.iter().map(side).collect()
+}
+
+/// Five sizes in one another, each with a line of its own, and names, copies and folds in writing: one is chosen.
+#[test]
+fn the_template_of_nested_sizes_has_seams_copies_and_folds_right() {
+    let (mut seams, mut all_seams, mut copies, mut pieces) = (0, 0, 0, 0);
+    for name in PATTERNS {
+        let original = read(&fixture(&format!("{name}.svg")));
+        let page = page_with(&original, Drawn::Seamline, Written::NameAndCut);
+        let all = find(page.as_bytes(), &Asked::default()).expect("found");
+        let is_chosen = |style: &LineStyle| {
+            let dashes = DASHES[MIDDLE];
+            style.dashes.len() == dashes.len()
+                && style.dashes.iter().zip(dashes).all(|(a, b)| (a - b).abs() < 1e-3)
+        };
+        let style =
+            all.styles.iter().find(|(_, style)| is_chosen(style)).expect("the size in the middle").0.number();
+        let asked =
+            Asked { size: Some(format!("style {style}").parse().expect("a size")), ..Asked::default() };
+        let filled = Filled::of(page.as_bytes(), &asked);
+        let own: Vec<Sides> = original.seams().iter().map(sides_of).collect();
+        let placed = |sides| as_placed(sides, &original, &filled.pattern);
+        let guessed: Vec<Sides> = filled.pattern.seams().iter().map(|seam| placed(sides_of(seam))).collect();
+        let right = own.iter().filter(|seam| guessed.contains(seam)).count();
+        for seam in own.iter().filter(|seam| !guessed.contains(seam)) {
+            tell(|| format!("{name}: missed {seam:?}"));
+        }
+        for seam in guessed.iter().filter(|seam| !own.contains(seam)) {
+            tell(|| format!("{name}: wrong {seam:?}"));
+        }
+        for sure in filled.sure() {
+            let sure = placed(sure);
+            assert!(own.contains(&sure), "{name}: {sure:?} is not sewn");
+        }
+        let same_cut = |piece: &&Piece| {
+            filled.pattern.find(piece.name()).is_some_and(|made| made.cut.copies == piece.cut.copies)
+        };
+        let cut = original.pieces().filter(same_cut).count();
+        for piece in original.pieces().filter(|piece| piece.fold().is_some()) {
+            let fold = |piece: &Piece| piece.fold().map(|id| piece.edge(id).curve.length());
+            let (wanted, came) = (fold(piece), filled.pattern.find(piece.name()).and_then(fold));
+            let same = wanted.zip(came).is_some_and(|(wanted, came)| (wanted - came).abs() < WIDE);
+            assert!(same, "{name} {}: fold {came:?} in place of {wanted:?}", piece.name());
+        }
+        tell(|| {
+            format!("{name}: {right} of {} seams, {cut} of {} copies", own.len(), original.pieces().len())
+        });
+        (seams, all_seams) = (seams + right, all_seams + own.len());
+        (copies, pieces) = (copies + cut, pieces + original.pieces().len());
+    }
+    tell(|| format!("{seams} of {all_seams} seams"));
+    assert!(seams as f64 >= SEAMS * all_seams as f64, "{seams} of {all_seams} seams");
+    assert!(copies as f64 >= COPIES * pieces as f64, "{copies} of {pieces} copies");
+}
+
+/// The blouse of five sizes that was drawn for the reader of pages: shoulders are eased, notches of the side do not meet, and
+/// the cap of its sleeve is two edges.
+#[test]
+fn seams_of_a_blouse_that_was_drawn_by_itself_are_guessed() {
+    let pages = std::fs::read("fixtures/adopt/pages/layers.pdf").expect("the blouse");
+    let asked = Asked { size: Some("layer 38".parse().expect("a size")), ..Asked::default() };
+    let filled = Filled::of(&pages, &asked);
+    // By the lengths of its edges, mm.
+    let seams = [
+        ("shoulder", ["121.8", "127.2"]),
+        // The mouth of its dart is not sewn.
+        ("side", ["371.6", "396.7"]),
+        ("underarm", ["452.8", "452.8"]),
+        ("back armhole", ["201.6", "202.4"]),
+    ];
+    let called = |seam: &Seam| {
+        let length = |run: &retrue::pattern::RunEdge| {
+            let edge = filled.pattern.find_edge(&run.edge).expect("an edge");
+            format!("{:.1}", edge.curve.length())
+        };
+        let mut lengths: Vec<String> = seam.edges().map(length).collect();
+        lengths.sort();
+        lengths
+    };
+    let guessed: Vec<Vec<String>> = filled.pattern.seams().iter().map(called).collect();
+    tell(|| format!("{guessed:?}"));
+    for (seam, lengths) in seams {
+        assert!(guessed.iter().any(|known| known == &lengths), "{seam}: {guessed:?}");
+    }
+    assert_eq!(filled.sure(), Vec::<Sides>::new());
 }
 
 /// A jacket: the coat's body and sleeve.

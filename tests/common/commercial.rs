@@ -15,6 +15,15 @@ pub enum Drawn {
     CuttingLine,
 }
 
+/// What is written on each piece.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Written {
+    /// Its name and the size.
+    Name,
+    /// How it is cut as well: `cut 2`, `cut 1 on the fold`.
+    NameAndCut,
+}
+
 /// Points in a millimetre.
 const POINTS: f64 = 72.0 / 25.4;
 
@@ -39,6 +48,11 @@ pub fn to_page(at: Point) -> Point {
 
 /// The page as SVG.
 pub fn page(pattern: &Pattern, drawn: Drawn) -> String {
+    page_with(pattern, drawn, Written::Name)
+}
+
+/// The page with more or less written on its pieces.
+pub fn page_with(pattern: &Pattern, drawn: Drawn, written: Written) -> String {
     let lines = cutting_lines(pattern).expect("cutting lines");
     let mut body = String::new();
     let mut extent = Rect::from_origin_size(SQUARE_AT, (SQUARE, SQUARE));
@@ -47,6 +61,9 @@ pub fn page(pattern: &Pattern, drawn: Drawn) -> String {
         extent = extent.union(line.path.bounding_box() + SHIFT);
         sizes(&mut body, piece, line, drawn);
         inside(&mut body, piece, drawn);
+        if written == Written::NameAndCut {
+            how_cut(&mut body, piece);
+        }
     }
     test_square(&mut body);
     let (width, height) = ((extent.x1 + 60.0) * POINTS, (extent.y1 + 60.0) * POINTS);
@@ -173,6 +190,26 @@ fn inside(body: &mut String, piece: &Piece, drawn: Drawn) {
         }
         let at = to_page(grain.start.midpoint(grain.end));
         writing(body, at, &format!("{} 38", piece.name()));
+    }
+}
+
+/// How a piece is cut, under its name; and along its fold that it is one.
+fn how_cut(body: &mut String, piece: &Piece) {
+    if let Some(grain) = &piece.grainline {
+        let at = to_page(grain.start.midpoint(grain.end)) + Vec2::new(0.0, 10.0);
+        writing(body, at, &format!("cut {}", piece.cut.copies));
+    }
+    if let Some(id) = piece.fold() {
+        let fold = &piece.edge(id).curve;
+        let at = fold.length() / 3.0;
+        let (foot, along) = (to_page(fold.point_at(at) - fold.normal_outward(at) * 3.0), fold.tangent_at(at));
+        let turn = along.atan2().to_degrees();
+        let (x, y) = (number(foot.x), number(foot.y));
+        let _ = writeln!(
+            body,
+            "<text transform=\"translate({x} {y}) rotate({turn})\" font-size=\"9\" fill=\"#000\" \
+             stroke=\"none\">place on fold</text>"
+        );
     }
 }
 

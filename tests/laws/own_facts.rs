@@ -35,10 +35,13 @@ fn told_and_mended(pattern: &Pattern, change: impl Fn(&mut Piece)) -> Result<(),
     if same { Ok(()) } else { Err("does not follow") }
 }
 
+/// What is changed, and how.
+type Change = (&'static str, fn(&mut Piece));
+
 #[test]
 fn every_fact_of_a_copy_is_held() {
     let pattern = copied("front", "underlining");
-    let changes: [(&str, fn(&mut Piece)); 9] = [
+    let changes: [Change; 9] = [
         ("cut", |piece| piece.cut = Cut { copies: piece.cut.copies + 2, ..piece.cut }),
         ("purpose", |piece| piece.purpose = retrue::pattern::Purpose::Interfacing),
         ("finish", |piece| {

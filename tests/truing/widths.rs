@@ -54,7 +54,7 @@ fn agrees(who: &str, piece: &str, told: f64, written: f64) {
 #[track_caller]
 fn agrees_up(who: &str, piece: &str, told: f64, written: f64) {
     let over = told - written;
-    assert!(over >= -TOLD_WITHIN && over < 1.0, "{who}: `{piece}` {told} mm, written {written} mm");
+    assert!((-TOLD_WITHIN..1.0).contains(&over), "{who}: `{piece}` {told} mm, written {written} mm");
 }
 
 /// What every command tells of a written sheet, `sheet.svg` in the folder, against the sheet.

@@ -67,16 +67,17 @@ impl<'a> Wording<'a> {
     }
 }
 
-/// The name that stands at each of some lines: each text at the line that is nearest to it, the nearest text where there are
-/// several.
+/// The name that stands at each of some lines of a piece: each text at the line that is nearest to it, the nearest text where
+/// there are several. The name of the piece itself is of none.
 pub(super) fn names_at<'a>(
     lines: &[&'a FoundLine],
     wordings: &[Wording<'_>],
+    piece: &str,
 ) -> Vec<(&'a FoundLine, Option<String>)> {
     let mut named: Vec<(&FoundLine, Option<(f64, String)>)> =
         lines.iter().map(|line| (*line, None)).collect();
     for wording in wordings.iter().filter(|wording| !wording.said.is_instruction()) {
-        let Some(name) = wording.edge_name() else { continue };
+        let Some(name) = wording.edge_name().filter(|name| name != piece) else { continue };
         let off = |line: &FoundLine| wording.at_line(&line.curve).unwrap_or(f64::INFINITY);
         let nearest = named.iter_mut().min_by(|a, b| off(a.0).total_cmp(&off(b.0)));
         let Some((line, taken)) = nearest else { continue };

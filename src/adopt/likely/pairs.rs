@@ -92,8 +92,8 @@ impl Pair {
         let likeness = &self.likeness;
         let mut weight = match likeness.nearness() {
             _ if likeness.is_of_one_length() => ONE_LENGTH,
-            near if near >= 0.0 => NEAR_LENGTH * near,
-            _ => MUCH_EASED,
+            Some(near) => NEAR_LENGTH * near,
+            None => MUCH_EASED,
         };
         weight += NOTCH_MEETS * likeness.meeting.min(MOST_NOTCHES) as f64;
         weight += NOTCH_ALONE * likeness.alone as f64;
@@ -122,13 +122,19 @@ impl Pair {
             weight += ONE_CLOTH;
         }
         let ends = [EdgeEnd::First, EdgeEnd::Last].map(|end| self.goes_on(end, sides, chosen));
-        // A front is sewn to its back along a side, and not along the next edge as well, round the corner between.
+        // A front is sewn to its back along a side, and not along the next edge as well, round the corner between; nor along
+        // an edge that ends at a fold, beyond which it would go on.
         let is_panel = standing == Standing::SamePlace;
         let end_weight = |goes_on: &GoesOn| match goes_on {
             GoesOn::Sewn if is_panel => END_IN_A_CORNER,
             other => other.weight(),
         };
         weight += ends.iter().map(end_weight).sum::<f64>();
+        let is_fold = |side: SideAt| sides[side].finish == Finish::Fold;
+        let ends_at_fold = [one, other].iter().any(|side| is_fold(side.before) || is_fold(side.after));
+        if is_panel && ends_at_fold {
+            weight += END_IN_A_CORNER;
+        }
         let agrees = |goes_on: &GoesOn| match goes_on {
             GoesOn::Agrees => true,
             GoesOn::Sewn => !is_panel,

@@ -186,7 +186,7 @@ fn likely_piece<'a>(
         .filter(|line| name_of(line) && is_inside(line))
         .partition(|line| is_of_dart(line));
     let may_be_named: Vec<&FoundLine> = unnamed.into_iter().chain(darts.iter().copied()).collect();
-    let named = names_at(&may_be_named, &wordings);
+    let named = names_at(&may_be_named, &wordings, name.as_str());
     let (darts, named) = named.into_iter().partition(|(line, _)| is_dart(line));
     let mut sorted = Sorted::of(named, grainline);
     let is_grain = |line: &FoundLine| grainline.is_some_and(|grain| grain.letter == line.letter);
@@ -416,11 +416,14 @@ fn fold(
     {
         return Some((*only, Certainty::Likely));
     }
-    let along = straight
-        .iter()
-        .flat_map(|at| folded.iter().filter_map(|wording| Some((wording.beside(&edges[*at])?, *at))));
-    if let Some((_, at)) = along.min_by(|a, b| a.0.total_cmp(&b.0)) {
-        return Some((at, Certainty::Sure));
+    // What says how often the piece is cut may stand anywhere on it.
+    let along = straight.iter().flat_map(|at| {
+        let beside =
+            |wording: &&Wording<'_>| Some((wording.said.cut.is_some(), wording.beside(&edges[*at])?, *at));
+        folded.iter().filter_map(beside)
+    });
+    if let Some((is_of_piece, _, at)) = along.min_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1))) {
+        return Some((at, if is_of_piece { Certainty::Likely } else { Certainty::Sure }));
     }
     let along = |at: &usize| grain.is_some_and(|grain| !is_square(edges[*at].start_tangent(), grain));
     let on_grain: Vec<usize> = straight.iter().copied().filter(along).collect();

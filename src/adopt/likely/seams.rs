@@ -83,17 +83,11 @@ struct Chosen {
 fn chosen_pairs(sides: &[Side]) -> Vec<Chosen> {
     let (mut left, ground) = (pairs(sides), Ground::of(sides));
     let mut chosen: Vec<Chosen> = Vec::new();
+    // By how much each edge missed a pair whose other edge was given to another: of two alike, the second is no clearer.
+    let mut missed_by = vec![f64::INFINITY; sides.len()];
     loop {
         let so_far: Vec<Pair> = chosen.iter().map(|chosen| chosen.weighed.pair).collect();
         let weighed: Vec<Weighed> = left.iter().map(|pair| pair.weighed(sides, &so_far, &ground)).collect();
-        let clear_by = |best: &Weighed| {
-            let pair = &best.pair;
-            let rivals = weighed.iter().filter(|other| {
-                let same = other.pair.joins(pair.one, pair.other);
-                !same && (other.pair.holds(pair.one) || other.pair.holds(pair.other))
-            });
-            best.weight - rivals.map(|rival| rival.weight).fold(0.0, f64::max)
-        };
         let heavy = weighed.iter().filter(|weighed| weighed.weight >= LEAST_WEIGHT);
         let best = heavy.max_by(|a, b| {
             let order = |weighed: &Weighed| (weighed.weight, weighed.pair.ends == Ends::Across);
@@ -101,7 +95,16 @@ fn chosen_pairs(sides: &[Side]) -> Vec<Chosen> {
             a.0.total_cmp(&b.0).then(a.1.cmp(&b.1))
         });
         let Some(best) = best else { break };
-        let (best, clear_by) = (*best, clear_by(best));
+        let (best, pair) = (*best, best.pair);
+        let mut clear_by = best.weight.min(missed_by[pair.one]).min(missed_by[pair.other]);
+        let rivals = weighed.iter().filter(|rival| !rival.pair.joins(pair.one, pair.other));
+        for rival in rivals.filter(|rival| rival.pair.holds(pair.one) || rival.pair.holds(pair.other)) {
+            let behind = best.weight - rival.weight;
+            clear_by = clear_by.min(behind);
+            for side in [rival.pair.one, rival.pair.other] {
+                missed_by[side] = missed_by[side].min(behind);
+            }
+        }
         left.retain(|pair| !pair.holds(best.pair.one) && !pair.holds(best.pair.other));
         chosen.push(Chosen { weighed: best, clear_by });
     }

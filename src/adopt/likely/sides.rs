@@ -185,11 +185,16 @@ impl Shape {
     }
 }
 
+/// By which share of its length an edge that is near another in length is longer at most: a shoulder of 120 mm is eased by 6.
+const NEAR_SHARE: f64 = 0.06;
+
 /// What two edges have in common, laid on one another with these ends.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Likeness {
     /// By how much the first is longer, mm.
     pub longer: f64,
+    /// How long the shorter of both is, mm.
+    shorter: f64,
     /// Notches that meet.
     pub meeting: usize,
     /// Notches of either that meet none.
@@ -212,6 +217,7 @@ impl Likeness {
         let meeting = meeting(own, &others, SEWN_NOTCHES_GUESSED + longer.abs());
         Some(Likeness {
             longer,
+            shorter: one.length.min(other.length),
             meeting,
             alone: own.len() + others.len() - 2 * meeting,
             bent_alike: one.shape.is_like(&other.shape, ends),
@@ -219,10 +225,11 @@ impl Likeness {
         })
     }
 
-    /// How near both are in length, from 1 down to 0 where as much differs as is eased in without a word; below that where it
-    /// is more.
-    pub fn nearness(&self) -> f64 {
-        1.0 - self.longer.abs() / SEWN_LENGTHS_GUESSED
+    /// How near both are in length, from 1 down to 0 where as much differs as is eased in without a word; none where it is
+    /// more. Short edges are of nearly one length by chance.
+    pub fn nearness(&self) -> Option<f64> {
+        let most = SEWN_LENGTHS_GUESSED.min(NEAR_SHARE * self.shorter);
+        (self.longer.abs() <= SEWN_LENGTHS_GUESSED).then(|| (1.0 - self.longer.abs() / most).max(0.0))
     }
 
     /// Whether both are of one length.

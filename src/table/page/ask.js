@@ -116,16 +116,16 @@ export const beginLay = (said) => ask("/lay/begin", { said });
 /** @returns {Promise<import("./lay.js").Layout>} */
 export const stopLay = () => ask("/lay/stop", {});
 
-/** @param {number} layout which lies there @returns {Promise<import("./lay.js").Layout>} */
-export const takeMoveBack = (layout) => ask("/lay/back", { layout });
+/** @param {number} number which layout lies there @returns {Promise<import("./lay.js").Layout>} */
+export const takeMoveBack = (number) => ask("/lay/back", { layout: number });
 
 /** @typedef {{ copy: number, at: [number, number], turn: "none" | "next" }} CopyInHand */
 
 /** @param {CopyInHand} hand @returns {Promise<{ copy: import("./lay.js").Copy, told: Line[] } | null>} */
 export const tryCopy = (hand) => ask("/lay/try", { page: PAGE, number: ++trials, hand });
 
-/** @param {number} since what the page has seen @param {number} layout which lies there @param {CopyInHand} hand @returns {Promise<import("./lay.js").Layout>} */
-export const keepCopy = (since, layout, hand) => ask("/lay/keep", { revision: since, layout, hand });
+/** @param {number} since what the page has seen @param {number} number which layout lies there @param {CopyInHand} hand @returns {Promise<import("./lay.js").Layout>} */
+export const keepCopy = (since, number, hand) => ask("/lay/keep", { revision: since, layout: number, hand });
 
 /** @returns {Promise<import("./plan.js").Plan>} */
 export const plan = () => ask("/plan");
