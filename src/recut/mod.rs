@@ -76,6 +76,7 @@ mod split;
 mod step;
 mod symmetry;
 mod told;
+mod told_sentence;
 mod true_seam;
 mod turn_grain;
 mod unfold;

@@ -30,8 +30,3 @@ pub const NOTCH_OFF_CORNER: f64 = 4.0;
 ///
 /// Less than the width of the thinner of the two; drawn twice, the dashes of one would fill the gaps of the other.
 pub const DRAWN_AS_ONE: f64 = 0.3;
-
-/// Showing: a width that is told up to the next whole millimetre may be over the one before by as much as this (mm).
-///
-/// What welding and writing leave: 370.001 mm are 370 mm to whoever cuts.
-pub const CUT_AS_WIDE: f64 = 0.01;

@@ -326,7 +326,7 @@ fn a_hand_lies_on_the_pattern_as_it_was_before_a_step() {
     assert!(laid.tried(&sleeve, At::End).refused.is_some());
     table.keep_at(&wish, At::Before(1), table.revision()).expect("kept");
     assert_eq!(table.seen().steps.len(), 3);
-    assert!(table.seen().steps[0].sentence.contains("side seam moved"), "{:?}", table.seen().steps[0]);
+    assert!(table.seen().steps[0].sentence.contains("back.side"), "{:?}", table.seen().steps[0]);
     assert_eq!(bench.text("pattern.svg"), bench.applied());
 }
 

@@ -68,7 +68,7 @@ function watch() {
 const BESIDE = {
   "": async () => {},
   ", a layout searched for beside": (ask) => ask("/lay/begin", { said: { seconds: "3600" } }),
-  ", ways searched for beside": (ask) => ask("/plan/begin", { said: { ways: "100000", iterations: "100000" } }),
+  ", ways searched for beside": (ask) => ask("/plan/begin", { said: { recuts: "100000", iterations: "100000" } }),
 };
 
 await withBrowser(async (browser, lay) => {

@@ -8,7 +8,7 @@ use crate::pattern::{
     Side, Twins,
 };
 use crate::show::piece::style::{Form, Hand, PieceStyle, Shows};
-use crate::tolerance::{CUT_AS_WIDE, EASE_TOLD, SAME_CUT};
+use crate::tolerance::{EASE_TOLD, SAME_CUT};
 use crate::units::{Length, Unit};
 
 /// How many are cut of a piece as it is drawn.
@@ -16,10 +16,9 @@ pub(in crate::show) fn cut_count(piece: &Piece) -> String {
     count(piece.cut, if piece.fold().is_some() { " on the fold" } else { "" })
 }
 
-/// How wide it is as it is cut, told beside its count: up to the next whole millimetre, as cloth is measured for it.
+/// How wide it is as it is cut, told beside its count.
 pub(in crate::show) fn as_cut_wide(width: Length, unit: Unit) -> String {
-    let whole = Length::from_mm((width.mm() - CUT_AS_WIDE).ceil());
-    format!("{} wide as it is cut", whole.show(unit))
+    format!("{} wide as it is cut", width.show(unit))
 }
 
 fn count(cut: Cut, on_fold: &str) -> String {

@@ -30,12 +30,10 @@ pub(crate) fn of_step(step: &Step) -> String {
         Step::DartToSeam(seam) => format!("the {} of {} run into a seam", seam.dart, seam.piece),
         Step::PivotDart(pivot) => format!("the {} of {} turned to {}", pivot.dart, pivot.piece, pivot.to),
         Step::MoveSeam(MoveSeam { seam, from, .. }) => {
-            let to = if seam.piece == *from {
-                "what it is sewn to".to_owned()
-            } else {
-                format!("the {}", seam.piece)
-            };
-            format!("the {} seam moved: a strip of the {from} now belongs to {to}", seam.edge)
+            if seam.piece == *from {
+                return format!("the seam at {seam} moved: a strip of the {from} now belongs to its partner");
+            }
+            format!("the {} seam moved: a strip of the {from} now belongs to the {}", seam.edge, seam.piece)
         }
         Step::MergeAtSeamline(seam) => format!("two edges joined at {}, the seam taken out", seam.seam),
         Step::AddBand(band) => {

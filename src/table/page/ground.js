@@ -164,6 +164,7 @@ export function layPlaces(places) {
 
 /** Where a place of the sheet is seen, pixels from the corner of the ground. @param {[number, number]} at @returns {[number, number]} */
 export function seenAt([x, y]) {
+  follow();
   const place = new DOMPoint(x, y).matrixTransform(sheet.getScreenCTM() ?? undefined);
   const box = sheet.getBoundingClientRect();
   return [place.x - box.x, place.y - box.y];
@@ -171,6 +172,7 @@ export function seenAt([x, y]) {
 
 /** A place on the screen as a place of the sheet, mm. @param {number} x @param {number} y @returns {[number, number]} */
 export function placeAt(x, y) {
+  follow();
   const place = new DOMPoint(x, y).matrixTransform(sheet.getScreenCTM()?.inverse());
   return [place.x, place.y];
 }
@@ -198,6 +200,24 @@ function sizePieces() {
     piece.classList.toggle("thin", narrow < WHOLE_EDGES);
     piece.classList.toggle("small", narrow < PRESSED_MARKS);
   }
+}
+
+/** How wide and high the ground was when it was looked at last, pixels. */
+let size = [sheet.clientWidth, sheet.clientHeight];
+
+/**
+ * Has the view follow the size of the ground. It is done before a place is read as well: the sentences above the ground may
+ * have grown since the last frame, and until the view has followed, a pixel is another length.
+ */
+function follow() {
+  const [width, height] = size;
+  if (width === sheet.clientWidth && height === sheet.clientHeight) return;
+  size = [sheet.clientWidth, sheet.clientHeight];
+  // What is under the hand stays there: the ground ends where it ended, and the sentences above it grow.
+  const isHeld = document.querySelector(".held") !== null;
+  view.y += ((height - size[1]) / 2) * view.scale;
+  if (shows !== "chosen" && !isHeld) showAll(shows);
+  else look();
 }
 
 function look() {
@@ -301,13 +321,4 @@ document.addEventListener("keydown", (event) => {
   event.preventDefault();
   keys[event.key]();
 });
-/** How high the ground was when it was looked at last, pixels. */
-let height = sheet.clientHeight;
-new ResizeObserver(() => {
-  // What is under the hand stays there: the ground ends where it ended, and the sentences above it grow.
-  const isHeld = document.querySelector(".held") !== null;
-  view.y += ((height - sheet.clientHeight) / 2) * view.scale;
-  height = sheet.clientHeight;
-  if (shows !== "chosen" && !isHeld) showAll(shows);
-  else look();
-}).observe(sheet);
+new ResizeObserver(follow).observe(sheet);
