@@ -30,7 +30,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     ];
     for step in &steps {
         let recut = step.apply(&pattern)?;
-        for told in &recut.told {
+        for told in &recut.notices {
             println!("{}: {}", step.name(), told.sentence(Unit::Centimetre));
         }
         pattern = recut.pattern;

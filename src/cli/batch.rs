@@ -87,9 +87,9 @@ impl Batch<'_> {
         let before = self.reading.read(&Source::File(pair.input.clone()), messages)?;
         let chain = ChainOutcome::run(before, self.planned)?;
         let written = chain.write(&writing)?;
-        let told = chain.steps.iter().flat_map(|step| &step.told);
+        let notices = chain.steps.iter().flat_map(|step| &step.notices);
         let fitted = chain.steps.iter().filter_map(|step| step.fitted.as_ref());
-        let warnings = told.filter(|told| told.is_warning()).map(|told| told.sentence(self.unit));
+        let warnings = notices.filter(|notice| notice.is_warning()).map(|notice| notice.sentence(self.unit));
         let warnings = warnings.chain(fitted.filter_map(|(fitted, after)| fitted.warning(after, self.unit)));
         Ok(BatchRow {
             file: pair.input.display().to_string(),

@@ -2,7 +2,7 @@
 
 use retrue::pattern::Pattern;
 use retrue::recipe::fitted::FittedWidth;
-use retrue::recut::{Step, Told};
+use retrue::recut::{Notice, Step};
 use retrue::sheet;
 use retrue::truing::{Comparison, Verdict};
 
@@ -31,7 +31,7 @@ pub struct DoneStep {
     /// The step.
     pub step: Step,
     /// What it told.
-    pub told: Vec<Told>,
+    pub notices: Vec<Notice>,
     /// The width that came from a cloth, and the pattern that came of it.
     pub fitted: Option<(FittedWidth, Pattern)>,
 }
@@ -76,7 +76,7 @@ impl ChainOutcome {
             after = recut.pattern;
             let fitted = fitted.map(|fitted| (fitted, after.clone()));
             let number = place.as_ref().map_or(i + 1, WrittenStep::number);
-            steps.push(DoneStep { number, step, told: recut.told, fitted });
+            steps.push(DoneStep { number, step, notices: recut.notices, fitted });
         }
         let verdict = Verdict::of(&after);
         let since = match verdict.is_true() {

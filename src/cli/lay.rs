@@ -5,7 +5,7 @@ use std::path::Path;
 use clap::{Args, ValueHint};
 use indexmap::IndexMap;
 use retrue::cloth::layout::{
-    GroundSource, Laid, LayChoices, LayError, LayTask, MOST_SECONDS, USUAL_SECONDS, Verdict,
+    GroundSource, Laid, LaidVerdict, LayChoices, LayError, LayTask, MOST_SECONDS, USUAL_SECONDS,
 };
 use retrue::cloth::picture;
 use retrue::cloth::search::Stop;
@@ -80,7 +80,7 @@ impl LayCommand {
         let task = LayTask::of(&read.pattern, &stock, wish).map_err(|error| unlaid(&read.name, &error))?;
         target.refuse_unwritable(existing)?;
         let laid = self.search(&task, unit, loudness).map_err(|error| unlaid(&read.name, &error))?;
-        let fits = laid.verdict == Verdict::Fits;
+        let fits = laid.verdict == LaidVerdict::Fits;
         if let Some(sewn) = self.sewn.as_ref().filter(|_| fits) {
             self.write_sewn(sewn, &task, &laid)?;
         }
@@ -106,14 +106,14 @@ impl LayCommand {
     }
 
     /// The print of what lies, a longer search where nothing was found, and where to recut where nothing can be.
-    fn next(&self, verdict: &Verdict) -> Option<NextCommand> {
+    fn next(&self, verdict: &LaidVerdict) -> Option<NextCommand> {
         let pattern = &self.input.pattern;
         let next = match verdict {
-            Verdict::Fits => {
+            LaidVerdict::Fits => {
                 NextCommand::on("print", [pattern])?.into_new(&format!("{}.pdf", pattern.stem()?))
             }
-            Verdict::NotFound { .. } => return self.searched_longer(),
-            Verdict::Impossible(_) => {
+            LaidVerdict::NotFound { .. } => return self.searched_longer(),
+            LaidVerdict::Impossible(_) => {
                 self.cloth.carried(NextCommand::on("plan", [pattern])?).into_new("plans")
             }
         };
@@ -239,7 +239,7 @@ fn tell(
         }
     }
     match &laid.verdict {
-        Verdict::Fits => {
+        LaidVerdict::Fits => {
             match target {
                 Target::File(_) => io::print_to_read(&text(task, laid, paint, unit))?,
                 Target::Stream => text(task, laid, TextPaint::Plain, unit)
@@ -249,11 +249,11 @@ fn tell(
             unused_panels(task, laid).into_iter().for_each(|sentence| messages.note(sentence));
             messages.note(CAUTION);
         }
-        Verdict::NotFound { .. } => {
+        LaidVerdict::NotFound { .. } => {
             let missed = laid.missed(unit).unwrap_or_default();
             messages.untrue(format!("{missed}. There may be one: search longer, or with another --seed"));
         }
-        Verdict::Impossible(_) => {
+        LaidVerdict::Impossible(_) => {
             for reason in &report.reasons {
                 messages.untrue(format!("it cannot be laid: {reason}"));
             }

@@ -6,7 +6,7 @@ use std::io::Write;
 use retrue::canvas::clean;
 use retrue::cloth::Stock;
 use retrue::pattern::{Advice, Pattern};
-use retrue::recut::Told;
+use retrue::recut::Notice;
 use retrue::truing::Verdict;
 use retrue::units::Unit;
 
@@ -47,10 +47,10 @@ impl Messages {
         Messages { loudness: Loudness::Quiet, ..*self }
     }
 
-    /// Says what a step told.
-    pub fn told(&self, told: &Told, unit: Unit) {
-        let sentence = with_way_out(told.sentence(unit), told.way_out());
-        if told.is_warning() { self.warning(sentence) } else { self.note(sentence) }
+    /// Says what a step tells.
+    pub fn notice(&self, notice: &Notice, unit: Unit) {
+        let sentence = with_way_out(notice.sentence(unit), notice.way_out());
+        if notice.is_warning() { self.warning(sentence) } else { self.note(sentence) }
     }
 
     /// Says something that is good to know.

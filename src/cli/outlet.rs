@@ -73,7 +73,7 @@ impl ChainOutcome {
     }
 
     fn tell(&self, unit: Unit, messages: &Messages) {
-        for DoneStep { number, step, told, fitted } in &self.steps {
+        for DoneStep { number, step, notices, fitted } in &self.steps {
             if self.steps.len() > 1 {
                 messages.title(format!("step {number}, {}:", step.name()));
             }
@@ -83,8 +83,8 @@ impl ChainOutcome {
                     messages.warning(warning);
                 }
             }
-            for told in told {
-                messages.told(told, unit);
+            for notice in notices {
+                messages.notice(notice, unit);
             }
         }
     }

@@ -84,7 +84,7 @@ fn word(kind: DeclaredKind) -> &'static str {
         DeclaredKind::LegsRedrawn => "legs redrawn",
         DeclaredKind::Blend => "blend",
         DeclaredKind::ShapingCarried => "shaping carried",
-        DeclaredKind::VoidFilled => "void filled",
+        DeclaredKind::VoidFilled => "gap filled",
         DeclaredKind::Trued => "trued",
         DeclaredKind::Made => "made of others",
         DeclaredKind::Extended => "extended",

@@ -17,12 +17,12 @@ pub(super) struct Link<'a> {
     /// How it is walked; against the outline where the piece lies turned over.
     pub travel: Travel,
     /// How it follows the one before.
-    pub joint: Joint,
+    pub joint: LinkJoint,
 }
 
 /// How an edge follows the one before it in a chain.
 #[derive(Clone, Debug)]
-pub(super) enum Joint {
+pub(super) enum LinkJoint {
     /// It is the first.
     None,
     /// Round a corner of the piece.
@@ -151,7 +151,13 @@ pub(super) fn chain<'a>(pattern: &'a Pattern, along: &[EdgeRef]) -> Result<Vec<L
             )
             .about(edge));
         }
-        firsts.push(Link { piece, edge: id, copy: edge.copy, travel: Travel::Clockwise, joint: Joint::None });
+        firsts.push(Link {
+            piece,
+            edge: id,
+            copy: edge.copy,
+            travel: Travel::Clockwise,
+            joint: LinkJoint::None,
+        });
     }
     let mut longest: Vec<Link> = Vec::new();
     for first in firsts {
@@ -213,11 +219,11 @@ fn runs_on<'a>(pattern: &Pattern, last: &Link<'a>, next: &Tip<'a>) -> bool {
 /// What may follow an edge.
 fn nexts<'a>(pattern: &'a Pattern, last: &Link<'a>) -> Vec<Link<'a>> {
     let beside = last.leaves().neighbour();
-    let joint = if runs_on(pattern, last, &beside) { Joint::On } else { Joint::Corner };
+    let joint = if runs_on(pattern, last, &beside) { LinkJoint::On } else { LinkJoint::Corner };
     let corner = Link { piece: last.piece, edge: beside.edge, copy: last.copy, travel: beside.away(), joint };
     let across = sewn_together(pattern, &beside).into_iter().map(|sewn| {
         let next = sewn.neighbour();
-        let joint = Joint::Seam { before: beside.edge, after: sewn.edge };
+        let joint = LinkJoint::Seam { before: beside.edge, after: sewn.edge };
         Link { piece: next.piece, edge: next.edge, copy: next.copy, travel: next.away(), joint }
     });
     std::iter::once(corner).chain(across).collect()

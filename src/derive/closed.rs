@@ -10,7 +10,7 @@
 //! ```
 
 use crate::curve::{Curve, Motion, Point, Radians, right_of, turn_between};
-use crate::derive::chain::{Joint, Link, Tip};
+use crate::derive::chain::{Link, LinkJoint, Tip};
 use crate::pattern::{Copy, EdgeId, EdgeName, Finish, LaidOn, LaidStretch, LiesTo, Piece, Refusal, Travel};
 use crate::tolerance::{CHECKED_ANGLE, FACING_FLAT, JOINT, LAY_STEP};
 
@@ -123,9 +123,9 @@ pub(super) fn close<'a>(chain: &[Link<'a>], depth: f64, start: Motion) -> Result
     let mut parts = 1;
     for link in chain {
         match &link.joint {
-            Joint::None | Joint::Corner => sides.push(Stretches::default()),
-            Joint::On => {}
-            Joint::Seam { before, after } => {
+            LinkJoint::None | LinkJoint::Corner => sides.push(Stretches::default()),
+            LinkJoint::On => {}
+            LinkJoint::Seam { before, after } => {
                 let Some(side) = sides.last_mut() else { break };
                 let Some(last) = side.laid.last() else { break };
                 let Some(motion) = across(last, *before, link, *after, &joined(&side.laid)?, depth)? else {

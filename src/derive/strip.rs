@@ -23,7 +23,7 @@ use crate::units::{Length, serde_as_text};
 
 /// Lay a shaped strip over a seam, or over a line on a piece: an epaulette, a strap, a band of trimming.
 ///
-/// Half of it lies on either side. Where it reaches the end of its seam or line it runs out along the edges there, to be
+/// GroundHalf of it lies on either side. Where it reaches the end of its seam or line it runs out along the edges there, to be
 /// caught in their seams; elsewhere its ends are straight, pointed or round. A strip follows its pieces: see `follow`.
 #[derive(Clone, Debug, PartialEq, Args, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
@@ -119,7 +119,7 @@ pub enum StripEnd {
     Straight,
     /// A point of a right angle.
     Pointed,
-    /// Half a circle.
+    /// GroundHalf a circle.
     Round,
 }
 

@@ -34,7 +34,7 @@ pub(super) struct Under<'a> {
 
 /// One half of the ground, to one side of the walk.
 #[derive(Clone, Debug)]
-pub(super) struct Half<'a> {
+pub(super) struct GroundHalf<'a> {
     /// What the strip's edge on it is called.
     pub name: EdgeName,
     pub line: Curve,
@@ -56,8 +56,8 @@ pub(super) struct Way<'a> {
 /// What a strip lies on.
 #[derive(Clone, Debug)]
 pub(super) struct Ground<'a> {
-    pub right: Half<'a>,
-    pub left: Half<'a>,
+    pub right: GroundHalf<'a>,
+    pub left: GroundHalf<'a>,
     /// The first edge of the seam, clockwise, or the line.
     pub named: EdgeRef,
     pub from: MadeFrom,
@@ -107,8 +107,8 @@ impl<'a> Way<'a> {
     }
 }
 
-impl<'a> Half<'a> {
-    fn of(name: &PieceName, run: &ClosedRun<'a>) -> Result<Half<'a>, Refusal> {
+impl<'a> GroundHalf<'a> {
+    fn of(name: &PieceName, run: &ClosedRun<'a>) -> Result<GroundHalf<'a>, Refusal> {
         let under: Vec<Under> = run.sides.iter().flat_map(|side| &side.laid).map(Under::of).collect();
         let mut line: Option<Curve> = None;
         for side in &run.sides {
@@ -118,7 +118,7 @@ impl<'a> Half<'a> {
                 Some(so_far) => so_far.joined(&curve)?,
             });
         }
-        Ok(Half {
+        Ok(GroundHalf {
             name: EdgeName::of_piece(name),
             line: line.ok_or(crate::curve::CurveError::Empty)?,
             under,
@@ -126,9 +126,9 @@ impl<'a> Half<'a> {
         })
     }
 
-    fn reversed(self) -> Half<'a> {
+    fn reversed(self) -> GroundHalf<'a> {
         let [start, end] = self.ends;
-        Half {
+        GroundHalf {
             line: self.line.reversed(),
             under: self.under.into_iter().rev().map(Under::reversed).collect(),
             ends: [end, start],
@@ -136,7 +136,7 @@ impl<'a> Half<'a> {
         }
     }
 
-    fn moved(self, motion: &Motion) -> Half<'a> {
+    fn moved(self, motion: &Motion) -> GroundHalf<'a> {
         let moved = |under: Under<'a>| Under {
             motion: under.motion.then(motion),
             curve: under.curve.moved(motion),
@@ -147,7 +147,7 @@ impl<'a> Half<'a> {
             path: way.path.moved(motion),
             ..way
         };
-        Half {
+        GroundHalf {
             line: self.line.moved(motion),
             under: self.under.into_iter().map(moved).collect(),
             ends: self.ends.map(|end| end.map(way)),
@@ -194,7 +194,7 @@ pub(super) fn over_seam<'a>(pattern: &'a Pattern, over: &EdgeRef, reach: f64) ->
     let all: Vec<EdgeRef> = right_links.iter().chain(&left_links).map(Link::edge_ref).collect();
     let times = right_links.iter().chain(&left_links).map(|link| link.piece.times()).min().unwrap_or(1);
     let times = if seam.is_to_own_mirror() { times.div_ceil(2) } else { times };
-    let left = Half { name: left.name.free(|name| *name == right.name), ..left };
+    let left = GroundHalf { name: left.name.free(|name| *name == right.name), ..left };
     Ok(Ground { right, left, named: all[0].clone(), from: MadeFrom::Run(all.clone()), times, closed: all })
 }
 
@@ -225,7 +225,7 @@ fn side<'a>(pattern: &'a Pattern, run: &Run) -> Result<(Vec<Link<'a>>, bool), Re
     Ok((links, with))
 }
 
-fn half<'a>(links: &[Link<'a>], reach: f64) -> Result<Half<'a>, Refusal> {
+fn half<'a>(links: &[Link<'a>], reach: f64) -> Result<GroundHalf<'a>, Refusal> {
     let run = close(links, reach, Motion::identity())?;
     if let Some(link) = links.get(run.count) {
         return Err(Refusal::new(
@@ -237,7 +237,7 @@ fn half<'a>(links: &[Link<'a>], reach: f64) -> Result<Half<'a>, Refusal> {
             "make a strip over each part of the seam, or a narrower one",
         ));
     }
-    Half::of(links[0].piece.name(), &run)
+    GroundHalf::of(links[0].piece.name(), &run)
 }
 
 /// The motion that turns over.
@@ -250,7 +250,7 @@ impl Ground<'_> {
     /// Whether the seamlines of both halves go on beyond an end of the walk, as where a stretch beside it is left open: there
     /// is no edge across along which a strip could run out.
     pub(super) fn runs_on(&self, end: RunEnd) -> bool {
-        let goes_on = |half: &Half| {
+        let goes_on = |half: &GroundHalf| {
             let way = if end == RunEnd::Start { &half.ends[0] } else { &half.ends[1] };
             way.as_ref().is_some_and(|way| way.kind == EndKind::Across)
         };
@@ -378,7 +378,7 @@ pub(super) fn over_line<'a>(piece: &'a Piece, name: &StyleLineName) -> Result<Gr
     };
     let [left_start, right_start] = ways(from.on)?;
     let [right_end, left_end] = ways(to.on)?;
-    let half = |word: &'static str, ends| Half {
+    let half = |word: &'static str, ends| GroundHalf {
         name: EdgeName::plain(word),
         line: line.clone(),
         under: vec![under.clone()],

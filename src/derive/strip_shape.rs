@@ -12,7 +12,7 @@ use kurbo::CubicBez;
 
 use crate::curve::{Curve, Motion, Outline, PathSeg, Point, fit_through, left_of, offset, right_of};
 use crate::derive::band::nearest_on;
-use crate::derive::strip_ground::{Ground, Half, Under, Way, walked};
+use crate::derive::strip_ground::{Ground, GroundHalf, Under, Way, walked};
 use crate::pattern::{EdgeName, LaidPart, LaidStretch, LiesTo};
 use crate::tolerance::{
     BAND_ACCURACY, FACING_ACCURACY, FACING_FLAT, JOINT, LAY_STEP, LEAST_DIVIDED, ON_OUTLINE, SAME_CUT,
@@ -139,7 +139,7 @@ pub(super) fn lines(ground: &Ground, span: &Span) -> Result<StripLines, String> 
     Ok(made)
 }
 
-fn half<'g, 'a>(ground: &'g Ground<'a>, hand: Hand) -> &'g Half<'a> {
+fn half<'g, 'a>(ground: &'g Ground<'a>, hand: Hand) -> &'g GroundHalf<'a> {
     match hand {
         Hand::Left => &ground.left,
         Hand::Right => &ground.right,
@@ -206,7 +206,7 @@ fn end_line(ground: &Ground, span: &Span, longs: &mut [Long; 2], which: usize) -
     }
 }
 
-/// Half a circle from one point to another, bulging to the left of the way, as two cubics.
+/// GroundHalf a circle from one point to another, bulging to the left of the way, as two cubics.
 fn half_round(first: Point, last: Point) -> Result<Curve, String> {
     /// Where the handles of a cubic stand that is a quarter of a circle: off it by less than 0.03 %.
     const QUARTER: f64 = 0.552_284_749_830_793_4;

@@ -54,7 +54,7 @@ pub(super) struct Together {
     drawn_anew: Vec<EdgeName>,
 }
 
-/// Lays parts together along the seams between them, the first where it lies; each void becomes a dart.
+/// Lays parts together along the seams between them, the first where it lies; each gap becomes a dart.
 ///
 /// # Errors
 ///

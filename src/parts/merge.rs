@@ -3,10 +3,10 @@
 use crate::advice;
 use crate::curve::{Curve, Motion, Point};
 use crate::parts::assemble::{Assembled, Assembly, Bit, Part, assemble};
+use crate::parts::gap::{Gap, Tail, gaps};
 use crate::parts::join::{JointEnd, continued_at, goes_on_in_seams, goes_on_over_dart};
 use crate::parts::lay_on::{LaidOn, lay_on};
 use crate::parts::seam_side::{BothSides, Mirrored, refuse_mixed_girth};
-use crate::parts::void::{Tail, Void, voids};
 use crate::pattern::{
     Copy, Cut, Dart, DartKind, DartName, DartShape, EdgeName, EdgeRef, Field, Kept, Mouth, Operation,
     Pattern, Piece, PieceName, Press, Refusal, RefusalKind, Seam, Side, Twins,
@@ -31,10 +31,10 @@ pub(crate) struct Joining {
 /// How the other piece lies on the base, and what is left open between them.
 pub(crate) struct Laid {
     on: LaidOn,
-    pub voids: Vec<Void>,
+    pub gaps: Vec<Gap>,
 }
 
-/// What is joined, with the darts of its voids.
+/// What is joined, with the darts of its gaps.
 pub(crate) struct Merged {
     pub made: Assembled,
     pub new_darts: usize,
@@ -69,8 +69,8 @@ impl Joining {
     /// Refuses seamlines that lie together nowhere, and pieces that would lie over one another.
     pub(crate) fn laid(&self) -> Result<Laid, Refusal> {
         let on = lay_on(&self.sides)?;
-        let voids = voids(&self.sides, &on)?;
-        Ok(Laid { on, voids })
+        let gaps = gaps(&self.sides, &on)?;
+        Ok(Laid { on, gaps })
     }
 
     /// The pieces that are joined, the base first.
@@ -81,11 +81,11 @@ impl Joining {
         }
     }
 
-    /// The joined piece; a void that can be seen becomes a dart.
+    /// The joined piece; a gap that can be seen becomes a dart.
     ///
     /// # Errors
     ///
-    /// Refuses pieces that are not cut alike, and voids of which no dart can be made.
+    /// Refuses pieces that are not cut alike, and gaps of which no dart can be made.
     pub(crate) fn merged(&self, pattern: &Pattern, laid: &Laid, name: PieceName) -> Result<Merged, Refusal> {
         let cut = joined_cut(&self.sides, self.to)?;
         let assembly = assembly(pattern, &self.sides, laid, Joined { name, cut, to: self.to })?;
@@ -173,7 +173,7 @@ fn assembly<'a>(
     let mut bits = Vec::new();
     for ((end, from, to), rest) in ends.into_iter().zip([base_bits, other_bits]) {
         bits.extend(rest);
-        let dart = laid.voids.iter().find(|void| void.opens_at(end) && !void.is_negligible());
+        let dart = laid.gaps.iter().find(|gap| gap.opens_at(end) && !gap.is_negligible());
         let one_edge = match dart {
             Some(_) => goes_on_over_dart(pattern, sides, end),
             None => goes_on_in_seams(pattern, sides, end),
@@ -182,35 +182,30 @@ fn assembly<'a>(
             assembly.continued.push(continued_at(sides, end));
         }
         match dart {
-            Some(void) => {
+            Some(gap) => {
                 bits.push(Bit::Mouth {
                     dart: assembly.new_darts.len(),
                     chord: Curve::line(from, to)?,
                     on: None,
                 });
-                assembly.new_darts.push(open_dart(void, end, (from, to), &sides.base.edge_ref())?);
+                assembly.new_darts.push(open_dart(gap, end, (from, to), &sides.base.edge_ref())?);
             }
             None if from.distance(to) > JOINT => bits.push(Bit::Bridge(Curve::line(from, to)?)),
             None => {}
         }
     }
-    for void in laid.voids.iter().filter(|void| void.tail == Tail::Closed && !void.is_negligible()) {
-        assembly.new_darts.push(double_dart(void, &sides.base.edge_ref())?);
+    for gap in laid.gaps.iter().filter(|gap| gap.tail == Tail::Closed && !gap.is_negligible()) {
+        assembly.new_darts.push(double_dart(gap, &sides.base.edge_ref())?);
     }
     assembly.bits = bits;
     Ok(assembly)
 }
 
-/// A dart of a void that opens at an end of the seam; the mouth is set when the edge is made.
-fn open_dart(
-    void: &Void,
-    end: JointEnd,
-    (from, to): (Point, Point),
-    seam: &EdgeRef,
-) -> Result<Dart, Refusal> {
+/// A dart of a gap that opens at an end of the seam; the mouth is set when the edge is made.
+fn open_dart(gap: &Gap, end: JointEnd, (from, to): (Point, Point), seam: &EdgeRef) -> Result<Dart, Refusal> {
     let (first, second) = match end {
-        JointEnd::Start => (void.base.clone(), void.other.clone()),
-        JointEnd::End => (void.other.reversed(), void.base.reversed()),
+        JointEnd::Start => (gap.base.clone(), gap.other.clone()),
+        JointEnd::End => (gap.other.reversed(), gap.base.reversed()),
     };
     let tip = first.end().midpoint(second.end());
     let mouth = Mouth { edge: EdgeName::plain("mouth"), from: 0.0, to: from.distance(to) };
@@ -219,7 +214,7 @@ fn open_dart(
     Ok(new_dart(DartShape::Open { mouth, legs }))
 }
 
-/// Refuses a void whose sides reach further from its mouth at a corner than at its tip: it could not be folded.
+/// Refuses a gap whose sides reach further from its mouth at a corner than at its tip: it could not be folded.
 fn refuse_bent_back((first, second): &(Curve, Curve), seam: &EdgeRef) -> Result<(), Refusal> {
     let mouth = (second.start() - first.start()).normalize();
     let off = |point: Point| (point - first.start()).cross(mouth).abs();
@@ -230,22 +225,22 @@ fn refuse_bent_back((first, second): &(Curve, Curve), seam: &EdgeRef) -> Result<
         return Ok(());
     }
     Err(Refusal::new(
-        RefusalKind::Void,
+        RefusalKind::Gap,
         seam,
-        "the void between the pieces bends back toward its mouth: no dart can be made of it",
+        "the gap between the pieces bends back toward its mouth: no dart can be made of it",
         "leave the seam where it is, or take some of its shaping into darts first",
     ))
 }
 
-fn double_dart(void: &Void, seam: &EdgeRef) -> Result<Dart, Refusal> {
-    let start = void.base.start().midpoint(void.other.start());
-    let end = void.base.end().midpoint(void.other.end());
-    let sides = (void.other.with_ends(start, end)?, void.base.with_ends(start, end)?);
+fn double_dart(gap: &Gap, seam: &EdgeRef) -> Result<Dart, Refusal> {
+    let start = gap.base.start().midpoint(gap.other.start());
+    let end = gap.base.end().midpoint(gap.other.end());
+    let sides = (gap.other.with_ends(start, end)?, gap.base.with_ends(start, end)?);
     refuse_wider_than_long(&sides, seam)?;
     Ok(new_dart(DartShape::Double { sides }))
 }
 
-/// Refuses a void with a corner further from another, or from a tip, than its tips are from each other: its tips could
+/// Refuses a gap with a corner further from another, or from a tip, than its tips are from each other: its tips could
 /// not be told from its corners, and it could not be sewn as a dart.
 fn refuse_wider_than_long((first, second): &(Curve, Curve), seam: &EdgeRef) -> Result<(), Refusal> {
     let corners =
@@ -258,10 +253,10 @@ fn refuse_wider_than_long((first, second): &(Curve, Curve), seam: &EdgeRef) -> R
         return Ok(());
     }
     Err(Refusal::new(
-        RefusalKind::Void,
+        RefusalKind::Gap,
         seam,
         format!(
-            "the void between the pieces is wider than the {long:.0} mm that it is long: no dart can be made of it"
+            "the gap between the pieces is wider than the {long:.0} mm that it is long: no dart can be made of it"
         ),
         "leave the seam where it is, or take some of its shaping into darts first",
     ))

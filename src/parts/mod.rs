@@ -4,6 +4,7 @@
 
 pub(crate) mod assemble;
 pub(crate) mod carry;
+pub(crate) mod gap;
 pub(crate) mod in_the_way;
 pub(crate) mod join;
 pub(crate) mod lay_on;
@@ -13,4 +14,3 @@ pub(crate) mod reshape;
 pub(crate) mod seam_side;
 pub(crate) mod seams_after;
 pub(crate) mod ties;
-pub(crate) mod void;

@@ -215,7 +215,7 @@ pub enum DeclaredKind {
     Blend,
     /// Shaping was carried to another edge.
     ShapingCarried,
-    /// A void between two pieces became part of the new piece.
+    /// A gap between two pieces became part of the new piece.
     VoidFilled,
     /// A seamline was moved to true it.
     Trued,

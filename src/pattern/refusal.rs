@@ -26,8 +26,8 @@ pub enum RefusalKind {
     BadSeam,
     /// The pieces lie over one another.
     Overlap,
-    /// The pieces leave a void between them.
-    Void,
+    /// The pieces leave a gap between them.
+    Gap,
     /// A width that the piece does not have.
     BadWidth,
     /// Lengths that differ by more than may be eased.

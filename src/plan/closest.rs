@@ -4,7 +4,7 @@
 use std::iter::repeat_n;
 
 use crate::cloth::fit;
-use crate::cloth::layout::{Laid, Verdict};
+use crate::cloth::layout::{Laid, LaidVerdict};
 use crate::cloth::search::Limit;
 use crate::cloth::{Bolt, Cloth, Stock};
 use crate::pattern::{ClothName, Pattern, Piece, PieceName, seen};
@@ -192,7 +192,7 @@ impl Shortage<'_> {
             return None;
         }
         let laid = self.laying.lay_on(pattern, stock, self.limit).ok()?;
-        (laid.verdict == Verdict::Fits).then_some(laid)
+        (laid.verdict == LaidVerdict::Fits).then_some(laid)
     }
 
     /// The pieces without which the others lie, those that fit no cloth among them: the least seen first, and of those the

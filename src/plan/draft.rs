@@ -1,7 +1,7 @@
 //! A recut being made, step by step.
 
 use crate::pattern::{Pattern, PieceName};
-use crate::recut::{Step, Told};
+use crate::recut::{Notice, Step};
 
 /// A recut being made: the pattern as it is so far, and the steps that led to it.
 #[derive(Clone, Debug)]
@@ -21,11 +21,11 @@ impl Draft {
     pub(super) fn does(mut self, step: impl Into<Step>) -> Option<Draft> {
         let step = step.into();
         let recut = step.apply(&self.pattern).ok()?;
-        if recut.told.iter().any(|told| matches!(told, Told::NothingToDo { .. })) {
+        if recut.notices.iter().any(|notice| matches!(notice, Notice::NothingToDo { .. })) {
             return None;
         }
-        self.made.extend(recut.told.iter().filter_map(|told| match told {
-            Told::PieceMade { piece, from } => Some((piece.clone(), from.clone())),
+        self.made.extend(recut.notices.iter().filter_map(|notice| match notice {
+            Notice::PieceMade { piece, from } => Some((piece.clone(), from.clone())),
             _ => None,
         }));
         self.pattern = recut.pattern;

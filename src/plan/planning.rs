@@ -3,7 +3,7 @@
 use std::time::Instant;
 
 use crate::cloth::fit::FitError;
-use crate::cloth::layout::{Laid, LayError, LayTask, Verdict};
+use crate::cloth::layout::{Laid, LaidVerdict, LayError, LayTask};
 use crate::pattern::ClothName;
 use crate::plan::closest::{Closest, of_length, of_needs};
 use crate::plan::figures::figures;
@@ -147,7 +147,7 @@ impl Trials<'_> {
     fn try_one(&mut self, state: State, listen: &mut dyn FnMut(News<'_>)) {
         self.tried.push(state.steps.clone());
         if let Ok(laid) = self.laying.lay(&state.pattern, self.laying.effort.quick) {
-            if laid.verdict == Verdict::Fits {
+            if laid.verdict == LaidVerdict::Fits {
                 let cost = self.cost(&state, &laid).map_or(state.cost, |cost| cost.total());
                 if let Some(alternative) = self.alternative(state.clone(), laid.clone()) {
                     listen(News::Fits(&alternative));
@@ -206,7 +206,7 @@ impl Trials<'_> {
             let well = (!self.laying.is_late())
                 .then(|| self.laying.lay(&lies.state.pattern, self.laying.effort.good).ok())
                 .flatten()
-                .filter(|laid| laid.verdict == Verdict::Fits);
+                .filter(|laid| laid.verdict == LaidVerdict::Fits);
             let laid = well.unwrap_or(lies.laid);
             listen(News::Laid { number: i + 1, of });
             alternatives.extend(self.alternative(lies.state, laid));

@@ -5,7 +5,7 @@ pub use crate::derive::{AddFacing, EdgeRun};
 use crate::derive::Fields;
 use crate::pattern::words::{FACING, says};
 use crate::pattern::{Making, Piece, Refusal};
-use crate::recut::{Told, Work};
+use crate::recut::{Notice, Work};
 
 pub(super) fn add_facing(step: &AddFacing, work: &mut Work) -> Result<(), Refusal> {
     let old = step.name.as_ref().and_then(|name| work.pattern.find(name)).cloned();
@@ -23,7 +23,7 @@ pub(super) fn add_facing(step: &AddFacing, work: &mut Work) -> Result<(), Refusa
     let made = Fields::Facing(step.clone()).made(&work.pattern)?;
     if made.len() > 1 {
         let names = made.iter().map(|one| one.piece.name().clone()).collect();
-        work.tell(Told::FacingDivided { names });
+        work.tell(Notice::FacingDivided { names });
     }
     let first = made.first().map(|one| (one.piece.name().clone(), f64::from(one.piece.times())));
     work.put_made(made)?;

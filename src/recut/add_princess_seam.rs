@@ -13,7 +13,7 @@ use crate::recut::blend_seam::Wishes;
 use crate::recut::dart_geometry::Wedge;
 use crate::recut::fields::{DartChoice, Names};
 use crate::recut::line::snap;
-use crate::recut::princess_legs::{At, Diamond, Half, Notches, PrincessLegs};
+use crate::recut::princess_legs::{At, Diamond, Notches, PrincessLegs, SeamHalf};
 use crate::tolerance::{ALONG_LINE, DART_AT_LINE, DART_NEAR_POINT};
 use crate::units::Length;
 
@@ -92,8 +92,8 @@ pub(super) fn add_princess_seam(step: &AddPrincessSeam, work: &mut Work) -> Resu
     let mut halves = PrincessLegs {
         piece: &piece,
         point,
-        start: Half { place: start, open: None, double: None },
-        end: Half { place: end, open: None, double: None },
+        start: SeamHalf { place: start, open: None, double: None },
+        end: SeamHalf { place: end, open: None, double: None },
         closed: Vec::new(),
         wishes: Wishes { reach: step.blend, ease: step.ease },
         names: step.names.as_ref(),
@@ -137,7 +137,7 @@ fn take<'a>(halves: &mut PrincessLegs<'a>, dart: &'a Dart, choice: Chosen) -> Re
         return Ok(());
     };
     let far = diamond.far - halves.point;
-    let lies_on = |half: &Half| {
+    let lies_on = |half: &SeamHalf| {
         let way = piece.point_on(half.place.edge, half.place.at) - halves.point;
         far.dot(way) > 0.0 && turn_between(far, way).0.abs() <= ALONG_LINE && far.hypot() < way.hypot()
     };

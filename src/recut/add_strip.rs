@@ -5,7 +5,7 @@ pub use crate::derive::{AddStrip, Over, StripEnd};
 use crate::advice;
 use crate::derive::Fields;
 use crate::pattern::{Field, Kept, Line, PieceName, Refusal, RefusalKind, StyleLine, StyleLineName};
-use crate::recut::{Told, Work};
+use crate::recut::{Notice, Work};
 
 pub(super) fn add_strip(step: &AddStrip, work: &mut Work) -> Result<(), Refusal> {
     let step = match (&step.over, &step.piece) {
@@ -49,7 +49,7 @@ fn draw_line(
             || piece.edges().iter().any(|edge| edge.name.as_str() == name.as_str())
     });
     piece.style_lines.push(StyleLine { name: name.clone(), curve, kept: Kept::default() });
-    let told = Told::LineDrawn { piece: piece.name().clone(), line: name.clone() };
-    work.tell(told);
+    let notice = Notice::LineDrawn { piece: piece.name().clone(), line: name.clone() };
+    work.tell(notice);
     Ok(name)
 }

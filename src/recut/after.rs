@@ -8,7 +8,7 @@ use crate::pattern::{
 };
 use crate::recut::derived::tell_derived;
 use crate::recut::facings_anew::facings_anew;
-use crate::recut::{Recut, Step, Told, Work};
+use crate::recut::{Notice, Recut, Step, Work};
 use crate::tolerance::{GIRTH_TOLD, SAME_CUT, SAME_RUN};
 use crate::truing;
 use crate::units::Length;
@@ -24,7 +24,7 @@ impl Work {
         if cfg!(debug_assertions) {
             self.pattern.assert_sound();
         }
-        Ok(Recut { pattern: self.pattern, told: self.told })
+        Ok(Recut { pattern: self.pattern, notices: self.notices })
     }
 }
 
@@ -39,7 +39,7 @@ fn tell_girths(work: &mut Work, before: &Pattern, step: &Step) {
             if may_change_girth(work, before, step, &old.level) {
                 work.entry.girths.push(ChangedGirth { level: old.level.clone(), by });
             }
-            work.tell(Told::GirthChanged { level: old.level, by: Length::from_mm(by) });
+            work.tell(Notice::GirthChanged { level: old.level, by: Length::from_mm(by) });
         }
     }
 }
@@ -91,9 +91,9 @@ fn tell_same_cut(work: &mut Work, before: &Pattern) {
                 if untouched && work.pattern.find_edge(&partner.edge).is_some() && !is_derived() {
                     let sewn_to = partner.edge.clone();
                     let anew = facings_anew(&work.pattern, &sewn_to.piece);
-                    let told = Told::SameCutNeeded { changed: edge.clone(), sewn_to, anew };
-                    if !work.told.contains(&told) {
-                        work.tell(told);
+                    let notice = Notice::SameCutNeeded { changed: edge.clone(), sewn_to, anew };
+                    if !work.notices.contains(&notice) {
+                        work.tell(notice);
                     }
                 }
             }
@@ -133,6 +133,6 @@ fn follows_rename(work: &Work, piece: &Piece, edge: &Edge) -> bool {
 pub(super) fn tell_darts_made(work: &mut Work, piece: &PieceName, darts: &[Dart]) {
     for dart in darts {
         let width = Length::from_mm(dart.width());
-        work.tell(Told::DartMade { piece: piece.clone(), dart: dart.name.clone(), width });
+        work.tell(Notice::DartMade { piece: piece.clone(), dart: dart.name.clone(), width });
     }
 }

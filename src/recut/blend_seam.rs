@@ -91,21 +91,21 @@ pub(super) fn smooth(piece: &PieceName, seam: &Cornered, wishes: Wishes) -> Resu
         .about(Length::from_mm(most_ease)));
     }
     let joints = seam.lines[0].len().saturating_sub(1);
-    let mut blends: Vec<Option<Joint>> = Vec::new();
+    let mut blends: Vec<Option<JointBlends>> = Vec::new();
     for joint in 0..joints {
         blends.push(if seam.is_smooth_at(joint) {
             None
         } else {
             let reach = seam.reach(piece, joint, wishes.reach)?;
             let (ease, lengths) = (f64::INFINITY, [0.0; 2]);
-            Some(Joint { reach, blends: seam.blend_alike(joint, reach, lengths, ease)? })
+            Some(JointBlends { reach, blends: seam.blend_alike(joint, reach, lengths, ease)? })
         });
     }
     if let Some(Some(joint)) = blends.get(seam.point) {
         let reach = joint.reach;
         let rest = [0, 1].map(|side| seam.length(side, &blends) - joint.blends[side].length());
         let alike = seam.blend_alike(seam.point, reach, rest, most_ease)?;
-        blends[seam.point] = Some(Joint { reach, blends: alike });
+        blends[seam.point] = Some(JointBlends { reach, blends: alike });
     }
     let [first, second] = [0, 1].map(|side| seam.joined(side, &blends));
     let lines = [first?, second?];
@@ -137,7 +137,7 @@ fn refuse_too_much_ease(piece: &PieceName, lines: &[Curve; 2], most_ease: f64) -
 
 /// The blends of both lines at a joint.
 #[derive(Clone, Debug)]
-struct Joint {
+struct JointBlends {
     reach: f64,
     blends: [Curve; 2],
 }
@@ -220,13 +220,13 @@ impl Cornered {
     }
 
     /// The length of a line with the blends made so far.
-    fn length(&self, side: usize, blends: &[Option<Joint>]) -> f64 {
+    fn length(&self, side: usize, blends: &[Option<JointBlends>]) -> f64 {
         let stretches: f64 = self.lines[side].iter().map(Curve::length).sum();
-        let gained = |joint: &Joint| joint.blends[side].length() - 2.0 * joint.reach;
+        let gained = |joint: &JointBlends| joint.blends[side].length() - 2.0 * joint.reach;
         stretches + blends.iter().flatten().map(gained).sum::<f64>()
     }
 
-    fn joined(&self, side: usize, blends: &[Option<Joint>]) -> Result<Curve, Refusal> {
+    fn joined(&self, side: usize, blends: &[Option<JointBlends>]) -> Result<Curve, Refusal> {
         let line = &self.lines[side];
         let reach = |joint: Option<usize>| {
             joint.and_then(|joint| blends.get(joint)?.as_ref()).map_or(0.0, |joint| joint.reach)
@@ -253,7 +253,7 @@ impl Cornered {
 
     /// A pair of notches before the first and after the last of the joints named, equally far from them, at equal walk
     /// distances from the start and from the end on both lines.
-    fn notches(&self, lines: &[Curve; 2], blends: &[Option<Joint>]) -> (f64, f64) {
+    fn notches(&self, lines: &[Curve; 2], blends: &[Option<JointBlends>]) -> (f64, f64) {
         let gained = |side: usize, joint: usize| {
             let blend = blends.get(joint).and_then(Option::as_ref);
             blend.map_or(0.0, |joint| joint.blends[side].length() - 2.0 * joint.reach)

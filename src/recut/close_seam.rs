@@ -20,7 +20,7 @@ use crate::pattern::{
 };
 use crate::recut::divide::join;
 use crate::recut::open_seam::opening_notch;
-use crate::recut::{Told, Work};
+use crate::recut::{Notice, Work};
 use crate::tolerance::SAME_CUT;
 use crate::units::Length;
 
@@ -75,7 +75,7 @@ pub(super) fn close_seam(step: &CloseSeam, work: &mut Work) -> Result<(), Refusa
     let sewn = |edge: &EdgeRef| work.pattern.edge(edge).map(|(piece, id)| piece.sewn_length(id));
     let lengths: Result<Vec<f64>, Refusal> = opened.first.edges().iter().map(|run| sewn(&run.edge)).collect();
     let length = Length::from_mm(lengths?.iter().sum());
-    work.tell(Told::SeamClosed { first, second, purpose, length });
+    work.tell(Notice::SeamClosed { first, second, purpose, length });
     for edge in &edges {
         take_notches(work, edge, &edges)?;
     }

@@ -13,8 +13,8 @@ use crate::recut::blend_seam::Wishes;
 use crate::recut::dart_geometry::Wedge;
 use crate::recut::fields::Names;
 use crate::recut::line::snap;
-use crate::recut::princess_legs::{Diamond, Half, Notches, PrincessLegs};
-use crate::recut::{Told, Work};
+use crate::recut::princess_legs::{Diamond, Notches, PrincessLegs, SeamHalf};
+use crate::recut::{Notice, Work};
 use crate::tolerance::{ALONG_LINE, DART_AT_LINE, DART_NEAR_POINT, FACES, SAME_CUT};
 
 /// Run a dart out to the edges and cut there.
@@ -73,7 +73,7 @@ pub(super) fn dart_to_seam(step: &DartToSeam, work: &mut Work) -> Result<(), Ref
             let edge = piece.edge(on.edge);
             if edge.finish == Finish::Fold {
                 let fold = EdgeRef::new(piece.name().clone(), edge.name.clone());
-                work.tell(Told::EndsAtFold { fold });
+                work.tell(Notice::EndsAtFold { fold });
             }
         }
     }
@@ -88,7 +88,13 @@ struct RunOut<'a> {
 }
 
 impl<'a> RunOut<'a> {
-    fn halves(&self, point: Point, start: Half<'a>, end: Half<'a>, notches: Notches) -> PrincessLegs<'a> {
+    fn halves(
+        &self,
+        point: Point,
+        start: SeamHalf<'a>,
+        end: SeamHalf<'a>,
+        notches: Notches,
+    ) -> PrincessLegs<'a> {
         PrincessLegs {
             piece: self.piece,
             point,
@@ -105,24 +111,24 @@ impl<'a> RunOut<'a> {
     /// An open dart, with the dart that faces it where there is one, else straight on along its axis.
     fn open(&self, wedge: Wedge<'a>) -> Result<PrincessLegs<'a>, Refusal> {
         let (tip, axis) = (wedge.tip(), axis_of(&wedge));
-        let start = Half { place: wedge.from, open: Some(wedge.clone()), double: None };
+        let start = SeamHalf { place: wedge.from, open: Some(wedge.clone()), double: None };
         for (other, facing) in self.facing(&wedge) {
             let point = tip.midpoint(facing);
             match Wedge::of(self.piece, other) {
                 Ok(other) if self.ends_in(&other)? => {
-                    let end = Half { place: other.from, open: Some(other), double: None };
+                    let end = SeamHalf { place: other.from, open: Some(other), double: None };
                     return Ok(self.halves(point, start, end, Notches::AroundPoint));
                 }
                 Ok(_) => {}
                 Err(_) => {
                     let far = Diamond::of(other, tip).map_or(facing, |double| double.far);
                     let place = self.end(far, far - facing)?;
-                    let end = Half { place, open: None, double: Some(other) };
+                    let end = SeamHalf { place, open: None, double: Some(other) };
                     return Ok(self.halves(point, start, end, Notches::AroundAllTips));
                 }
             }
         }
-        let end = Half { place: self.end(tip, axis)?, open: None, double: None };
+        let end = SeamHalf { place: self.end(tip, axis)?, open: None, double: None };
         Ok(self.halves(tip, start, end, Notches::AroundPoint))
     }
 
@@ -160,8 +166,8 @@ impl<'a> RunOut<'a> {
             Some(place) => self.piece.place(place)?.point - upper.midpoint(lower),
         };
         let (first, last) = if toward.dot(lower - upper) >= 0.0 { (upper, lower) } else { (lower, upper) };
-        let start = Half { place: self.straight_on(first, first - last)?, open: None, double: None };
-        let end = Half { place: self.end(last, last - first)?, open: None, double: Some(dart) };
+        let start = SeamHalf { place: self.straight_on(first, first - last)?, open: None, double: None };
+        let end = SeamHalf { place: self.end(last, last - first)?, open: None, double: Some(dart) };
         Ok(self.halves(first, start, end, Notches::AroundAllTips))
     }
 

@@ -11,7 +11,7 @@ use crate::pattern::{
     RunEdge, Seam, Travel, Unsewn, settle,
 };
 use crate::recut::divide::{divide, rename};
-use crate::recut::{Told, Work, room};
+use crate::recut::{Notice, Work, room};
 use crate::tolerance::{GRAIN_FOLLOWED, LEAST_DIVIDED};
 use crate::units::Length;
 
@@ -55,7 +55,7 @@ impl Work {
                 let names = [second.edge.clone(), first.edge.clone()];
                 into = rename(self, &into, &names)?;
             }
-            self.tell(Told::EdgeDivided { edge, into });
+            self.tell(Notice::EdgeDivided { edge, into });
         }
         make(&self.pattern)
     }
@@ -69,9 +69,9 @@ impl Work {
     pub(super) fn add_made(&mut self, made: MadePiece, shift: Vec2) -> Result<(), Refusal> {
         let piece = room::moved(&made.piece, &Motion::shift(shift))?;
         let from = piece.derived.iter().flat_map(|derived| derived.from.pieces()).cloned().collect();
-        self.tell(Told::PieceMade { piece: piece.name().clone(), from });
+        self.tell(Notice::PieceMade { piece: piece.name().clone(), from });
         for ends in &made.unequal {
-            self.tell(Told::EndsUnsewn { ends: ends.clone() });
+            self.tell(Notice::EndsUnsewn { ends: ends.clone() });
         }
         self.entry.made.push(made.recorded());
         self.declare_made(piece.name(), piece.net_area());
@@ -126,7 +126,7 @@ impl Work {
             if is_there {
                 self.pattern.add_seam(seam)?;
             } else {
-                self.tell(Told::SeamTakenOff { seam: seam.name() });
+                self.tell(Notice::SeamTakenOff { seam: seam.name() });
             }
         }
         Ok(())
@@ -201,7 +201,7 @@ pub(super) fn tell_derived(work: &mut Work, before: &Pattern) {
     for old in before.pieces().filter(was_derived) {
         let Some(now) = work.pattern.find(old.name()) else {
             if work.entry.moved.iter().any(|moved| moved.from == *old.name()) && !is_renamed(work, old) {
-                work.tell(Told::FollowsNoMore { piece: old.name().clone() });
+                work.tell(Notice::FollowsNoMore { piece: old.name().clone() });
             }
             continue;
         };
@@ -220,7 +220,7 @@ pub(super) fn tell_derived(work: &mut Work, before: &Pattern) {
         if let Ok(piece) = work.pattern.piece_mut(old.name()) {
             piece.derived = None;
         }
-        work.tell(Told::FollowsNoMore { piece: old.name().clone() });
+        work.tell(Notice::FollowsNoMore { piece: old.name().clone() });
     }
     let names: Vec<PieceName> =
         work.pattern.pieces().filter(was_derived).map(|piece| piece.name().clone()).collect();
@@ -234,7 +234,7 @@ pub(super) fn tell_derived(work: &mut Work, before: &Pattern) {
     let astray: Vec<(PieceName, Agreement)> = names.filter_map(agreed_before).collect();
     for (piece, now) in astray {
         let off = if let Agreement::Off(mm) = now { Some(Length::from_mm(mm)) } else { None };
-        work.tell(Told::MustFollow { piece, off });
+        work.tell(Notice::MustFollow { piece, off });
     }
 }
 

@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 use crate::pattern::{EdgeRef, Place, Refusal, RefusalKind, settle};
 use crate::recut::divide::{divide, rename};
 use crate::recut::fields::EdgeNames;
-use crate::recut::{Told, Work};
+use crate::recut::{Notice, Work};
 
 /// Make one edge two at a place; what was sewn stays sewn.
 #[derive(Clone, Debug, PartialEq, Args, Serialize, Deserialize)]
@@ -63,6 +63,6 @@ pub(super) fn divide_edge(step: &DivideEdge, work: &mut Work) -> Result<(), Refu
     if let Some(EdgeNames { first, second }) = &step.names {
         into = rename(work, &into, &[first.clone(), second.clone()])?;
     }
-    work.tell(Told::EdgeDivided { edge, into });
+    work.tell(Notice::EdgeDivided { edge, into });
     Ok(())
 }

@@ -26,7 +26,7 @@ use crate::recut::extension::{Ends, Shape, found};
 use crate::recut::open_seam::bad_button;
 use crate::recut::outcome::{OnFold, cut_of_part};
 use crate::recut::room;
-use crate::recut::{Told, Work};
+use crate::recut::{Notice, Work};
 use crate::tolerance::{LAP_BEYOND_BUTTON, MOST_BUTTON, MOST_EXTENDED, OUTSIDE_PIECE, SAME_CUT, SAME_LENGTH};
 use crate::units::Length;
 
@@ -103,7 +103,7 @@ pub(super) fn extend_edge(step: &ExtendEdge, work: &mut Work) -> Result<(), Refu
         None => extend(work, &piece, id, &shape, sides),
         Some(cloth) => border(work, &piece, id, shape, sides, (cloth, step.name.as_ref())),
     }?;
-    work.tell(Told::EdgeExtended { edge, by: Length::from_mm(by) });
+    work.tell(Notice::EdgeExtended { edge, by: Length::from_mm(by) });
     Ok(())
 }
 
@@ -337,10 +337,10 @@ fn tell_lengths(work: &mut Work, before: &crate::pattern::Pattern, edge: &EdgeRe
         let by = is.length() - was.length();
         if by.abs() > SAME_LENGTH {
             let second = seam.side(old.other()).edges()[0].edge.clone();
-            differ.push(Told::LengthsDiffer { first: edge.clone(), second, by: Length::from_mm(by) });
+            differ.push(Notice::LengthsDiffer { first: edge.clone(), second, by: Length::from_mm(by) });
         }
     }
-    differ.into_iter().for_each(|told| work.tell(told));
+    differ.into_iter().for_each(|notice| work.tell(notice));
     Ok(())
 }
 
@@ -386,7 +386,7 @@ fn border(
     let made = room::moved(&made, &Motion::shift(room::free_shift(room::room_of(&made), &taken)))?;
     let area = made.net_area();
     work.pattern.add_piece(made)?;
-    work.tell(Told::PieceMade { piece: name.clone(), from: vec![piece.name().clone()] });
+    work.tell(Notice::PieceMade { piece: name.clone(), from: vec![piece.name().clone()] });
     work.declare(&name, DeclaredKind::Extended, area);
     let (old, outer) = (piece.edge_ref(id), EdgeRef::new(name.clone(), edge.name.clone()));
     move_seams(work, &old, &outer)?;

@@ -3,7 +3,7 @@
 use crate::parts::assemble::EdgeLook;
 use crate::pattern::{EdgeEnd, EdgeId, EdgeRef, Finish, Piece, Refusal, Seam, Travel};
 use crate::recut::divide::join;
-use crate::recut::{Told, Work};
+use crate::recut::{Notice, Work};
 
 /// What is added at the side of an extension is called after the edge that it goes on from, and this.
 pub(super) const LAP: &str = "lap";
@@ -86,7 +86,7 @@ pub(super) fn settle_side(
             work.add_new_seam_walked(lap, side.outward(), &other, travel)
         }
         None => {
-            work.tell(Told::NotSewnYet { edge: lap.clone(), partner: partner.0 });
+            work.tell(Notice::NotSewnYet { edge: lap.clone(), partner: partner.0 });
             Ok(())
         }
     }

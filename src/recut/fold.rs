@@ -15,7 +15,7 @@ use crate::pattern::{
 use crate::recut::half_alone::alone;
 use crate::recut::line::cut_along;
 use crate::recut::symmetry::{StraightLine, find_axis, refuse_uneven_darts};
-use crate::recut::{Told, Work};
+use crate::recut::{Notice, Work};
 use crate::tolerance::{CORNER_TWIN, NOTCH_TWIN, SAME_CUT};
 use crate::units::Length;
 
@@ -67,7 +67,7 @@ pub(super) fn fold(step: &Fold, work: &mut Work) -> Result<(), Refusal> {
     let axis = find_axis(&piece)?;
     refuse_uneven_darts(&piece, &axis)?;
     refuse_uneven_notches(work, &piece, &axis)?;
-    let half = Half::of(&piece, &axis)?;
+    let half = KeptHalf::of(&piece, &axis)?;
     let folded = FoldedSeams { piece: &piece, half: &half, axis: &axis };
     folded.refuse_uneven_edges()?;
     let seams = folded.of(work.pattern.seams())?;
@@ -88,16 +88,16 @@ pub(super) fn fold(step: &Fold, work: &mut Work) -> Result<(), Refusal> {
     let made = assemble(&Assembly::like(&piece, piece.name().clone(), vec![part], bits))?;
     tell_lost_notches(work, &piece, &half, &axis)?;
     for thing in alone(&piece, &half.region, &axis.mirroring()?) {
-        work.tell(Told::OtherHalfLost { piece: piece.name().clone(), thing });
+        work.tell(Notice::OtherHalfLost { piece: piece.name().clone(), thing });
     }
-    let so_far = work.told.len();
+    let so_far = work.notices.len();
     work.replace(&[&piece], vec![made])?;
     keep_own_account_of_notches(work, so_far);
     work.pattern.set_seams(seams)
 }
 
 /// The half of a whole piece that stays.
-struct Half {
+struct KeptHalf {
     /// Where its way round the outline begins and ends, clockwise.
     from: On,
     to: On,
@@ -109,15 +109,15 @@ struct Half {
     goes: Vec<(EdgeId, f64, f64)>,
 }
 
-impl Half {
+impl KeptHalf {
     /// The half with the edges that are named without `/m`; where none is, the half of the first edge.
-    fn of(piece: &Piece, axis: &StraightLine) -> Result<Half, Refusal> {
+    fn of(piece: &Piece, axis: &StraightLine) -> Result<KeptHalf, Refusal> {
         let bounds = piece.bounds();
         let reach = bounds.width().hypot(bounds.height()) + axis.through.distance(bounds.center());
         let line = Curve::line(axis.through - reach * axis.along, axis.through + reach * axis.along)?;
         let cut = cut_along(piece, &line)?;
-        let half = |from: On, to: On, back: Curve| -> Result<Half, Refusal> {
-            Ok(Half {
+        let half = |from: On, to: On, back: Curve| -> Result<KeptHalf, Refusal> {
+            Ok(KeptHalf {
                 from,
                 to,
                 region: region(piece, from, to, std::slice::from_ref(&back))?,
@@ -144,7 +144,7 @@ fn holds(way: &[(EdgeId, f64, f64)], piece: &Piece, edge: EdgeId) -> bool {
 }
 
 /// The edge by which it is known which half was drawn first.
-fn drawn_edge(piece: &Piece, a: &Half, b: &Half) -> EdgeId {
+fn drawn_edge(piece: &Piece, a: &KeptHalf, b: &KeptHalf) -> EdgeId {
     let on_one_side = |id: &EdgeId| a.whole(piece, *id) || b.whole(piece, *id);
     let has_mirror = |id: &EdgeId| piece.find_edge(&piece.edge(*id).name.on_mirrored_half()).is_some();
     let paired = piece.edge_ids().find(|id| on_one_side(id) && has_mirror(id));
@@ -152,7 +152,7 @@ fn drawn_edge(piece: &Piece, a: &Half, b: &Half) -> EdgeId {
     drawn.unwrap_or(EdgeId(0))
 }
 
-fn new_fold_name(step: &Fold, piece: &Piece, half: &Half) -> Result<EdgeName, Refusal> {
+fn new_fold_name(step: &Fold, piece: &Piece, half: &KeptHalf) -> Result<EdgeName, Refusal> {
     let stays = |name: &EdgeName| {
         piece.find_edge(name).is_some_and(|id| half.stays.iter().any(|(edge, ..)| *edge == id))
     };
@@ -195,7 +195,7 @@ fn refuse_uneven_notches(work: &Work, piece: &Piece, axis: &StraightLine) -> Res
 fn tell_lost_notches(
     work: &mut Work,
     piece: &Piece,
-    half: &Half,
+    half: &KeptHalf,
     axis: &StraightLine,
 ) -> Result<(), Refusal> {
     let mirroring = axis.mirroring()?;
@@ -217,7 +217,7 @@ fn tell_lost_notches(
         let has_twin = kept.iter().any(|other| other.distance(mirroring.apply(point)) <= NOTCH_TWIN);
         if !on(&half.stays, id, notch.at) && !has_twin {
             let edge = EdgeRef::new(piece.name().clone(), notch.edge.clone());
-            work.tell(Told::NotchLost { edge, notch: notch.name.clone() });
+            work.tell(Notice::NotchLost { edge, notch: notch.name.clone() });
         }
     }
     Ok(())
@@ -225,14 +225,14 @@ fn tell_lost_notches(
 
 /// Leaves out what was told since of notches: those on the half that goes live on in their twins.
 fn keep_own_account_of_notches(work: &mut Work, since: usize) {
-    let later = work.told.split_off(since);
-    work.told.extend(later.into_iter().filter(|told| !matches!(told, Told::NotchLost { .. })));
+    let later = work.notices.split_off(since);
+    work.notices.extend(later.into_iter().filter(|notice| !matches!(notice, Notice::NotchLost { .. })));
 }
 
 /// The seams of a pattern in which a whole piece is folded.
 struct FoldedSeams<'a> {
     piece: &'a Piece,
-    half: &'a Half,
+    half: &'a KeptHalf,
     axis: &'a StraightLine,
 }
 

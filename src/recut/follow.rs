@@ -7,7 +7,7 @@ use crate::advice;
 use crate::curve::Vec2;
 use crate::derive::{Agreement, MadePiece, afresh, agreement, in_order};
 use crate::pattern::{Field, MadeFrom, Piece, PieceName, Refusal, RefusalKind};
-use crate::recut::{Told, WhyNothing, Work};
+use crate::recut::{Notice, WhyNothing, Work};
 
 /// Make derived pieces anew, so that copies and facings agree with what they were made from.
 ///
@@ -68,7 +68,7 @@ pub(super) fn follow(step: &Follow, work: &mut Work) -> Result<(), Refusal> {
     if followed == 0 {
         let at =
             step.piece.as_ref().map_or_else(|| "the derived pieces".to_owned(), |name| format!("`{name}`"));
-        work.tell(Told::NothingToDo { at, why: WhyNothing::Agrees });
+        work.tell(Notice::NothingToDo { at, why: WhyNothing::Agrees });
     }
     Ok(())
 }
@@ -94,7 +94,7 @@ fn make_anew(work: &mut Work, old: &Piece) -> Result<(), Refusal> {
     let held = work.take_off(old.name())?;
     let names: Vec<PieceName> = made.iter().map(|one| one.piece.name().clone()).collect();
     if names.is_empty() {
-        work.tell(Told::PieceGone { piece: old.name().clone() });
+        work.tell(Notice::PieceGone { piece: old.name().clone() });
         work.declare_made(old.name(), -old.net_area() * f64::from(old.times()));
     }
     let gone = old.net_area() * f64::from(old.times());

@@ -11,7 +11,7 @@ use crate::pattern::{
 };
 use crate::recut::divide::join;
 use crate::recut::fields::CornerEdges;
-use crate::recut::{Told, Work};
+use crate::recut::{Notice, Work};
 use crate::tolerance::CHECKED_ANGLE;
 
 /// Make one edge of two that run on in each other; what was sewn stays sewn.
@@ -72,7 +72,7 @@ pub(super) fn join_edges(step: &JoinEdges, work: &mut Work) -> Result<(), Refusa
     work.pattern.rename_edge(piece.name(), &names[0].edge, &name)?;
     let [first, second] = names;
     let into = EdgeRef::new(first.piece.clone(), name);
-    work.tell(Told::EdgesJoined { edges: CornerEdges { first, second }, into });
+    work.tell(Notice::EdgesJoined { edges: CornerEdges { first, second }, into });
     Ok(())
 }
 

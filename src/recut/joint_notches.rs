@@ -9,7 +9,7 @@ use crate::pattern::{
     EdgeEnd, EdgeRef, NotchCount, Pattern, Refusal, Run, RunNotch, Seam, SeamId, Side, Travel, Walk,
 };
 use crate::recut::seam_end::{SideEnd, WalkEnd};
-use crate::recut::{Told, Work};
+use crate::recut::{Notice, Work};
 use crate::tolerance::SAME_LENGTH;
 use crate::truing::{self, RunMark};
 use crate::units::Length;
@@ -27,8 +27,8 @@ pub(super) fn carry_joint_notches(
 ) -> Result<(), Refusal> {
     let mut shifts = Vec::new();
     for end in WalkEnd::BOTH {
-        let was = Joint::at(before, before.seam(old), end)?;
-        let is = Joint::at(&work.pattern, work.pattern.seam(new), end)?;
+        let was = SeamCorner::at(before, before.seam(old), end)?;
+        let is = SeamCorner::at(&work.pattern, work.pattern.seam(new), end)?;
         for id in work.pattern.seam_ids().filter(|id| *id != new) {
             for side in [Side::First, Side::Second] {
                 shifts.extend(shift(before, &work.pattern, (&was, &is), id, side)?);
@@ -82,14 +82,14 @@ fn is_held(before: &Pattern, shift: &Shift, going: &[RunNotch]) -> Result<bool, 
 }
 
 /// The two edges that meet where a seam ends, each with its end there.
-struct Joint([(EdgeRef, EdgeEnd); 2]);
+struct SeamCorner([(EdgeRef, EdgeEnd); 2]);
 
-impl Joint {
-    fn at(pattern: &Pattern, seam: &Seam, end: WalkEnd) -> Result<Joint, Refusal> {
+impl SeamCorner {
+    fn at(pattern: &Pattern, seam: &Seam, end: WalkEnd) -> Result<SeamCorner, Refusal> {
         let beyond = |run: &Run| {
             SideEnd::of(pattern, run, end).map(|end| (end.name_of(end.neighbour), end.neighbour_end()))
         };
-        Ok(Joint([beyond(&seam.first)?, beyond(&seam.second)?]))
+        Ok(SeamCorner([beyond(&seam.first)?, beyond(&seam.second)?]))
     }
 
     fn holds(&self, edge: &EdgeRef) -> bool {
@@ -126,7 +126,7 @@ struct Shift {
 fn shift(
     before: &Pattern,
     after: &Pattern,
-    (was, is): (&Joint, &Joint),
+    (was, is): (&SeamCorner, &SeamCorner),
     id: SeamId,
     side: Side,
 ) -> Result<Option<Shift>, Refusal> {
@@ -180,7 +180,7 @@ impl Shift {
         }
         notch.at = at;
         let by = Length::from_mm(self.by.abs());
-        work.tell(Told::NotchMoved { edge: edge.clone(), notch: self.notch.name.clone(), by });
+        work.tell(Notice::NotchMoved { edge: edge.clone(), notch: self.notch.name.clone(), by });
         Ok(())
     }
 }

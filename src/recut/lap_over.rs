@@ -2,7 +2,7 @@
 
 use crate::advice;
 use crate::pattern::{EdgeRef, Field, Finish, Operation, Refusal, RefusalKind, Selvedge, Unsewn, met_along};
-use crate::recut::{Told, Work};
+use crate::recut::{Notice, Work};
 use crate::tolerance::MOST_ALLOWANCE;
 use crate::truing::beneath_lap;
 use crate::units::Length;
@@ -51,7 +51,7 @@ pub(super) fn lap_over(work: &mut Work, edge: &EdgeRef, lap: Length) -> Result<(
     let piece = work.pattern.piece_mut(&edge.piece)?;
     let id = piece.edge_named(&edge.edge)?;
     *piece.edge_settings(id).lap = Some(lap);
-    work.tell(Told::EdgeLapped { edge: edge.clone(), lap });
+    work.tell(Notice::EdgeLapped { edge: edge.clone(), lap });
     Ok(())
 }
 

@@ -12,7 +12,7 @@ use crate::recut::open_centre::open_fold;
 use crate::recut::part_names::{PartNames, centre_edge};
 use crate::recut::split::{CutJoint, split_by_hand};
 use crate::recut::symmetry::{extent, fold_line};
-use crate::recut::{Told, WhyNothing, Work};
+use crate::recut::{Notice, WhyNothing, Work};
 use crate::tolerance::{FOLD_ON_GRAIN, SAME_CUT};
 use crate::units::Length;
 
@@ -70,7 +70,7 @@ pub(super) fn limit_width(step: &LimitWidth, work: &mut Work) -> Result<(), Refu
     let (whole, limit) = (work.as_cut(piece.name())?.width(), step.width.given(piece.name())?.mm());
     if whole <= limit + SAME_CUT {
         let why = WhyNothing::Fits { width: Length::from_mm(whole) };
-        work.tell(Told::NothingToDo { at: piece.name().to_string(), why });
+        work.tell(Notice::NothingToDo { at: piece.name().to_string(), why });
         return Ok(());
     }
     let allowance = piece.usual_allowance();
@@ -85,7 +85,7 @@ pub(super) fn limit_width(step: &LimitWidth, work: &mut Work) -> Result<(), Refu
             panels.refuse_narrow(limit).map(|()| panels)
         })? {
             let widest = Length::from_mm(widest);
-            cut.tell(Told::Panels { piece: piece.name().clone(), count, widest });
+            cut.tell(Notice::Panels { piece: piece.name().clone(), count, widest });
             *work = cut;
             return Ok(());
         }
@@ -221,7 +221,7 @@ impl Panels<'_> {
     /// Cuts the piece; gives the widths of the panels as they are cut. A half piece keeps a panel on the fold where the
     /// count is odd; where it is even the fold becomes a seam.
     fn cut(&self, work: &mut Work) -> Result<PanelWidths, Refusal> {
-        let told = work.told.len();
+        let so_far = work.notices.len();
         let mut rest = self.piece.clone();
         let step = self.width - 2.0 * self.allowance.mm();
         let (first, drawn) = match (self.piece.fold(), self.count % 2) {
@@ -248,7 +248,7 @@ impl Panels<'_> {
             at = piece.edge(id).curve.start().to_vec2().dot(self.outward()) + step;
         }
         if drawn > 1 {
-            self.tell_panels(work, told, &names);
+            self.tell_panels(work, so_far, &names);
         }
         let widths = names.iter().map(|name| work.as_cut(name).map(|cut| cut.width()));
         let mut widths = widths.collect::<Result<Vec<f64>, Refusal>>()?;
@@ -353,10 +353,10 @@ impl Panels<'_> {
 
     /// Tells of the panels as made of the piece, in place of how they were cut one after another.
     fn tell_panels(&self, work: &mut Work, since: usize, names: &[PieceName]) {
-        let later = work.told.split_off(since);
-        work.told.extend(later.into_iter().filter(|told| !matches!(told, Told::PieceMade { .. })));
+        let later = work.notices.split_off(since);
+        work.notices.extend(later.into_iter().filter(|notice| !matches!(notice, Notice::PieceMade { .. })));
         for name in names {
-            work.tell(Told::PieceMade { piece: name.clone(), from: vec![self.piece.name().clone()] });
+            work.tell(Notice::PieceMade { piece: name.clone(), from: vec![self.piece.name().clone()] });
         }
     }
 }

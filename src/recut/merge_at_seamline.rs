@@ -4,15 +4,15 @@ use clap::{Args, ValueEnum};
 use serde::{Deserialize, Serialize};
 
 use crate::advice;
+use crate::parts::gap::Gap;
 use crate::parts::merge::{Joining, Merged};
 use crate::parts::seam_side::BothSides;
-use crate::parts::void::Void;
 use crate::pattern::{
     Dart, DeclaredKind, DrawnAnew, EdgeRef, Field, Operation, PieceName, Refusal, RefusalKind, SeamId, settle,
 };
 use crate::recut::after::tell_darts_made;
 use crate::recut::opened_side::refuse_opened;
-use crate::recut::{Told, Work};
+use crate::recut::{Notice, Work};
 use crate::tolerance::{AREA_RECORDED, PART_TURNED, SAME_CUT};
 use crate::units::Length;
 
@@ -23,7 +23,7 @@ pub struct MergeAtSeamline {
     /// Any edge of the seam: front.side. Its piece stays where it is and keeps its grain.
     #[arg(long, value_name = "PIECE.EDGE")]
     pub seam: EdgeRef,
-    /// What becomes of a void between the two seamlines: a dart, or a refusal (default).
+    /// What becomes of a gap between the two seamlines: a dart, or a refusal (default).
     #[arg(long, value_name = "SHAPING")]
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub shaping: Option<VoidShaping>,
@@ -56,7 +56,7 @@ impl MergeAtSeamline {
     }
 }
 
-/// What becomes of a void between two seamlines that are joined.
+/// What becomes of a gap between two seamlines that are joined.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, ValueEnum)]
 #[serde(rename_all = "kebab-case")]
 pub enum VoidShaping {
@@ -77,11 +77,11 @@ pub(super) fn merge_at_seamline(step: &MergeAtSeamline, work: &mut Work) -> Resu
     refuse_opened(sides)?;
     refuse_sewn_elsewhere(work, id)?;
     let laid = joining.laid()?;
-    refuse_voids(step, &seam.name(), &laid.voids)?;
+    refuse_gaps(step, &seam.name(), &laid.gaps)?;
     let name = step.name.clone().unwrap_or_else(|| sides.base.piece.name().clone());
     let Merged { made, new_darts } = joining.merged(&work.pattern, &laid, name.clone())?;
     for carried in made.carried.iter().filter(|carried| carried.off_grain > PART_TURNED) {
-        work.tell(Told::PartTurned {
+        work.tell(Notice::PartTurned {
             part: carried.from.clone(),
             piece: name.clone(),
             degrees: carried.off_grain,
@@ -119,16 +119,16 @@ fn refuse_sewn_elsewhere(work: &Work, id: SeamId) -> Result<(), Refusal> {
     Ok(())
 }
 
-fn refuse_voids(step: &MergeAtSeamline, seam: &str, found: &[Void]) -> Result<(), Refusal> {
+fn refuse_gaps(step: &MergeAtSeamline, seam: &str, found: &[Gap]) -> Result<(), Refusal> {
     if step.shaping == Some(VoidShaping::Dart) {
         return Ok(());
     }
-    match found.iter().find(|void| !void.is_negligible()) {
+    match found.iter().find(|gap| !gap.is_negligible()) {
         None => Ok(()),
-        Some(void) => Err(Refusal::new(
-            RefusalKind::Void,
+        Some(gap) => Err(Refusal::new(
+            RefusalKind::Gap,
             seam,
-            format!("the two seamlines leave a void up to {:.1} mm wide", void.width),
+            format!("the two seamlines leave a gap up to {:.1} mm wide", gap.width),
             advice!("make a dart of it with ", Field::Shaping.set("dart"), ", or leave the seam where it is"),
         )),
     }
@@ -138,7 +138,7 @@ fn tell_shape(work: &mut Work, sides: &BothSides, name: &PieceName, darts: &[Dar
     tell_darts_made(work, name, darts);
     let (first, second) = (sides.base.curve.length(), sides.other.curve.length());
     if (first - second).abs() > SAME_CUT {
-        work.tell(Told::LengthsDiffer {
+        work.tell(Notice::LengthsDiffer {
             first: sides.base.edge_ref(),
             second: sides.other.edge_ref(),
             by: Length::from_mm(first - second),

@@ -27,7 +27,7 @@ use crate::recut::moved_levels;
 use crate::recut::moved_line::{NewLine, find_line};
 use crate::recut::opened_side::refuse_opened;
 use crate::recut::smooth_joint::smooth_hem;
-use crate::recut::{Told, Work};
+use crate::recut::{Notice, Work};
 use crate::tolerance::{
     AREA_RECORDED, CHORDS_DIFFER, JOINT, MOST_MOVED_EASE, MOST_MOVED_TRUED, OFF_GRAIN_WARNED, PART_TURNED,
     SAME_CUT,
@@ -154,7 +154,7 @@ pub(super) fn move_seam(step: &MoveSeam, work: &mut Work) -> Result<(), Refusal>
     };
     let carrying = Carrying::over(&sides, &line, motion, shaping, hem_corner)?;
     let edge = carrying.new_edge()?;
-    let moved = Moved { sides: &sides, line: &line, motion, carrying: &carrying, edge: &edge };
+    let moved = SeamMove { sides: &sides, line: &line, motion, carrying: &carrying, edge: &edge };
     let giver = assemble(&moved.giver()?)?;
     let taker = assemble(&moved.taker(work)?)?;
     let names = moved.names();
@@ -280,7 +280,7 @@ fn refuse_bent_otherwise(sides: &BothSides, motion: &Motion, end: MatchEnd) -> R
 }
 
 /// All that is known of a moved seam before the pieces are made. The base takes, the other gives.
-struct Moved<'a> {
+struct SeamMove<'a> {
     sides: &'a BothSides,
     line: &'a NewLine,
     motion: Motion,
@@ -288,7 +288,7 @@ struct Moved<'a> {
     edge: &'a NewEdge,
 }
 
-impl<'a> Moved<'a> {
+impl<'a> SeamMove<'a> {
     fn old_taking(&self) -> EdgeRef {
         self.sides.base.edge_ref()
     }
@@ -426,10 +426,10 @@ impl<'a> Moved<'a> {
 }
 
 /// Tells of the strip, and declares what joining it changed of the area of both pieces.
-fn tell_strip(work: &mut Work, moved: &Moved, made: &[Assembled], now: f64) {
+fn tell_strip(work: &mut Work, moved: &SeamMove, made: &[Assembled], now: f64) {
     let (base, other) = (moved.sides.base.piece.name(), moved.sides.other.piece.name());
     let (least, most) = moved.carrying.widths();
-    work.tell(Told::StripMoved {
+    work.tell(Notice::StripMoved {
         from: other.clone(),
         to: base.clone(),
         widths: (Length::from_mm(least), Length::from_mm(most)),
@@ -437,13 +437,13 @@ fn tell_strip(work: &mut Work, moved: &Moved, made: &[Assembled], now: f64) {
     for carried in
         made.iter().flat_map(|made| &made.carried).filter(|carried| carried.off_grain > PART_TURNED)
     {
-        work.tell(Told::PartTurned {
+        work.tell(Notice::PartTurned {
             part: carried.from.clone(),
             piece: base.clone(),
             degrees: carried.off_grain,
         });
     }
-    // Beyond the tips of a dart that keeps the shaping a void too narrow to be sewn is filled.
+    // Beyond the tips of a dart that keeps the shaping a gap too narrow to be sewn is filled.
     let why = match moved.carrying.shaping {
         Shaping::Drop | Shaping::Dart => DeclaredKind::VoidFilled,
         Shaping::Carry => DeclaredKind::ShapingCarried,
@@ -461,7 +461,7 @@ fn tell_strip(work: &mut Work, moved: &Moved, made: &[Assembled], now: f64) {
 }
 
 /// Declares the ease of the moved seam, sets its notches, and tells how it lies to the grain.
-fn settle_seam(work: &mut Work, moved: &Moved) -> Result<SeamId, Refusal> {
+fn settle_seam(work: &mut Work, moved: &SeamMove) -> Result<SeamId, Refusal> {
     let (taking, giving) = moved.names();
     let id = work.pattern.seam_named(&taking, Some(&giving.piece))?;
     let length = |edge: &EdgeRef| work.pattern.edge(edge).map(|(piece, id)| piece.sewn_length(id));
@@ -475,7 +475,7 @@ fn settle_seam(work: &mut Work, moved: &Moved) -> Result<SeamId, Refusal> {
     }
     work.pattern.replace_seam(id, seam)?;
     work.entry.new_seams.push(crate::pattern::NewSeam { first: taking.clone(), second: giving.clone() });
-    work.tell(Told::SeamMade {
+    work.tell(Notice::SeamMade {
         first: taking.clone(),
         second: giving.clone(),
         first_length: Length::from_mm(taken),
@@ -483,14 +483,14 @@ fn settle_seam(work: &mut Work, moved: &Moved) -> Result<SeamId, Refusal> {
     });
     if ease.abs() > SAME_CUT {
         let edge = if ease > 0.0 { taking.clone() } else { giving.clone() };
-        work.tell(Told::EaseDeclared { edge, ease: Length::from_mm(ease.abs()) });
+        work.tell(Notice::EaseDeclared { edge, ease: Length::from_mm(ease.abs()) });
     }
     renotch(work, moved.sides, (&taking, taken), (&giving, given))?;
     for edge in [&taking, &giving] {
         let (piece, id) = work.pattern.edge(edge)?;
         let off = piece.off_thread(id).filter(|off| off.thread == Thread::Warp);
         if let Some(OffThread { degrees, .. }) = off.filter(|off| off.degrees > OFF_GRAIN_WARNED) {
-            work.tell(Told::OffGrain { edge: edge.clone(), degrees });
+            work.tell(Notice::OffGrain { edge: edge.clone(), degrees });
         }
     }
     Ok(id)

@@ -2,7 +2,7 @@
 //!
 //! The strip's new edge is the new line, carried with the strip. Walking both old seamlines together from the matched
 //! end, at each walk distance the strip's old seamline stands off the other piece's by a gap, measured along the strip's
-//! level: positive where there is a void. Carrying the shaping moves the new edge at that level inward by the gap, so
+//! level: positive where there is a gap. Carrying the shaping moves the new edge at that level inward by the gap, so
 //! that the level keeps its length: old piece + gap + strip − gap.
 //!
 //! ```text
@@ -24,7 +24,7 @@ use crate::pattern::{
 use crate::recut::fields::{Shaping, less_shaping};
 use crate::recut::moved_line::{NewLine, outward};
 use crate::tolerance::{
-    CARRY_STEP, DART_TIP_GAP, EDGE_FIT, LEVEL_AT_SEAM, MOST_MOVED_TRUED, NEGLIGIBLE_VOID, OVERLAP_REFUSED,
+    CARRY_STEP, DART_TIP_GAP, EDGE_FIT, LEVEL_AT_SEAM, MOST_MOVED_TRUED, NEGLIGIBLE_GAP, OVERLAP_REFUSED,
     SAME_CUT,
 };
 
@@ -83,7 +83,7 @@ struct Station {
     at: f64,
     /// From the other piece's seamline to where the strip's lies once it is laid on.
     away: Vec2,
-    /// How far it stands off, along the level: positive where there is a void.
+    /// How far it stands off, along the level: positive where there is a gap.
     gap: f64,
     /// How far along the seam it lies, square to the levels.
     height: f64,
@@ -290,7 +290,7 @@ impl<'a> Carrying<'a> {
         ))
     }
 
-    /// The void at the old seam as a double dart.
+    /// The gap at the old seam as a double dart.
     fn dart(&self) -> Result<Vec<Dart>, Refusal> {
         let stations = &self.stations;
         let (base, other) = (&self.sides.base.curve, self.sides.other.curve.moved(&self.motion));
@@ -310,7 +310,7 @@ impl<'a> Carrying<'a> {
                 ),
             ));
         }
-        if stations.iter().all(|station| station.gap <= NEGLIGIBLE_VOID) {
+        if stations.iter().all(|station| station.gap <= NEGLIGIBLE_GAP) {
             return Ok(Vec::new());
         }
         let open: Vec<&Station> = stations.iter().filter(|station| station.gap > DART_TIP_GAP).collect();

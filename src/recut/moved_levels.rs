@@ -1,7 +1,7 @@
 //! The levels of both pieces of a moved seam: each runs from where it enters its piece to where it leaves it.
 //!
 //! ```text
-//!   void:    ---- T ·····> G --------- C      the level runs on over the void that is filled
+//!   gap:    ---- T ·····> G --------- C      the level runs on over the gap that is filled
 //!   overlap: ---- G <····· T
 //!                 G ------------------ C      it is not counted twice where the strip lies over the piece
 //! ```

@@ -8,7 +8,7 @@ use crate::recut::lap_over::lap_over;
 use crate::recut::opened_side::widen;
 use crate::recut::outcome::cut_opened;
 use crate::recut::symmetry::find_fold;
-use crate::recut::{Told, Work};
+use crate::recut::{Notice, Work};
 use crate::truing::beneath_lap;
 use crate::units::Length;
 
@@ -73,7 +73,7 @@ pub(super) fn open_fold(work: &mut Work, piece: &Piece, fold: EdgeId) -> Result<
     let settings = opened.edge_settings(fold);
     *settings.finish = Finish::Seam;
     *settings.allowance = piece.usual_allowance();
-    work.tell(Told::CutChanged { piece: name.clone(), cut });
+    work.tell(Notice::CutChanged { piece: name.clone(), cut });
     let edge = EdgeRef::new(name.clone(), piece.edge(fold).name.clone());
     work.add_centre_seam(&edge)
 }

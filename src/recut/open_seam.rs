@@ -20,7 +20,7 @@ use crate::recut::divide::{divide, rename};
 use crate::recut::fields::ButtonShape;
 use crate::recut::lap_over::refuse_lap;
 use crate::recut::opened_side::{faced, widen};
-use crate::recut::{Told, Work};
+use crate::recut::{Notice, Work};
 use crate::tolerance::{
     BALL_BUTTONHOLE, BUTTONHOLE_LONGER, LEAST_DIVIDED, MOST_BUTTON, PARTNER_REACH, SAME_CUT, SAME_RUN, WELD,
 };
@@ -125,7 +125,7 @@ pub(super) fn open_seam(step: &OpenSeam, work: &mut Work) -> Result<(), Refusal>
     }
     notch_ends(work, &opened, &ends)?;
     let length = Length::from_mm(ends.own.1 - ends.own.0);
-    work.tell(Told::SeamOpened { first: own_open, second: other_open, purpose, length });
+    work.tell(Notice::SeamOpened { first: own_open, second: other_open, purpose, length });
     Ok(())
 }
 

@@ -4,7 +4,7 @@ use crate::advice;
 use crate::parts::seam_side::BothSides;
 use crate::pattern::{EdgeRef, Field, Opening, Operation, Refusal, RefusalKind};
 use crate::recut::Work;
-use crate::recut::told::Told;
+use crate::recut::notice::Notice;
 use crate::truing::{beneath_lap, faced_with};
 use crate::units::Length;
 
@@ -43,7 +43,7 @@ pub(super) fn widen(work: &mut Work, edge: &EdgeRef, least: Length) -> Result<()
     let id = piece.edge_named(&edge.edge)?;
     if piece.edge(id).cut_allowance().mm() < least.mm() {
         *piece.edge_settings(id).allowance = least;
-        work.tell(Told::AllowanceWidened { edge: edge.clone(), to: least });
+        work.tell(Notice::AllowanceWidened { edge: edge.clone(), to: least });
     }
     Ok(())
 }

@@ -10,7 +10,7 @@ use crate::pattern::{
     NotchCount, NotchName, Operation, Origin, Pattern, Piece, PieceName, RecordedStep, Refusal, RefusalKind,
     Run, RunEdge, Seam, Travel, Twins,
 };
-use crate::recut::{Told, room};
+use crate::recut::{Notice, room};
 use crate::tolerance::{AREA_RECORDED, AREA_TOLD};
 use crate::truing;
 use crate::units::Length;
@@ -21,7 +21,7 @@ pub struct Recut {
     /// The new pattern; the step stands in its record.
     pub pattern: Pattern,
     /// What the step tells.
-    pub told: Vec<Told>,
+    pub notices: Vec<Notice>,
 }
 
 /// A pattern under change by one step.
@@ -32,7 +32,7 @@ pub struct Work {
     /// What will stand in the record.
     pub(super) entry: RecordedStep,
     /// What will be told.
-    pub(super) told: Vec<Told>,
+    pub(super) notices: Vec<Notice>,
 }
 
 impl Work {
@@ -46,11 +46,11 @@ impl Work {
             }
         }
         let entry = RecordedStep { redrawn: Some(DrawnAnew::default()), ..RecordedStep::default() };
-        Work { pattern, entry, told: Vec::new() }
+        Work { pattern, entry, notices: Vec::new() }
     }
 
-    pub(super) fn tell(&mut self, told: Told) {
-        self.told.push(told);
+    pub(super) fn tell(&mut self, notice: Notice) {
+        self.notices.push(notice);
     }
 
     /// Declares an area that the step added to a piece or took from it. What is too small to be seen stands in the
@@ -66,7 +66,7 @@ impl Work {
         self.entry.declared.extend(recorded.map(|area| Declared { piece: piece.clone(), kind, area: *area }));
         let by: f64 = areas.iter().sum();
         if by.abs() > AREA_TOLD {
-            self.tell(Told::AreaChanged { piece: piece.clone(), why: kind, by });
+            self.tell(Notice::AreaChanged { piece: piece.clone(), why: kind, by });
         }
     }
 
@@ -125,7 +125,7 @@ impl Work {
         let earlier = self.take_earlier(old);
         for made in &new {
             if !old.iter().any(|piece| piece.name() == made.piece.name()) {
-                self.tell(Told::PieceMade {
+                self.tell(Notice::PieceMade {
                     piece: made.piece.name().clone(),
                     from: old.iter().map(|piece| piece.name().clone()).collect(),
                 });
@@ -196,7 +196,7 @@ impl Work {
                 let maps = || new.iter().flat_map(|made| &made.map).filter(of_edge);
                 if maps().next().is_some() && !maps().any(|mapped| mapped.holds(notch.at)) {
                     let edge = EdgeRef::new(piece.name().clone(), notch.edge.clone());
-                    self.tell(Told::NotchLost { edge, notch: notch.name.clone() });
+                    self.tell(Notice::NotchLost { edge, notch: notch.name.clone() });
                 }
             }
         }
@@ -240,7 +240,7 @@ impl Work {
         let Some((first_run, second_run)) = runs else { return Ok(()) };
         self.pattern.add_seam(Seam { first: first_run, second: second_run, ease: Length::ZERO })?;
         self.entry.new_seams.push(NewSeam { first: first.clone(), second: second.clone() });
-        self.tell(Told::SeamMade {
+        self.tell(Notice::SeamMade {
             first: first.clone(),
             second: second.clone(),
             first_length: Length::from_mm(first_length),
@@ -266,7 +266,7 @@ impl Work {
         let second = first.mirrored();
         self.pattern.add_seam(Seam { first, second, ease: Length::ZERO })?;
         self.entry.new_seams.push(NewSeam { first: edge.clone(), second: edge.mirrored() });
-        self.tell(Told::SeamMade {
+        self.tell(Notice::SeamMade {
             first: edge.clone(),
             second: edge.mirrored(),
             first_length: sewn,

@@ -26,7 +26,7 @@ use crate::recut::dart_geometry::{
 use crate::recut::line::snap;
 use crate::recut::part_names::centre_edge;
 use crate::recut::split::tell_crossed_marks;
-use crate::recut::{DrawnLine, Told};
+use crate::recut::{Notice, StepLine};
 use crate::recut::{levels_in_dart, marks_in_dart};
 use crate::tolerance::{JOINT, ON_OUTLINE, SAME_CUT};
 use crate::units::{Length, Share};
@@ -99,13 +99,13 @@ pub(super) fn pivot_dart(step: &PivotDart, work: &mut Work) -> Result<(), Refusa
     let by = made.piece.net_area() - piece.net_area();
     let to_point = wedge.area_change(wedge.legs_to(point)?);
     let (name, width) = pivot.opened(&made)?;
-    tell_crossed_marks(work, &piece, DrawnLine::Dart, &Curve::line(point, pivot.target())?);
+    tell_crossed_marks(work, &piece, StepLine::Dart, &Curve::line(point, pivot.target())?);
     for mark in left {
-        work.tell(Told::MarkCrossed { piece: piece.name().clone(), by: DrawnLine::Dart, mark });
+        work.tell(Notice::MarkCrossed { piece: piece.name().clone(), by: StepLine::Dart, mark });
     }
     work.replace(&[&piece], vec![made])?;
     work.declare_each(piece.name(), DeclaredKind::LegsRedrawn, &[to_point, by - to_point]);
-    work.tell(Told::DartMade { piece: piece.name().clone(), dart: name, width });
+    work.tell(Notice::DartMade { piece: piece.name().clone(), dart: name, width });
     Ok(())
 }
 

@@ -27,7 +27,7 @@ use crate::recut::outcome::{OnFold, new_edge_name};
 use crate::recut::part_names::{CutPart, Hand, PartNames, PartsOfCut, centre_edge};
 use crate::recut::seam_panel::{AFTER, BEFORE, PrincessPanel, SeamThrough, SectoredPanel, motions, reversed};
 use crate::recut::split::tell_crossed_marks;
-use crate::recut::{DrawnLine, Told};
+use crate::recut::{Notice, StepLine};
 use crate::tolerance::{EASE_TOLD, LEAST_PART, MOST_SEAM_TURN, SAME_CUT, SAME_LENGTH};
 use crate::units::Length;
 
@@ -287,24 +287,24 @@ impl SeamThrough<'_> {
 
     fn tell_crossed(&self, work: &mut Work, left_in_wedge: Vec<String>) {
         for line in self.after.line.iter().chain(&self.before.line) {
-            tell_crossed_marks(work, self.piece, DrawnLine::Seam, line);
+            tell_crossed_marks(work, self.piece, StepLine::Seam, line);
         }
         for mark in left_in_wedge {
-            work.tell(Told::MarkCrossed { piece: self.piece.name().clone(), by: DrawnLine::Seam, mark });
+            work.tell(Notice::MarkCrossed { piece: self.piece.name().clone(), by: StepLine::Seam, mark });
         }
-        let mut told = Vec::new();
-        for one in std::mem::take(&mut work.told) {
-            if !told.contains(&one) {
-                told.push(one);
+        let mut once = Vec::new();
+        for one in std::mem::take(&mut work.notices) {
+            if !once.contains(&one) {
+                once.push(one);
             }
         }
-        work.told = told;
+        work.notices = once;
     }
 
     /// Declares what redrawing the legs and blending the corners did to the area.
     fn declare(&self, work: &mut Work, names: &[PieceName; 2], blended: [f64; 2], order: [usize; 2]) {
         for dart in self.taken() {
-            work.tell(Told::DartTaken { piece: self.piece.name().clone(), dart });
+            work.tell(Notice::DartTaken { piece: self.piece.name().clone(), dart });
         }
         let given: Vec<f64> = self.given.iter().map(|(_, by)| by / 2.0).collect();
         let mut redrawn = [given.clone(), given];
@@ -336,7 +336,7 @@ impl SeamThrough<'_> {
         work.ease_last_seam(Length::from_mm(ease))?;
         if ease.abs() > EASE_TOLD {
             let edge = if ease > 0.0 { &edges[first] } else { &edges[second] };
-            work.tell(Told::EaseDeclared { edge: edge.clone(), ease: Length::from_mm(ease.abs()) });
+            work.tell(Notice::EaseDeclared { edge: edge.clone(), ease: Length::from_mm(ease.abs()) });
         }
         let lengths = [smoothed.lines[first].length(), smoothed.lines[second].length()];
         let (from_start, from_end) = smoothed.notches;

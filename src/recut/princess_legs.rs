@@ -29,7 +29,7 @@ pub(super) enum At {
 
 /// One half of a seam, from the point to the outline.
 #[derive(Clone, Debug)]
-pub(super) struct Half<'a> {
+pub(super) struct SeamHalf<'a> {
     /// Where it meets the outline, where no dart's mouth takes it in.
     pub place: On,
     /// The dart whose legs it has.
@@ -42,8 +42,8 @@ pub(super) struct Half<'a> {
 pub(super) struct PrincessLegs<'a> {
     pub piece: &'a Piece,
     pub point: Point,
-    pub start: Half<'a>,
-    pub end: Half<'a>,
+    pub start: SeamHalf<'a>,
+    pub end: SeamHalf<'a>,
     /// Darts that are turned shut.
     pub closed: Vec<Wedge<'a>>,
     pub wishes: Wishes,
@@ -117,7 +117,7 @@ impl<'a> PrincessLegs<'a> {
         })
     }
 
-    fn refuse_at_point(&self, half: &Half) -> Result<(), Refusal> {
+    fn refuse_at_point(&self, half: &SeamHalf) -> Result<(), Refusal> {
         let place = self.piece.point_on(half.place.edge, half.place.at);
         let inside = self.piece.outline().contains(self.point)
             && self.piece.nearest_on_outline(self.point).distance > SAME_CUT;
@@ -135,14 +135,14 @@ impl<'a> PrincessLegs<'a> {
         ))
     }
 
-    pub(super) fn half(&self, at: At) -> &Half<'a> {
+    pub(super) fn half(&self, at: At) -> &SeamHalf<'a> {
         match at {
             At::Start => &self.start,
             At::End => &self.end,
         }
     }
 
-    pub(super) fn half_mut(&mut self, at: At) -> &mut Half<'a> {
+    pub(super) fn half_mut(&mut self, at: At) -> &mut SeamHalf<'a> {
         match at {
             At::Start => &mut self.start,
             At::End => &mut self.end,
@@ -219,7 +219,7 @@ impl<'a> PrincessLegs<'a> {
         })
     }
 
-    fn along_sides(&self, half: &Half, at: At, dart: &Dart) -> Result<Lines, Refusal> {
+    fn along_sides(&self, half: &SeamHalf, at: At, dart: &Dart) -> Result<Lines, Refusal> {
         let Some(double) = Diamond::of(dart, self.point) else {
             return Err(Refusal::new(
                 RefusalKind::BadDart,

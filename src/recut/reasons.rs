@@ -49,18 +49,18 @@ impl WhyNothing {
 
 /// A line that a step draws across a piece.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum DrawnLine {
+pub enum StepLine {
     /// A seam.
     Seam,
     /// The line that a dart opens along.
     Dart,
 }
 
-impl DrawnLine {
+impl StepLine {
     pub(super) fn word(self) -> &'static str {
         match self {
-            DrawnLine::Seam => "seam",
-            DrawnLine::Dart => "dart",
+            StepLine::Seam => "seam",
+            StepLine::Dart => "dart",
         }
     }
 }
@@ -83,7 +83,7 @@ pub(super) fn reason(why: DeclaredKind, by: f64) -> &'static str {
         DeclaredKind::Blend => "a corner was blended",
         DeclaredKind::ShapingCarried => "shaping was carried to another edge",
         DeclaredKind::VoidFilled if by < 0.0 => "the strip lay over the other piece, and is cut once there",
-        DeclaredKind::VoidFilled => "a void between the pieces was filled",
+        DeclaredKind::VoidFilled => "a gap between the pieces was filled",
         DeclaredKind::Made => "it was made of others",
         DeclaredKind::Trued => "a seamline was moved to true it",
         DeclaredKind::Extended => "cloth was added beyond an edge",

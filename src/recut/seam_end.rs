@@ -5,7 +5,7 @@ use crate::parts::reshape::{Redrawn, end_point, redraw};
 use crate::pattern::{
     DeclaredKind, DrawnAnew, EdgeEnd, EdgeId, EdgeRef, Finish, Pattern, Piece, Refusal, Run, RunEdge,
 };
-use crate::recut::{Told, Work};
+use crate::recut::{Notice, Work};
 use crate::tolerance::{RESHAPE_REACH, SAME_CUT};
 use crate::units::Length;
 
@@ -127,7 +127,7 @@ pub(super) fn draw_anew(work: &mut Work, piece: &Piece, redrawn: &[Redrawn]) -> 
     for name in lost {
         let on = piece.notches.iter().find(|notch| notch.name == name).map(|notch| notch.edge.clone());
         if let Some(edge) = on {
-            work.tell(Told::NotchLost { edge: EdgeRef::new(piece.name().clone(), edge), notch: name });
+            work.tell(Notice::NotchLost { edge: EdgeRef::new(piece.name().clone(), edge), notch: name });
         }
     }
     for new in redrawn {
@@ -135,7 +135,7 @@ pub(super) fn draw_anew(work: &mut Work, piece: &Piece, redrawn: &[Redrawn]) -> 
         let by = new.curve.length() - piece.edge(new.edge).curve.length();
         let sewn = work.pattern.seams_of(&edge).next().is_some();
         if sewn && by.abs() > SAME_CUT {
-            work.tell(Told::Trued { edge, by: Length::from_mm(by) });
+            work.tell(Notice::Trued { edge, by: Length::from_mm(by) });
         }
     }
     let grown = made.net_area() - piece.net_area();

@@ -7,7 +7,7 @@ use crate::advice;
 use crate::allowance::CutShape;
 use crate::pattern::{self, CornerShape, EdgeId, Field, Finish, Operation, Piece, Refusal, RefusalKind};
 use crate::recut::fields::{CornerEdges, CornerWish};
-use crate::recut::{Told, Work};
+use crate::recut::{Notice, Work};
 
 /// Set the shape of a corner of the cutting line.
 #[derive(Clone, Debug, PartialEq, Args, Serialize, Deserialize)]
@@ -85,7 +85,7 @@ pub(super) fn set_corner(step: &SetCorner, work: &mut Work) -> Result<(), Refusa
     let line = work.cutting_line(&name)?;
     let set = line.corners.iter().filter(|corner| [(a, b), (b, a)].contains(&corner.edges));
     if let Some(gave) = set.map(|corner| corner.shape).find(|cut| gives_way(step.shape, *cut)) {
-        work.tell(Told::CornerGaveWay { edges: step.edges.clone(), shape: step.shape, cut: gave });
+        work.tell(Notice::CornerGaveWay { edges: step.edges.clone(), shape: step.shape, cut: gave });
     }
     Ok(())
 }

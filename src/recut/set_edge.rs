@@ -12,7 +12,7 @@ use crate::recut::fields::LapWish;
 use crate::recut::lap_over::lap_over;
 use crate::recut::outcome::cut_opened;
 use crate::recut::symmetry::fold_line;
-use crate::recut::{Told, Work};
+use crate::recut::{Notice, Work};
 use crate::tolerance::MOST_EASE;
 use crate::units::Length;
 
@@ -160,11 +160,11 @@ fn set_finish(work: &mut Work, edge: &EdgeRef, finish: Finish) -> Result<(), Ref
         _ => return Ok(()),
     };
     if cut == piece.cut {
-        work.tell(Told::OtherHalfAdded { piece: edge.piece.clone() });
+        work.tell(Notice::OtherHalfAdded { piece: edge.piece.clone() });
         return Ok(());
     }
     piece.cut = cut;
-    work.tell(Told::CutChanged { piece: edge.piece.clone(), cut });
+    work.tell(Notice::CutChanged { piece: edge.piece.clone(), cut });
     Ok(())
 }
 
@@ -211,7 +211,7 @@ fn refuse_sewn(work: &Work, edge: &EdgeRef, becomes: &str) -> Result<(), Refusal
 /// Sews an edge to what is named, in place of all it was sewn to.
 fn sew(work: &mut Work, edge: &EdgeRef, sewn_to: &SewnTo) -> Result<(), Refusal> {
     for seam in work.pattern.take_seams_of(edge) {
-        work.tell(Told::SeamTakenOff { seam: seam.name() });
+        work.tell(Notice::SeamTakenOff { seam: seam.name() });
     }
     let mut joins = Joins::of(work.pattern.seams());
     let mut layers = Vec::new();

@@ -8,7 +8,7 @@ use crate::curve::Motion;
 use crate::pattern::{
     ClothName, Copy, Cut, Field, Moved, Operation, PieceName, Purpose, Refusal, RefusalKind, RunEdge, Twins,
 };
-use crate::recut::{Told, Work};
+use crate::recut::{Notice, Work};
 
 /// Set the name, count of copies, cloth, or purpose of a piece.
 #[derive(Clone, Debug, PartialEq, Args, Serialize, Deserialize)]
@@ -110,7 +110,7 @@ fn set_cut(work: &mut Work, name: &PieceName, cut: Cut) -> Result<(), Refusal> {
     }
     if piece.cut != cut {
         work.pattern.piece_mut(name)?.cut = cut;
-        work.tell(Told::CutChanged { piece: name.clone(), cut });
+        work.tell(Notice::CutChanged { piece: name.clone(), cut });
     }
     Ok(())
 }

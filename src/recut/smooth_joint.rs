@@ -12,7 +12,7 @@ use crate::pattern::{
     EdgeEnd, EdgeId, EdgeRef, Finish, Piece, Refusal, RefusalKind, Seam, SeamId, Side, Walk,
 };
 use crate::recut::seam_end::{SideEnd, WalkEnd, draw_anew, reach};
-use crate::recut::{Told, WhyNothing, Work};
+use crate::recut::{Notice, WhyNothing, Work};
 use crate::tolerance::{KINK_SEEN, MOST_SMOOTHED};
 use crate::units::Length;
 
@@ -118,7 +118,7 @@ fn keep_eased(work: &mut Work, before: &Seam, edge: &EdgeRef) -> Result<(), Refu
     seam.ease = Length::from_mm(ease);
     let longer = if ease > 0.0 { &seam.first } else { &seam.second };
     if let Some(run) = longer.edges().first() {
-        work.tell(Told::EaseDeclared { edge: run.edge.clone(), ease: Length::from_mm(ease.abs()) });
+        work.tell(Notice::EaseDeclared { edge: run.edge.clone(), ease: Length::from_mm(ease.abs()) });
     }
     work.pattern.replace_seam(id, seam)
 }
@@ -138,7 +138,7 @@ fn may_turn(work: &mut Work, edge: &EdgeRef, degrees: f64) -> Result<bool, Refus
         ));
     }
     if degrees.abs() <= KINK_SEEN {
-        work.tell(Told::NothingToDo { at: edge.to_string(), why: WhyNothing::RunsOn });
+        work.tell(Notice::NothingToDo { at: edge.to_string(), why: WhyNothing::RunsOn });
         return Ok(false);
     }
     Ok(true)

@@ -15,7 +15,7 @@ use crate::recut::line::{LineThrough, find_cut};
 use crate::recut::outcome::{OnFold, cut_of_part, new_edge_name};
 use crate::recut::part_names::{CutPart, Hand, PartNames, PartsOfCut};
 use crate::recut::set_allowance::refuse_absurd;
-use crate::recut::{DrawnLine, Told};
+use crate::recut::{Notice, StepLine};
 use crate::units::Length;
 
 /// Cut a piece in two along a line.
@@ -127,11 +127,11 @@ fn make_parts(
     work: &mut Work,
     piece: &Piece,
     cut: &LineThrough,
-    [(first, first_name), (second, second_name)]: [(&Half, PieceName); 2],
+    [(first, first_name), (second, second_name)]: [(&PartOutline, PieceName); 2],
     joint: &CutJoint,
 ) -> Result<(EdgeRef, EdgeRef), Refusal> {
     let edge = new_edge_name(joint.word, &[piece]);
-    let assembly = |half: &Half, name: &PieceName, unplaced| {
+    let assembly = |half: &PartOutline, name: &PieceName, unplaced| {
         let mut bits = bits_round(piece, 0, half.from, half.to);
         let look = EdgeLook::seam(edge.clone(), joint.allowance);
         bits.push(Bit::New { look, curve: half.back.clone() });
@@ -146,7 +146,7 @@ fn make_parts(
         assemble(&assembly(first, &first_name, Unplaced::Keep)?)?,
         assemble(&assembly(second, &second_name, Unplaced::Leave)?)?,
     ];
-    tell_crossed_marks(work, piece, DrawnLine::Seam, &cut.curve);
+    tell_crossed_marks(work, piece, StepLine::Seam, &cut.curve);
     work.replace(&[piece], made)?;
     let pair = (EdgeRef::new(first_name, edge.clone()), EdgeRef::new(second_name, edge));
     work.add_new_seam(&pair.0, &pair.1)?;
@@ -155,7 +155,7 @@ fn make_parts(
 }
 
 /// One of the two parts that a cut makes.
-struct Half {
+struct PartOutline {
     from: On,
     to: On,
     back: Curve,
@@ -166,17 +166,17 @@ struct Half {
 /// Both parts of a cut piece, as seen along the cut from its start to its end.
 struct Halves {
     /// On the right.
-    right: Half,
+    right: PartOutline,
     /// On the left.
-    left: Half,
+    left: PartOutline,
 }
 
 impl Halves {
     fn of(piece: &Piece, cut: &LineThrough) -> Result<Halves, Refusal> {
-        let half = |from: On, to: On, back: Curve| -> Result<Half, Refusal> {
+        let half = |from: On, to: On, back: Curve| -> Result<PartOutline, Refusal> {
             let region = region(piece, from, to, std::slice::from_ref(&back))?;
             let on_fold = OnFold::of_way(piece, &way_round(piece, from, to));
-            Ok(Half { from, to, back, region, on_fold })
+            Ok(PartOutline { from, to, back, region, on_fold })
         };
         Ok(Halves {
             right: half(cut.ends, cut.starts, cut.curve.clone())?,
@@ -186,7 +186,7 @@ impl Halves {
 
     /// The two parts, as their names go by.
     fn parts<'a>(&'a self, piece: &'a Piece, cut: &LineThrough) -> PartsOfCut<'a> {
-        let part = |half: &'a Half| CutPart::of(piece, half.from, half.to, &half.region);
+        let part = |half: &'a PartOutline| CutPart::of(piece, half.from, half.to, &half.region);
         PartsOfCut {
             piece,
             chord: cut.curve.end() - cut.curve.start(),
@@ -197,11 +197,11 @@ impl Halves {
 }
 
 /// Warns of marks that a new line crosses.
-pub(super) fn tell_crossed_marks(work: &mut Work, piece: &Piece, by: DrawnLine, drawn: &Curve) {
+pub(super) fn tell_crossed_marks(work: &mut Work, piece: &Piece, by: StepLine, drawn: &Curve) {
     for mark in &piece.marks {
         if mark.lines.iter().any(|line| !line.crossings(drawn).is_empty()) {
             let mark = mark.id.clone().unwrap_or_else(|| "a mark".to_owned());
-            work.tell(Told::MarkCrossed { piece: piece.name().clone(), by, mark });
+            work.tell(Notice::MarkCrossed { piece: piece.name().clone(), by, mark });
         }
     }
 }

@@ -13,7 +13,7 @@ use crate::recut::fields::TrueBy;
 use crate::recut::part_names::centre_edge;
 use crate::recut::seam_end::{SideEnd, WalkEnd, draw_anew, rotated};
 use crate::recut::smooth_joint::smooth_joint;
-use crate::recut::{Told, Work};
+use crate::recut::{Notice, Work};
 use crate::tolerance::{KINK_SEEN, MOST_TRUED, SAME_CUT, SAME_POINT};
 use crate::units::Length;
 
@@ -80,7 +80,7 @@ fn true_lengths(step: &TrueSeam, work: &mut Work, seam: &Seam) -> Result<(), Ref
     let changes = changes(work, seam, &by, over)?;
     if over.abs() <= SAME_CUT {
         if step.smooth.is_none() {
-            work.tell(Told::AlreadyTrue { seam: seam.name(), length: Length::from_mm(first) });
+            work.tell(Notice::AlreadyTrue { seam: seam.name(), length: Length::from_mm(first) });
         }
         return Ok(());
     }

@@ -9,7 +9,7 @@ use crate::pattern::{Arrows, Copy, Grainline, Kept, Line, Moved, Piece, PieceNam
 use crate::recut::fields::GrainWay;
 use crate::recut::line::line_as_drawn;
 use crate::recut::part_names::centre_edge;
-use crate::recut::{Told, WhyNothing, Work};
+use crate::recut::{Notice, WhyNothing, Work};
 use crate::tolerance::{BESIDE_GRAIN, GRAIN_DOWN_THE_SHEET, SAME_DIRECTION, STRAIGHT};
 
 /// Set the grainline lengthwise, crosswise, or along a line.
@@ -57,7 +57,7 @@ pub(super) fn turn_grain(step: &TurnGrain, work: &mut Work) -> Result<(), Refusa
     let way = if way.dot(before) < -BESIDE_GRAIN { -way } else { way };
     let degrees = before.cross(way).atan2(before.dot(way)).to_degrees();
     if old.is_some() && before.cross(way).abs() <= SAME_DIRECTION {
-        work.tell(Told::NothingToDo { at: piece.name().to_string(), why: WhyNothing::GrainRunsSo { by } });
+        work.tell(Notice::NothingToDo { at: piece.name().to_string(), why: WhyNothing::GrainRunsSo { by } });
         return Ok(());
     }
     let (start, end) = carry::lay_grainline(piece.outline(), way)?;
@@ -75,7 +75,7 @@ pub(super) fn turn_grain(step: &TurnGrain, work: &mut Work) -> Result<(), Refusa
             motion: Motion::identity().to_array(),
             off_grain: degrees.abs(),
         });
-        work.tell(Told::GrainTurned { piece: piece.name().clone(), degrees });
+        work.tell(Notice::GrainTurned { piece: piece.name().clone(), degrees });
     }
     Ok(())
 }

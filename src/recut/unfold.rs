@@ -9,7 +9,7 @@ use crate::parts::assemble::{Assembly, Part, assemble, bits_round};
 use crate::parts::in_the_way::dart_opens;
 use crate::pattern::{Copy, EdgeId, EdgeName, EdgeRef, Level, Piece, PieceName, Refusal};
 use crate::recut::symmetry::{StraightLine, find_fold, fold_line};
-use crate::recut::{Told, Work};
+use crate::recut::{Notice, Work};
 use crate::tolerance::ON_OUTLINE;
 
 /// Open a half piece out to the whole.
@@ -105,6 +105,6 @@ fn tell_notches_on_fold(work: &mut Work, piece: &Piece, fold: EdgeId) {
     let name = &piece.edge(fold).name;
     for notch in piece.notches.iter().filter(|notch| notch.edge == *name) {
         let edge = EdgeRef::new(piece.name().clone(), name.clone());
-        work.tell(Told::NotchLost { edge, notch: notch.name.clone() });
+        work.tell(Notice::NotchLost { edge, notch: notch.name.clone() });
     }
 }

@@ -7,7 +7,7 @@ use crate::curve::{BezPath, Curve, Motion};
 use crate::pattern::{
     ChangedGirth, Declared, DrawnAnew, Ledger, Made, Moved, NewSeam, Pattern, Place, RecordedStep,
 };
-use crate::recut::{Step, Told};
+use crate::recut::{Notice, Step};
 use crate::resew::ResewError;
 use crate::resew::changes::apart;
 use crate::tolerance::{
@@ -24,7 +24,7 @@ pub struct Replayed {
     /// The step.
     pub step: Step,
     /// What it told.
-    pub told: Vec<Told>,
+    pub notices: Vec<Notice>,
     /// The pattern after it.
     pub pattern: Pattern,
     /// The step as the new pattern records it.

@@ -87,5 +87,5 @@ fn again(pattern: &Pattern, number: usize, recorded: &RecordedStep) -> Result<Re
     };
     let step = Step::from_value(&recorded.step).map_err(|error| cannot(error.to_string()))?;
     let recut = step.apply(pattern).map_err(|refusal| cannot(format!("{}: {}", refusal.at, refusal.what)))?;
-    Ok(Replayed { number, step, told: recut.told, pattern: recut.pattern, recorded: recorded.clone() })
+    Ok(Replayed { number, step, notices: recut.notices, pattern: recut.pattern, recorded: recorded.clone() })
 }

@@ -10,7 +10,7 @@ use crate::pattern::{Pattern, Refusal, RefusalKind, Suggestion};
 use crate::plan::on_selvedge;
 use crate::recipe::fitted::{FittedWidth, fitted, value_with_cloth};
 use crate::recipe::{Recipe, RecipeFault, StepPlace, Turn};
-use crate::recut::{Step, Told};
+use crate::recut::{Notice, Step};
 use crate::sheet::{self, ReadOptions};
 use crate::units::Unit;
 
@@ -89,7 +89,7 @@ pub(super) struct MadeStep {
     pub(super) cloth: Option<String>,
     pub(super) turn: Turn,
     pub(super) place: StepPlace,
-    pub(super) told: Vec<Told>,
+    pub(super) notices: Vec<Notice>,
     /// What is to be known of a width that a cloth gave.
     pub(super) fitted: Option<Fitted>,
     pub(super) refused: Option<Refusal>,
@@ -137,7 +137,7 @@ impl Made {
                 cloth: written.fit,
                 turn: written.turn,
                 place: written.place,
-                told: Vec::new(),
+                notices: Vec::new(),
                 fitted: None,
                 refused: None,
             };
@@ -185,7 +185,7 @@ impl MadeStep {
             width
         });
         let recut = self.step.apply(pattern)?;
-        self.told = recut.told;
+        self.notices = recut.notices;
         self.fitted = width.map(|width| Fitted {
             sentence: width.sentence(unit),
             warning: width

@@ -6,14 +6,14 @@ use crate::cloth::Stock;
 use crate::cloth::fit::{Fit, PieceFit, fit, lying_nowhere};
 use crate::pattern::{AdvicePart, EdgeRef, OffThread, Pattern, Thread};
 use crate::recipe::{Turn, value_as_step};
-use crate::recut::{Step, Told};
+use crate::recut::{Notice, Step};
 use crate::show::report::{Changes, capital, of_step};
 use crate::table::cloth_drawn::{ClothSeen, Views, around};
 use crate::table::drawn::{PieceSeen, pieces, shift_back};
 use crate::table::hand::{Ground, Held};
 use crate::table::holds::Hold;
-use crate::table::laid::{Laid, Outside};
 use crate::table::made::MadeStep;
+use crate::table::on_table::{Laid, Outside};
 use crate::table::places::PlaceSeen;
 use crate::table::product::Product;
 use crate::table::recipe_text::reason;
@@ -199,25 +199,25 @@ fn step_seen(number: usize, made: &MadeStep, laid: &Laid) -> StepSeen {
         left_out: made.turn == Turn::Off,
         reason: reason(&laid.text, &made.place).filter(|_| made.turn == Turn::Off).map(str::to_owned),
         refused: made.refused.as_ref().map(|refusal| Answer::of(refusal, Some(&made.step))),
-        told: fitted.flatten().chain(made.told.iter().map(|told| told_of_step(told, unit))).collect(),
+        told: fitted.flatten().chain(made.notices.iter().map(|notice| line_to_press(notice, unit))).collect(),
     }
 }
 
 /// What a step that is kept told, with the ways out that are steps to press.
-fn told_of_step(told: &Told, unit: Unit) -> Line {
-    let advice = told.way_out();
+fn line_to_press(notice: &Notice, unit: Unit) -> Line {
+    let advice = notice.way_out();
     let parts = advice.iter().flat_map(|advice| advice.parts());
     let presses = parts.filter_map(|part| match part {
         AdvicePart::Step(suggestion) => Press::suggested(suggestion),
         _ => None,
     });
-    Line { presses: presses.collect(), ..told_line(told, unit) }
+    Line { presses: presses.collect(), ..line_of(notice, unit) }
 }
 
-fn told_line(told: &Told, unit: Unit) -> Line {
-    let way_out = told.way_out().map_or_else(String::new, |advice| format!("; {}", advised(&advice)));
-    let sentence = format!("{}{way_out}", told.sentence(unit));
-    if told.is_warning() { Line::new(false, sentence) } else { Line::plain(sentence) }
+fn line_of(notice: &Notice, unit: Unit) -> Line {
+    let way_out = notice.way_out().map_or_else(String::new, |advice| format!("; {}", advised(&advice)));
+    let sentence = format!("{}{way_out}", notice.sentence(unit));
+    if notice.is_warning() { Line::new(false, sentence) } else { Line::plain(sentence) }
 }
 
 fn fitted(pattern: &Pattern, stock: Option<&Stock>) -> Option<Fit> {
@@ -372,7 +372,7 @@ impl TrialSeen {
     }
 
     /// What is seen of a pattern beside the one that it was made of.
-    pub(super) fn between(laid: &Laid, before: &Pattern, after: &Pattern, told: &[Told]) -> TrialSeen {
+    pub(super) fn between(laid: &Laid, before: &Pattern, after: &Pattern, notices: &[Notice]) -> TrialSeen {
         let unit = laid.unit;
         let found = fitted(after, laid.stock.as_deref());
         let changes = Changes::between(before, after);
@@ -388,7 +388,7 @@ impl TrialSeen {
             pieces,
             gone: changes.gone.iter().map(|piece| piece.name().to_string()).collect(),
             seams: moved_seams(before, after, unit),
-            told: told.iter().map(|told| told_line(told, unit)).collect(),
+            told: notices.iter().map(|notice| line_of(notice, unit)).collect(),
             girths: girths_seen(&laid.made.base.pattern, after, unit),
             verdicts: Some(verdicts(after, found.as_ref(), unit)),
             ..TrialSeen::default()

@@ -10,8 +10,8 @@ use crate::recipe::{Recipe, RecipeFault, Turn, value_as_step};
 use crate::recut::{MoveSeam, Step};
 use crate::table::fault::TableFault;
 use crate::table::hand::{Ground, Hand, Held};
-use crate::table::laid::{At, Laid};
 use crate::table::made::fitted_to;
+use crate::table::on_table::{At, Laid};
 use crate::table::places::places;
 use crate::table::said::{Answer, Line, Press};
 use crate::table::seen::{LyingSeen, TrialSeen};
@@ -81,7 +81,7 @@ impl Laid {
         let fitted = cloth.map(|cloth| fitted_to(step, cloth, ground.pattern, read_cloth)).transpose();
         let fitted = fitted.map_err(refused)?.flatten();
         let recut = fitted.as_ref().map_or(step, |(step, _)| step).apply(ground.pattern).map_err(refused)?;
-        let seen = TrialSeen::between(self, ground.pattern, &recut.pattern, &recut.told);
+        let seen = TrialSeen::between(self, ground.pattern, &recut.pattern, &recut.notices);
         let width =
             fitted.map(|(_, width)| width).or_else(|| held.hold.as_ref().map(|hold| hold.cloth.clone()));
         let warned = width.and_then(|width| {

@@ -81,10 +81,10 @@ pub const ALONG_LINE: f64 = 0.524;
 /// Sewing: the tip of a dart that stands this near the axis of another faces it (mm).
 pub const FACES: f64 = 20.0;
 
-/// Sewing: a void between two joined seamlines up to this wide is not worth a dart (mm).
+/// Sewing: a gap between two joined seamlines up to this wide is not worth a dart (mm).
 ///
 /// Less than the line a seam is pressed to.
-pub const NEGLIGIBLE_VOID: f64 = 1.0;
+pub const NEGLIGIBLE_GAP: f64 = 1.0;
 
 /// Sewing: pieces that would lie over one another by more than this are not joined (mm).
 ///
@@ -92,7 +92,7 @@ pub const NEGLIGIBLE_VOID: f64 = 1.0;
 pub const OVERLAP_REFUSED: f64 = 0.1;
 
 /// Numerical: how far apart the places are at which the gap between two seamlines is measured (mm).
-pub const VOID_STEP: f64 = 1.0;
+pub const GAP_STEP: f64 = 1.0;
 
 /// Sewing: runs whose lengths differ by less than this are sewn as before (mm). A run that was cut and joined again
 /// loses up to a cut's accuracy at each joint.

@@ -160,7 +160,7 @@ struct Plan<'a> {
 }
 
 /// What joins two edges of a run where one follows the other.
-enum Joint {
+enum RunJoin {
     /// They are neighbours on one piece.
     OnePiece,
     /// Seams.
@@ -189,17 +189,17 @@ impl<'a> Plan<'a> {
         Plan { pattern, stages, sewn, then, faults: Vec::new() }
     }
 
-    fn joint(&self, (one, other): &(EdgeTip, EdgeTip)) -> Joint {
+    fn joint(&self, (one, other): &(EdgeTip, EdgeTip)) -> RunJoin {
         let Some((after, before)) = beyond(self.pattern, one).zip(beyond(self.pattern, other)) else {
-            return Joint::Open;
+            return RunJoin::Open;
         };
         let at_fold = one.0 == other.0.mirrored() && after.1 == Finish::Fold;
         if after.0 == *other || at_fold {
-            return Joint::OnePiece;
+            return RunJoin::OnePiece;
         }
         match self.sewn.get(&(after.0.0, before.0.0)) {
-            Some(seams) => Joint::Sewn(seams.clone()),
-            None => Joint::Open,
+            Some(seams) => RunJoin::Sewn(seams.clone()),
+            None => RunJoin::Open,
         }
     }
 
@@ -211,10 +211,10 @@ impl<'a> Plan<'a> {
                 let is_round = self.closing(run).is_some();
                 for joint in inner_joints(run) {
                     match self.joint(&joint) {
-                        Joint::OnePiece => {}
-                        Joint::Sewn(_) if is_round => {}
-                        Joint::Sewn(seams) => self.must_follow(&seams, id),
-                        Joint::Open => self
+                        RunJoin::OnePiece => {}
+                        RunJoin::Sewn(_) if is_round => {}
+                        RunJoin::Sewn(seams) => self.must_follow(&seams, id),
+                        RunJoin::Open => self
                             .faults
                             .push(OrderFault::OpenJoint { seam: id, between: (joint.0.0, joint.1.0) }),
                     }
@@ -233,9 +233,9 @@ impl<'a> Plan<'a> {
     fn closing(&self, run: &Run) -> Option<Vec<SeamId>> {
         let joint = run_end(run).zip(run_start(run))?;
         match self.joint(&joint) {
-            Joint::Sewn(seams) => Some(seams),
-            Joint::OnePiece => Some(Vec::new()),
-            Joint::Open => None,
+            RunJoin::Sewn(seams) => Some(seams),
+            RunJoin::OnePiece => Some(Vec::new()),
+            RunJoin::Open => None,
         }
     }
 
@@ -284,14 +284,14 @@ impl<'a> Plan<'a> {
                     is_round = true;
                     crossing.extend(self.follow_unless_crossed(&closing, id));
                     for joint in inner_joints(run) {
-                        if let Joint::Sewn(seams) = self.joint(&joint) {
+                        if let RunJoin::Sewn(seams) = self.joint(&joint) {
                             crossing.extend(self.follow_unless_crossed(&seams, id));
                         }
                     }
                 }
                 for tip in [run_start(run), run_end(run)].into_iter().flatten() {
                     let mirrored = (tip.0.mirrored(), tip.1);
-                    if let Joint::Sewn(centre) = self.joint(&(tip, mirrored)) {
+                    if let RunJoin::Sewn(centre) = self.joint(&(tip, mirrored)) {
                         self.follow_unless_crossed(&centre, id);
                     }
                 }

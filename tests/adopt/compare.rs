@@ -74,15 +74,15 @@ pub fn adopted_is_the_pattern(name: &str, drawn: Drawn, converted: &str, within:
 }
 
 /// A stretch of an edge of which it was told that its allowance was trimmed.
-struct Told {
+struct Notice {
     piece: String,
     edge: String,
     ends: (Point, Point),
 }
 
-impl Told {
+impl Notice {
     /// What a line says, as in ``front: the cutting line does not tell the seamline of `side` from (1.0mm, 2.0mm) to …``.
-    fn of(line: &str) -> Option<Told> {
+    fn of(line: &str) -> Option<Notice> {
         let (piece, rest) =
             line.strip_prefix("not true: ")?.split_once(": the cutting line does not tell ")?;
         let (edge, rest) = rest.split_once("of `")?.1.split_once("` from ")?;
@@ -92,7 +92,7 @@ impl Told {
             let number = |text: &str| text.strip_suffix("mm")?.parse().ok();
             Some(Point::new(number(x)?, number(y)?))
         };
-        Some(Told { piece: piece.to_owned(), edge: edge.to_owned(), ends: (point(from)?, point(rest)?) })
+        Some(Notice { piece: piece.to_owned(), edge: edge.to_owned(), ends: (point(from)?, point(rest)?) })
     }
 
     fn walked(&self, curve: &Curve) -> (f64, f64) {
@@ -108,7 +108,7 @@ pub struct Comparison<'a> {
     adopted: &'a Pattern,
     /// From where a piece of the one lies to where that of the other does.
     place: Box<dyn Fn(&Piece) -> Affine + 'a>,
-    told: Vec<Told>,
+    told: Vec<Notice>,
     /// How far a notch may be off, where that is not twice what an edge may be.
     notches_within: Option<f64>,
     /// The worst of each kind, and where.
@@ -138,7 +138,7 @@ impl<'a> Comparison<'a> {
     ) -> Comparison<'a> {
         let place = Box::new(place);
         let untrue = told.lines().filter(|line| line.starts_with("not true: ") && line.contains("trimmed"));
-        let told = untrue.map(|line| Told::of(line).unwrap_or_else(|| panic!("{name}: {line}"))).collect();
+        let told = untrue.map(|line| Notice::of(line).unwrap_or_else(|| panic!("{name}: {line}"))).collect();
         Comparison {
             name,
             original,
@@ -281,7 +281,7 @@ impl<'a> Comparison<'a> {
                 ((self.place)(piece) * curve.point_at(notch.at)).distance(came_curve.point_at(other.at));
             self.near("notch", place.clone(), far, within);
             let of_edge =
-                |told: &Told| told.piece == piece.name().as_str() && told.edge == notch.edge.as_str();
+                |told: &Notice| told.piece == piece.name().as_str() && told.edge == notch.edge.as_str();
             if !self.told.iter().any(of_edge) {
                 let far = (piece.to_sewn(edge, notch.at) - came.to_sewn(came_edge, other.at)).abs();
                 self.near("notch along its edge", place, far, within);

@@ -3,7 +3,7 @@
 use proptest::prelude::*;
 use retrue::allowance::{CutShape, cutting_lines};
 use retrue::pattern::Pattern;
-use retrue::recut::{Step, Told};
+use retrue::recut::{Notice, Step};
 use retrue::sheet;
 use retrue::truing::{self, Finding, FindingKind, Limits};
 use retrue::units::Unit;
@@ -250,7 +250,7 @@ fn a_shape_that_gives_way_is_told() {
                 "square" => matches!(cut, CutShape::Square(_)),
                 _ => cut == CutShape::Jog,
             };
-            let warned = set.told.iter().find(|told| matches!(told, Told::CornerGaveWay { .. }));
+            let warned = set.notices.iter().find(|told| matches!(told, Notice::CornerGaveWay { .. }));
             assert_eq!(warned.is_none(), fits, "{piece} {neighbour} {shape}: {cut:?}, {warned:?}");
             *(if fits { &mut kept } else { &mut told }) += 1;
         }

@@ -8,7 +8,7 @@ use std::time::Instant;
 
 use retrue::cloth::colours::Colour;
 use retrue::cloth::file::{NoFiles, read as read_cloth};
-use retrue::cloth::layout::{Alike, LaidCopy, LayTask, Lying, Verdict, Wish, seam_alike};
+use retrue::cloth::layout::{Alike, LaidCopy, LaidVerdict, LayTask, Lying, Wish, seam_alike};
 use retrue::cloth::search::{Budget, Continue, Limit};
 use retrue::curve::{Motion, Vec2};
 use retrue::pattern::Pattern;
@@ -87,7 +87,7 @@ fn compare(name: &str, coat: &Pattern, length: f64, pattern: &str, seconds: f64)
     let task = LayTask::of(coat, &stock, wish(&SEAMS)).expect("a task");
     let found =
         task.search(&budget(1, Limit::Seconds(seconds)), &mut |_| Continue::Search).expect("a search");
-    let found = if found.verdict == Verdict::Fits { mean(&task, &found.lying, 0.0) } else { f64::NAN };
+    let found = if found.verdict == LaidVerdict::Fits { mean(&task, &found.lying, 0.0) } else { f64::NAN };
     let plain = LayTask::of(coat, &stock, wish(&[])).expect("a task");
     let (began, mut numbers) = (Instant::now(), Numbers(7));
     let (mut best, mut tried, mut seed) = (f64::INFINITY, 0, 0);
@@ -95,7 +95,7 @@ fn compare(name: &str, coat: &Pattern, length: f64, pattern: &str, seconds: f64)
         seed += 1;
         let laid = plain.search(&budget(seed, Limit::Iterations(40)), &mut |_| Continue::Search);
         let laid = laid.expect("a search");
-        if laid.verdict != Verdict::Fits {
+        if laid.verdict != LaidVerdict::Fits {
             continue;
         }
         let slack = length - laid.uses[0].used;

@@ -3,7 +3,7 @@
 use crate::run::{Bench, fixture};
 use clipper2_rust::{FillRule, PathD, PointD, intersect_d};
 use kurbo::{BezPath, Point, Rect, Shape};
-use retrue::cloth::layout::{Laid, LayTask, Spread, Verdict, Wish, WishKept};
+use retrue::cloth::layout::{Laid, LaidVerdict, LayTask, Spread, Wish, WishKept};
 use retrue::cloth::search::{Budget, Continue, Limit};
 use retrue::cloth::{Stock, file, picture};
 use retrue::pattern::Pattern;
@@ -49,7 +49,7 @@ const SLIVER: f64 = 10.0;
 
 /// No two outlines lie over each other, none over a flaw, none outside the cloth.
 fn holds(plan: &LayTask<'_>, laid: &Laid) {
-    assert_eq!(laid.verdict, Verdict::Fits);
+    assert_eq!(laid.verdict, LaidVerdict::Fits);
     assert_eq!(laid.lying.len(), plan.copies.len());
     let outlines: Vec<PathD> = laid.lying.iter().map(|lying| polygon(&lying.path(plan))).collect();
     for (i, first) in laid.lying.iter().enumerate() {
@@ -341,7 +341,7 @@ fn wider_cloth_takes_less_length_as_charted() {
     let used = |width: &str| {
         let stock = stock(&format!("[main]\nwidth = \"{width}\"\nlength = \"5m\"\n"));
         let (plan, laid) = search(&pattern, &stock, Wish::default(), 400);
-        assert_eq!(laid.verdict, Verdict::Fits);
+        assert_eq!(laid.verdict, LaidVerdict::Fits);
         assert_eq!(plan.grounds.len(), 1);
         laid.uses[0].used
     };

@@ -1,7 +1,7 @@
 //! Law 3: what any seam that takes darts in must keep.
 
 use retrue::pattern::{DartShape, EdgeRef, Pattern, Side, Walk};
-use retrue::recut::{Recut, Told};
+use retrue::recut::{Notice, Recut};
 use retrue::truing::girths;
 
 use super::measure::{
@@ -12,8 +12,8 @@ use super::random_piece::Draft;
 /// The widths of the mouths of the darts that were taken in, by the edge on which they opened.
 fn mouths_taken(before: &Pattern, recut: &Recut) -> Vec<(EdgeRef, f64)> {
     let mut taken = Vec::new();
-    for told in &recut.told {
-        let Told::DartTaken { piece, dart } = told else { continue };
+    for told in &recut.notices {
+        let Notice::DartTaken { piece, dart } = told else { continue };
         let dart = before.find(piece).unwrap().dart_named(dart).unwrap();
         if let DartShape::Open { mouth, .. } = &dart.shape {
             taken.push((EdgeRef::new(piece.clone(), mouth.edge.clone()), mouth.to - mouth.from));

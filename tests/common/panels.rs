@@ -3,7 +3,7 @@
 use retrue::allowance::SewingOrder;
 use retrue::curve::{Point, Vec2};
 use retrue::pattern::{Pattern, Piece};
-use retrue::recut::{OpenCentre, Recut, SetEdge, Split, Step, Told};
+use retrue::recut::{Notice, OpenCentre, Recut, SetEdge, Split, Step};
 
 /// Halvings of a width down to less than a hundredth of a millimetre.
 const HALVINGS: usize = 16;
@@ -61,8 +61,8 @@ pub fn fits_in(before: &Pattern, count: usize, width: f64) -> bool {
             *(if cut_at(middle).is_some_and(|recut| fits(&recut)) { &mut low } else { &mut high }) = middle;
         }
         let Some(recut) = cut_at(low) else { return false };
-        let new = recut.told.iter().find_map(|told| match told {
-            Told::SeamMade { first, second, .. } => {
+        let new = recut.notices.iter().find_map(|told| match told {
+            Notice::SeamMade { first, second, .. } => {
                 [first, second].into_iter().find(|edge| edge.piece.as_str() == next).cloned()
             }
             _ => None,

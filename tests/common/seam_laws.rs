@@ -168,7 +168,7 @@ pub fn polygon_area(paths: &[Vec<ClipperPoint<f64>>]) -> f64 {
 }
 
 /// Lays both old pieces by the motions of the record and unites them with `clipper2-rust`: they lie apart, and the
-/// merged piece less its darts and less the void that it declares to have filled has their area.
+/// merged piece less its darts and less the gap that it declares to have filled has their area.
 pub fn assert_laid_without_overlap(before: &Pattern, after: &Pattern, name: &str, parts: [&str; 2]) {
     let step = after.record.steps.last().unwrap();
     let laid: Vec<Vec<ClipperPoint<f64>>> = parts

@@ -151,7 +151,7 @@ fn no_files_of_a_floor_use_each_other_in_a_ring() {
 fn every_way_of_writing_a_forbidden_path_is_seen() {
     let cases = [
         ("recut/split", "use crate::sheet::read;", vec!["sheet"]),
-        ("truing/girth", "use crate::{curve::Curve, recut::{Step, Told}};", vec!["recut"]),
+        ("truing/girth", "use crate::{curve::Curve, recut::{Step, Notice}};", vec!["recut"]),
         ("curve/run", "use super::super::pattern::Piece;", vec!["pattern"]),
         ("curve/run", "fn f(l: crate::units::Length) {}", vec!["units"]),
         ("sheet/drawing/path", "use super::super::super::{truing, sheet};", vec!["truing"]),

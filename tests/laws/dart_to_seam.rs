@@ -8,7 +8,7 @@ use approx::assert_abs_diff_eq;
 use proptest::prelude::*;
 use proptest::test_runner::FileFailurePersistence;
 use retrue::pattern::{DartShape, Pattern, RefusalKind, Side};
-use retrue::recut::{DartToSeam, Recut, Step, Told};
+use retrue::recut::{DartToSeam, Notice, Recut, Step};
 
 fn run_out(draft: &Draft, dart: &str, to: Option<&str>) -> Step {
     Step::from(DartToSeam {
@@ -42,11 +42,11 @@ fn corners(after: &Pattern) -> [f64; 2] {
 }
 
 fn taken(recut: &Recut) -> Vec<String> {
-    let name = |told: &Told| match told {
-        Told::DartTaken { dart, .. } => Some(dart.to_string()),
+    let name = |told: &Notice| match told {
+        Notice::DartTaken { dart, .. } => Some(dart.to_string()),
         _ => None,
     };
-    recut.told.iter().filter_map(name).collect()
+    recut.notices.iter().filter_map(name).collect()
 }
 
 proptest! {

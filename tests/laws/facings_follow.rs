@@ -2,7 +2,7 @@
 
 use approx::assert_abs_diff_eq;
 use retrue::pattern::{EdgeRef, MadeFrom, Pattern, Piece, Suggestion, Walk};
-use retrue::recut::Told;
+use retrue::recut::Notice;
 use retrue::sheet;
 use retrue::truing::{Finding, Verdict};
 use retrue::units::Unit;
@@ -100,8 +100,8 @@ fn facings_follow_whatever_is_done_at_their_ends() {
         });
         assert_eq!(between.count(), 1, "{told}");
         let again = apply(&after, json!({"do": "follow"}));
-        let nothing = again.told.iter().any(|told| matches!(told, Told::NothingToDo { .. }));
-        assert!(nothing, "{told}: {:?}", again.told);
+        let nothing = again.notices.iter().any(|told| matches!(told, Notice::NothingToDo { .. }));
+        assert!(nothing, "{told}: {:?}", again.notices);
     }
 }
 
@@ -125,8 +125,8 @@ fn what_is_offered_in_place_of_drawn_facings_is_true() {
         let told = fields.to_string();
         let recut = apply(&coat, fields);
         let mut offered: Vec<Suggestion> = Vec::new();
-        for told in &recut.told {
-            if let Told::SameCutNeeded { anew, .. } = told {
+        for told in &recut.notices {
+            if let Notice::SameCutNeeded { anew, .. } = told {
                 offered
                     .extend(anew.iter().filter(|step| !offered.contains(step)).cloned().collect::<Vec<_>>());
             }
@@ -196,19 +196,18 @@ fn the_notch_of_a_collar_goes_with_a_shoulder_that_is_faced_in_one() {
         let moved = apply(&faced, shoulder);
         let gone = |edge: &str| {
             moved
-                .told
+                .notices
                 .iter()
-                .any(|told| matches!(told, Told::NotchMoved { edge: of, .. } if of.to_string() == edge))
+                .any(|told| matches!(told, Notice::NotchMoved { edge: of, .. } if of.to_string() == edge))
         };
-        assert!(gone("collar.neck") && gone("under-collar.neck"), "{from}: {:?}", moved.told);
+        assert!(gone("collar.neck") && gone("under-collar.neck"), "{from}: {:?}", moved.notices);
         let followed = apply(&moved.pattern, json!({"do": "follow"})).pattern;
         assert!(found(&followed).is_empty(), "{from}: {:?}", found(&followed));
         assert_proven(&faced, &followed);
         let apart = json!({"do": "move-seam", "seam": "front.shoulder", "from": from, "by": by});
         let stays = apply(&self::faced(), apart);
-        let collar =
-            |told: &Told| matches!(told, Told::NotchMoved { edge, .. } if edge.to_string() == "collar.neck");
-        assert!(!stays.told.iter().any(collar), "{from}: {:?}", stays.told);
+        let collar = |told: &Notice| matches!(told, Notice::NotchMoved { edge, .. } if edge.to_string() == "collar.neck");
+        assert!(!stays.notices.iter().any(collar), "{from}: {:?}", stays.notices);
         assert!(about_facings(&stays.pattern).is_empty());
     }
 }

@@ -3,7 +3,7 @@
 use approx::assert_abs_diff_eq;
 use retrue::curve::{Curve, PathSeg, Point};
 use retrue::pattern::{Edge, Finish, Grainline, Pattern, Piece, RefusalKind};
-use retrue::recut::Told;
+use retrue::recut::Notice;
 use retrue::sheet;
 use retrue::truing::Verdict;
 use retrue::units::Length;
@@ -145,8 +145,10 @@ fn a_facing_drawn_by_hand_is_offered_anew() {
     let lengthened = json!({"do": "add-princess-seam", "piece": "front", "from": "neck@50%", "through": "bust-point",
         "to": "hem@45% from centre"});
     let recut = apply(&coat, lengthened);
-    let offered = recut.told.iter().find_map(|told| match told {
-        Told::SameCutNeeded { sewn_to, anew, .. } if sewn_to.piece.as_str() == "front-facing" => anew.first(),
+    let offered = recut.notices.iter().find_map(|told| match told {
+        Notice::SameCutNeeded { sewn_to, anew, .. } if sewn_to.piece.as_str() == "front-facing" => {
+            anew.first()
+        }
         _ => None,
     });
     let offered = offered.expect("an offer");

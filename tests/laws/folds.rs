@@ -2,7 +2,7 @@
 
 use retrue::curve::{Affine, Curve, Point};
 use retrue::pattern::{Kept, Mark, NamedPoint, Pattern, StyleLine};
-use retrue::recut::Told;
+use retrue::recut::Notice;
 use retrue::sheet;
 use retrue::truing::Verdict;
 use retrue::units::Length;
@@ -67,9 +67,9 @@ fn what_the_other_half_has_alone_is_told() {
         lines: vec![line],
         anchor: Some(at),
     });
-    let told = apply(&whole, json!({"do": "fold", "piece": "back"})).told;
-    let lost = |told: &Told| match told {
-        Told::OtherHalfLost { thing, .. } => Some(thing.clone()),
+    let told = apply(&whole, json!({"do": "fold", "piece": "back"})).notices;
+    let lost = |told: &Notice| match told {
+        Notice::OtherHalfLost { thing, .. } => Some(thing.clone()),
         _ => None,
     };
     let lost: Vec<String> = told.iter().filter_map(lost).collect();

@@ -7,7 +7,7 @@ use retrue::curve::{Curve, PathSeg, Point};
 use retrue::pattern::{
     DartKind, Edge, EdgeRef, Finish, Grainline, Level, Pattern, Piece, Purpose, RefusalKind, RunEdge, Walk,
 };
-use retrue::recut::Told;
+use retrue::recut::Notice;
 use retrue::sheet;
 use retrue::truing::Verdict;
 use retrue::units::Length;
@@ -217,8 +217,8 @@ proptest! {
         let divided = through_a_sheet(&after);
         prop_assert!(Verdict::of(&divided).is_true(), "{:?}", Verdict::of(&divided).findings());
         let again = apply(&divided, json!({"do": "follow"}));
-        let nothing_to_do = again.told.iter().any(|told| matches!(told, Told::NothingToDo { .. }));
-        prop_assert!(nothing_to_do, "{:?}", again.told);
+        let nothing_to_do = again.notices.iter().any(|told| matches!(told, Notice::NothingToDo { .. }));
+        prop_assert!(nothing_to_do, "{:?}", again.notices);
     }
 }
 
@@ -323,7 +323,11 @@ fn what_was_made_of_the_coat_follows_its_recut() {
     assert!(is_sewn(&after, "front-centre-lining.facing", "front-facing.inner"));
     assert!(is_sewn(&after, "back-lining.facing", "back-neck-facing.inner"));
     let again = apply(&after, json!({"do": "follow"}));
-    assert!(again.told.iter().any(|told| matches!(told, Told::NothingToDo { .. })), "{:?}", again.told);
+    assert!(
+        again.notices.iter().any(|told| matches!(told, Notice::NothingToDo { .. })),
+        "{:?}",
+        again.notices
+    );
 }
 
 /// A pleat folded in lies beneath the neck and is caught with it: mirrored in the centre, the edge over the pleat lies on the
@@ -450,7 +454,7 @@ proptest! {
         let read = through_a_sheet(&after);
         prop_assert!(Verdict::of(&read).is_true(), "{:?}", Verdict::of(&read).findings());
         let again = apply(&read, json!({"do": "follow"}));
-        let nothing_to_do = again.told.iter().any(|told| matches!(told, Told::NothingToDo { .. }));
-        prop_assert!(nothing_to_do, "{:?}", again.told);
+        let nothing_to_do = again.notices.iter().any(|told| matches!(told, Notice::NothingToDo { .. }));
+        prop_assert!(nothing_to_do, "{:?}", again.notices);
     }
 }

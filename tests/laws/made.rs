@@ -8,7 +8,7 @@ use retrue::pattern::{
     AdvicePart, Edge, EdgeRef, Finish, GirthUse, Notch, Pattern, Piece, PieceName, Purpose, RefusalKind,
     Seam, Suggestion, Walk,
 };
-use retrue::recut::{Recut, Step, Told};
+use retrue::recut::{Notice, Recut, Step};
 use retrue::resew::{ResewLimits, resew};
 use retrue::sheet;
 use retrue::tolerance::OFFSET_ACCURACY;
@@ -276,8 +276,8 @@ proptest! {
         // A lining ends at the facing, which was made after it.
         let derived = apply(&derived, json!({"do": "follow"})).pattern;
         let recut = apply(&derived, cut);
-        let must_follow = recut.told.iter().any(|told| matches!(told, Told::MustFollow { .. }));
-        prop_assert!(must_follow, "{:?}", recut.told);
+        let must_follow = recut.notices.iter().any(|told| matches!(told, Notice::MustFollow { .. }));
+        prop_assert!(must_follow, "{:?}", recut.notices);
         prop_assert!(Verdict::of(&recut.pattern).findings().iter().any(|found| found.kind == FindingKind::NotFollowed));
         let Ok(followed) = step(json!({"do": "follow"})).apply(&recut.pattern) else {
             return Err(TestCaseError::reject("the facing no longer lies flat"));
@@ -297,7 +297,7 @@ proptest! {
             assert_congruent(piece(&afresh, "afresh"), piece(&followed, &format!("{part}-copy")));
         }
         let again = apply(&followed, json!({"do": "follow"}));
-        let nothing_to_do = again.told.iter().any(|told| matches!(told, Told::NothingToDo { .. }));
+        let nothing_to_do = again.notices.iter().any(|told| matches!(told, Notice::NothingToDo { .. }));
         prop_assert!(nothing_to_do);
     }
 
@@ -312,7 +312,7 @@ proptest! {
         }
         let both = before.pieces().filter(|piece| folds(piece) > 0).count() == 2;
         if both {
-            let divided = recut.told.iter().any(|told| matches!(told, Told::FacingDivided { .. }));
+            let divided = recut.notices.iter().any(|told| matches!(told, Notice::FacingDivided { .. }));
             prop_assert!(divided);
             let joined = |seam: &&Seam| seam.edges().all(|run| run.edge.piece.as_str().starts_with("neck-facing"));
             // Where the neck turns at the shoulder the two ends are not as long as each other, and are left open.
@@ -324,8 +324,8 @@ proptest! {
                 .collect();
             let alike = (ends[0] - ends[1]).abs() <= LAID;
             prop_assert_eq!(recut.pattern.seams().iter().filter(joined).count(), usize::from(alike));
-            let unsewn: Vec<&Told> =
-                recut.told.iter().filter(|told| matches!(told, Told::EndsUnsewn { .. })).collect();
+            let unsewn: Vec<&Notice> =
+                recut.notices.iter().filter(|told| matches!(told, Notice::EndsUnsewn { .. })).collect();
             prop_assert_eq!(unsewn.len(), usize::from(!alike));
             if let [told] = unsewn[..] {
                 let offered = told.way_out().unwrap();

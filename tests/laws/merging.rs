@@ -56,7 +56,7 @@ proptest! {
         }
     }
 
-    /// Sides that are both full leave voids: refused when not told what to do with them; as darts, the merged piece covers
+    /// Sides that are both full leave gaps: refused when not told what to do with them; as darts, the merged piece covers
     /// what its parts cover where they are laid, and nothing more. What overlaps by the way is refused. Where such a dart
     /// opens at the side of the armhole, the binding still begins there.
     #[test]
@@ -66,7 +66,7 @@ proptest! {
         (draft.front.centre, draft.back.centre) = (Centre::Fold, Centre::Fold);
         let before = draft.pattern();
         let refusal = apply(&before, merged("front.side")).unwrap_err();
-        prop_assert!(matches!(refusal.kind, RefusalKind::Void | RefusalKind::Overlap), "{}", refusal);
+        prop_assert!(matches!(refusal.kind, RefusalKind::Gap | RefusalKind::Overlap), "{}", refusal);
         let mut fields = merged("front.side");
         fields["shaping"] = "dart".into();
         match apply(&before, fields) {
@@ -125,12 +125,12 @@ fn a_sleeve_becomes_two_pieces() {
 }
 
 /// A shaped centre-back seam becomes one flat panel with a dart that tapers to nothing [C]; without being told so, the
-/// void is refused with its width. The halves come in by 20 mm each at the waist.
+/// gap is refused with its width. The halves come in by 20 mm each at the waist.
 #[test]
 fn a_shaped_back_becomes_flat_with_a_dart() {
     let skirt = fixture("skirt-shaped-back");
     let refusal = apply(&skirt, merged("back.centre")).unwrap_err();
-    assert_eq!(refusal.kind, RefusalKind::Void);
+    assert_eq!(refusal.kind, RefusalKind::Gap);
     assert!(
         refusal.what.contains("39.") && refusal.way_out.to_string().contains("shaping = \"dart\""),
         "{refusal}"
@@ -154,7 +154,7 @@ fn a_shaped_back_becomes_flat_with_a_dart() {
     assert_girths_accounted(&skirt, &flat);
 }
 
-/// "Joining panels to the hip leaves a dart above; never an overlap in place of the void" (Pepin, Modern Pattern Design,
+/// "Joining panels to the hip leaves a dart above; never an overlap in place of the gap" (Pepin, Modern Pattern Design,
 /// 1942 [S]): sides that lie together from the hip down leave a dart at the waist, as wide as both come in.
 #[test]
 fn joining_panels_to_the_hip_leaves_a_dart_above() {
@@ -171,27 +171,27 @@ fn joining_panels_to_the_hip_leaves_a_dart_above() {
     }
 }
 
-/// A void up to 1 mm wide is filled and declared, a wider one refused; in the middle of a seam it becomes a double dart.
+/// A gap up to 1 mm wide is filled and declared, a wider one refused; in the middle of a seam it becomes a double dart.
 #[test]
 fn voids_by_their_width() {
     for (depth, filled) in [(0.9, true), (1.1, false), (6.0, false)] {
         let pattern = hollow_pair(depth);
         match apply(&pattern, merged("front.side")) {
             Ok(recut) => {
-                assert!(filled, "a void of {depth} mm was filled");
+                assert!(filled, "a gap of {depth} mm was filled");
                 assert_laid_without_overlap(&pattern, &recut.pattern, "front", ["front", "back"]);
                 let kinds = &recut.pattern.record.steps[0].declared;
                 assert!(kinds.iter().any(|declared| declared.kind == DeclaredKind::VoidFilled));
             }
             Err(refusal) => {
                 assert!(!filled, "{refusal}");
-                assert_eq!(refusal.kind, RefusalKind::Void);
+                assert_eq!(refusal.kind, RefusalKind::Gap);
                 let mut fields = merged("front.side");
                 fields["shaping"] = "dart".into();
                 let recut = apply(&pattern, fields).unwrap();
                 let front = piece(&recut.pattern, "front");
                 assert_eq!(front.darts.len(), 1);
-                assert!(front.darts[0].mouth().is_none(), "a void in the middle is a double dart");
+                assert!(front.darts[0].mouth().is_none(), "a gap in the middle is a double dart");
                 assert_laid_without_overlap(&pattern, &recut.pattern, "front", ["front", "back"]);
             }
         }

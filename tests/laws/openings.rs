@@ -4,7 +4,7 @@ use approx::assert_abs_diff_eq;
 use proptest::prelude::*;
 use proptest::test_runner::FileFailurePersistence;
 use retrue::pattern::{Opening, Pattern, Piece, RefusalKind};
-use retrue::recut::Told;
+use retrue::recut::Notice;
 use retrue::sheet;
 use retrue::truing::{FindingKind, Verdict};
 use serde_json::{Value, json};
@@ -263,19 +263,19 @@ fn a_seam_that_is_opened_and_closed_is_what_it_was() {
         };
         let Ok(opened) = open(&edge, from, to).apply(&before) else { return Ok(false) };
         let mut now = opened.pattern;
-        let one_of = |told: &[Told]| {
+        let one_of = |told: &[Notice]| {
             told.iter().find_map(|told| match told {
-                Told::SeamOpened { first, second, .. } => Some([first.clone(), second.clone()]),
+                Notice::SeamOpened { first, second, .. } => Some([first.clone(), second.clone()]),
                 _ => None,
             })
         };
-        let mut openings = vec![one_of(&opened.told).unwrap()];
+        let mut openings = vec![one_of(&opened.notices).unwrap()];
         // Another, within what is left of the edge.
         if twice
             && now.find_edge(&edge).is_some_and(|edge| edge.open.is_none())
             && let Ok(again) = open(&edge, 30.0, 60.0).apply(&now)
         {
-            openings.push(one_of(&again.told).unwrap());
+            openings.push(one_of(&again.notices).unwrap());
             now = again.pattern;
         }
         let whole = openings.iter().any(|opening| before.find_edge(&opening[0]).is_some());

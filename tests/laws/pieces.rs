@@ -10,8 +10,8 @@ use retrue::pattern::{
     Cut, EdgeRef, Finish, Pattern, Piece, PieceName, RefusalKind, Seam, Side, Twins, Walk,
 };
 use retrue::recut::{
-    AddBand, CornerWish, Fold, LimitWidth, OpenCentre, Recut, SetAllowance, SetCorner, SetEdge, SetPiece,
-    Split, Step, Told, TrueSeam, TurnGrain, Unfold,
+    AddBand, CornerWish, Fold, LimitWidth, Notice, OpenCentre, Recut, SetAllowance, SetCorner, SetEdge,
+    SetPiece, Split, Step, TrueSeam, TurnGrain, Unfold,
 };
 use retrue::units::Length;
 
@@ -210,8 +210,8 @@ proptest! {
         let whole = cut_extent(piece(&before, "front"));
         // Each panel has its two allowances within the width, and what is between them adds up to the whole.
         let fewest = (((whole - both) / (width - both) - 1e-9).ceil() as usize).max(1);
-        let count = recut.told.iter().find_map(|told| match told {
-            Told::Panels { count, .. } => Some(*count),
+        let count = recut.notices.iter().find_map(|told| match told {
+            Notice::Panels { count, .. } => Some(*count),
             _ => None,
         });
         let count = count.unwrap_or(1);
@@ -370,7 +370,7 @@ proptest! {
         let before = draft.pattern();
         let set = |sewn_to: &str, ease: Option<Length>| SetEdge { sewn_to: Some(sewn_to.parse().unwrap()), ease, ..SetEdge::of("front.side".parse().unwrap()) };
         let apart = apply(&before, set("none", None));
-        let told = apart.told.iter().any(|told| matches!(told, Told::SeamTakenOff { .. }));
+        let told = apart.notices.iter().any(|told| matches!(told, Notice::SeamTakenOff { .. }));
         prop_assert!(told, "the seam taken off is told");
         prop_assert_eq!(apart.pattern.seams().len(), before.seams().len() - 1);
         let again = apply(&apart.pattern, set("back.side", Some(Length::from_mm(3.0)))).pattern;

@@ -8,7 +8,7 @@ use proptest::prelude::*;
 use proptest::test_runner::FileFailurePersistence;
 use retrue::curve::{Affine, Curve, Point};
 use retrue::pattern::{AdvicePart, Field, Mark, Refusal, RefusalKind, Side};
-use retrue::recut::{AddPrincessSeam, Recut, Step, Told};
+use retrue::recut::{AddPrincessSeam, Notice, Recut, Step};
 use retrue::units::Length;
 
 fn princess(draft: &Draft, from: &str, to: &str) -> AddPrincessSeam {
@@ -90,7 +90,7 @@ fn done(draft: &Draft, name: &str, from: &str, to: &str) -> Recut {
 fn shoulder_princess_takes_in_side_and_waist_darts() {
     let draft = Draft::usual_front();
     let recut = done(&draft, "shoulder", "shoulder@48%", "waist@50%");
-    let taken = recut.told.iter().filter(|told| matches!(told, Told::DartTaken { .. })).count();
+    let taken = recut.notices.iter().filter(|told| matches!(told, Notice::DartTaken { .. })).count();
     assert_eq!(taken, 2);
     assert!(recut.pattern.pieces().all(|piece| piece.darts.is_empty()));
 }
@@ -198,7 +198,7 @@ fn more_ease_than_allowed_is_refused_with_its_figure() {
     let before = draft.pattern();
     let recut = Step::from(allowed).apply(&before).unwrap();
     assert_law_3(&before, &recut, figure.parse::<Length>().unwrap().mm());
-    assert!(recut.told.iter().any(|told| matches!(told, Told::EaseDeclared { .. })));
+    assert!(recut.notices.iter().any(|told| matches!(told, Notice::EaseDeclared { .. })));
 }
 
 /// Asked for no ease, the blends are drawn fuller until both seamlines are equally long.
@@ -230,12 +230,12 @@ fn marks_are_kept_and_told() {
     front.marks.push(mark("label", at(228.0, 281.0), at(232.0, 281.0)));
     let recut = Step::from(princess(&draft, "shoulder@48%", "waist@50%")).apply(&before).unwrap();
     for id in ["pocket", "label"] {
-        let told = Told::MarkCrossed {
+        let told = Notice::MarkCrossed {
             piece: "front".parse().unwrap(),
-            by: retrue::recut::DrawnLine::Seam,
+            by: retrue::recut::StepLine::Seam,
             mark: id.to_owned(),
         };
-        assert!(recut.told.contains(&told), "{id} is not told");
+        assert!(recut.notices.contains(&told), "{id} is not told");
         let kept = recut.pattern.pieces().flat_map(|piece| &piece.marks);
         assert_eq!(kept.filter(|mark| mark.id.as_deref() == Some(id)).count(), 1, "{id}");
     }

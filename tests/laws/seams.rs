@@ -10,7 +10,7 @@ use proptest::prelude::*;
 use retrue::allowance::cutting_line;
 use retrue::curve::{Curve, Point};
 use retrue::pattern::{DeclaredKind, EdgeRef, Finish, Pattern, Piece, Refusal, RefusalKind, Seam, Walk};
-use retrue::recut::Told;
+use retrue::recut::Notice;
 use retrue::truing::{FindingKind, Limits, check, girths, walk_seam};
 use retrue::units::Length;
 
@@ -32,7 +32,7 @@ fn assert_levels_leave_at_the_edge(after: &Pattern, taker: &str) {
     }
 }
 
-/// The shaping of the coat's side and of the dress's is dropped: what is gained over a void and lost under an overlap is
+/// The shaping of the coat's side and of the dress's is dropped: what is gained over a gap and lost under an overlap is
 /// told and declared.
 #[test]
 fn girth_gained_and_lost_is_told() {
@@ -168,7 +168,7 @@ proptest! {
         assert_girth_kept(&before, after, "back", "front");
     }
 
-    /// Shaping that is dropped is girth given up: the void that was filled is declared, and where it reaches a level the
+    /// Shaping that is dropped is girth given up: the gap that was filled is declared, and where it reaches a level the
     /// change of girth is told and recorded.
     #[test]
     fn dropped_shaping_is_told(draft in shaped_sides(), by in 5.0..40.0_f64) {
@@ -245,11 +245,11 @@ fn the_coat_keeps_girth_armhole_sleeve_and_hem() {
     }
     assert_eq!(piece(&coat, "sleeve").notches, piece(after, "sleeve").notches);
     assert!(
-        !recut.told.iter().any(|told| matches!(told, Told::PieceMade { .. })),
+        !recut.notices.iter().any(|told| matches!(told, Notice::PieceMade { .. })),
         "both pieces keep their names"
     );
-    for told in &recut.told {
-        assert!(!matches!(told, Told::OffGrain { .. }), "{}", told.sentence(Default::default()));
+    for told in &recut.notices {
+        assert!(!matches!(told, Notice::OffGrain { .. }), "{}", told.sentence(Default::default()));
     }
 }
 
@@ -317,16 +317,19 @@ fn a_shoulder_seam_moves_forward() {
         assert_abs_diff_eq!(run(&coat), run(after), epsilon = BROUGHT_TOGETHER);
     }
     let sewn_to: Vec<String> = recut
-        .told
+        .notices
         .iter()
         .filter_map(|told| match told {
-            Told::SameCutNeeded { sewn_to, .. } => Some(sewn_to.to_string()),
+            Notice::SameCutNeeded { sewn_to, .. } => Some(sewn_to.to_string()),
             _ => None,
         })
         .collect();
     assert!(sewn_to.contains(&"front-facing.neck".to_owned()), "{sewn_to:?}");
     assert!(sewn_to.iter().all(|edge| !edge.contains("collar")), "{sewn_to:?}");
-    assert!(!recut.told.iter().any(|told| matches!(told, Told::OffGrain { .. })), "a shoulder always slants");
+    assert!(
+        !recut.notices.iter().any(|told| matches!(told, Notice::OffGrain { .. })),
+        "a shoulder always slants"
+    );
 }
 
 /// Law 4's figures: 20 mm of shaping over 600 mm makes the bowed edge 1.8 mm longer, which is eased in; 40 mm makes
@@ -370,20 +373,20 @@ fn a_seam_off_the_grain_is_warned_of() {
     let line = "armhole@90% > hem@40mm from side";
     let fields = serde_json::json!({"do": "move-seam", "seam": "front.side", "from": "back", "line": line});
     let told = match apply(&coat, fields) {
-        Ok(recut) => recut.told,
+        Ok(recut) => recut.notices,
         Err(refusal) => panic!("{refusal}"),
     };
     let angles: Vec<f64> = told
         .iter()
         .filter_map(|told| match told {
-            Told::OffGrain { degrees, .. } => Some(*degrees),
+            Notice::OffGrain { degrees, .. } => Some(*degrees),
             _ => None,
         })
         .collect();
     assert!(angles.iter().all(|angle| *angle > 3.0));
     let flared = serde_json::json!({"line": "armhole@60% > hem@10mm from side", "shaping": "drop"});
     let flared = apply(&coat, moved(flared)).unwrap();
-    assert!(flared.told.iter().any(|told| matches!(told, Told::OffGrain { .. }) && told.is_warning()));
+    assert!(flared.notices.iter().any(|told| matches!(told, Notice::OffGrain { .. }) && told.is_warning()));
 }
 
 /// The kinks that a check finds: what it says of each, and how many degrees.

@@ -5,7 +5,7 @@ use proptest::prelude::*;
 use proptest::test_runner::FileFailurePersistence;
 use retrue::curve::{Curve, Motion, Vec2};
 use retrue::pattern::{Cut, Finish, Pattern, Piece, RefusalKind};
-use retrue::recut::Told;
+use retrue::recut::Notice;
 use retrue::sheet;
 use retrue::truing::{FindingKind, SewingWork, StripOver, Verdict, construction_order};
 use serde_json::{Value, json};
@@ -196,8 +196,8 @@ fn a_strip_follows_a_cut_across_its_seam() {
             "line": format!("shoulder@{top:.2}% > hem@{foot:.2}%")});
         let Ok(derived) = step(wish.fields(&draft)).apply(&before) else { return Ok(false) };
         let Ok(recut) = step(cut).apply(&derived.pattern) else { return Ok(false) };
-        let tells = recut.told.iter().any(|told| matches!(told, Told::MustFollow { .. }));
-        prop_assert!(tells, "{:?}", recut.told);
+        let tells = recut.notices.iter().any(|told| matches!(told, Notice::MustFollow { .. }));
+        prop_assert!(tells, "{:?}", recut.notices);
         let untrue = Verdict::of(&recut.pattern);
         prop_assert!(untrue.findings().iter().any(|found| found.kind == FindingKind::NotFollowed));
         let followed = apply(&recut.pattern, json!({"do": "follow"})).pattern;
@@ -211,7 +211,7 @@ fn a_strip_follows_a_cut_across_its_seam() {
         );
         assert_abs_diff_eq!(then.outline().area(), now.outline().area(), epsilon = 0.5);
         let again = apply(&followed, json!({"do": "follow"}));
-        let nothing = again.told.iter().any(|told| matches!(told, Told::NothingToDo { .. }));
+        let nothing = again.notices.iter().any(|told| matches!(told, Notice::NothingToDo { .. }));
         prop_assert!(nothing);
         Ok(true)
     });

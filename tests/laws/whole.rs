@@ -3,7 +3,7 @@
 use approx::assert_abs_diff_eq;
 use proptest::prelude::*;
 use retrue::pattern::{MadeFrom, Pattern, Piece, Purpose, RefusalKind};
-use retrue::recut::Told;
+use retrue::recut::Notice;
 use retrue::sheet;
 use retrue::truing::{FindingKind, Verdict};
 use serde_json::{Value, json};
@@ -57,7 +57,7 @@ fn a_whole_copy_of_a_piece_that_was_cut_is_as_it_was() {
         let cut = json!({"do": "split", "piece": "front", "names": "front-a, front-b", "line": line});
         let Ok(plain) = step(cut.clone()).apply(&before) else { return Ok(false) };
         let recut = apply(&copied, cut);
-        let tells = recut.told.iter().any(|told| matches!(told, Told::MustFollow { .. }));
+        let tells = recut.notices.iter().any(|told| matches!(told, Notice::MustFollow { .. }));
         let told = Verdict::of(&recut.pattern);
         let untrue = told.findings().iter().any(|found| found.kind == FindingKind::NotFollowed);
         prop_assert_eq!(tells, untrue);
@@ -82,8 +82,8 @@ fn a_whole_copy_of_a_piece_that_was_cut_is_as_it_was() {
         assert_congruent(piece(&read, "front-copy"), copy);
         assert_as_true(&plain.pattern, &read);
         let again = apply(&read, json!({"do": "follow"}));
-        let nothing = again.told.iter().any(|told| matches!(told, Told::NothingToDo { .. }));
-        prop_assert!(nothing, "{:?}", again.told);
+        let nothing = again.notices.iter().any(|told| matches!(told, Notice::NothingToDo { .. }));
+        prop_assert!(nothing, "{:?}", again.notices);
         Ok(true)
     });
 }

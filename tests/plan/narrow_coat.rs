@@ -1,7 +1,7 @@
 //! The coat on the narrow bolt: what is found against the shipped recipe, made by hand.
 
 use retrue::cloth::file::{NoFiles, read as read_cloth};
-use retrue::cloth::layout::{LayTask, Verdict, Wish};
+use retrue::cloth::layout::{LaidVerdict, LayTask, Wish};
 use retrue::cloth::search::{Budget, Continue, Limit};
 use retrue::plan::{Effort, Figures, PlanTask, Taste, figures, plan};
 use retrue::sheet;
@@ -31,7 +31,7 @@ fn the_plan_does_not_lose_to_the_recipe_made_by_hand_on_all_three() {
     let budget = Budget { seed: 1, searchers: 2, limit: Limit::Iterations(PASSES) };
     let layout = LayTask::of(&narrow, &stock, Wish::default()).expect("a layout");
     let laid = layout.search(&budget, &mut |_| Continue::Search).expect("a layout");
-    assert_eq!(laid.verdict, Verdict::Fits);
+    assert_eq!(laid.verdict, LaidVerdict::Fits);
     let by_hand = figures(&coat, &narrow, &stock, &laid).expect("figures");
     let effort = Effort { trials: 4, good: Limit::Iterations(PASSES), alternatives: 1, ..Effort::default() };
     let planned = plan(

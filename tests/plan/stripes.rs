@@ -2,7 +2,7 @@
 
 use retrue::cloth::Stock;
 use retrue::cloth::file::{NoFiles, read as read_cloth};
-use retrue::cloth::layout::{LayTask, Verdict, Wish};
+use retrue::cloth::layout::{LaidVerdict, LayTask, Wish};
 use retrue::cloth::search::{Budget, Continue, Limit};
 use retrue::pattern::Pattern;
 use retrue::plan::{Figures, figures};
@@ -24,7 +24,7 @@ fn after(recut: &Pattern, stock: &Stock) -> Figures {
     let layout = LayTask::of(recut, stock, Wish::default()).expect("a layout");
     let budget = Budget { seed: 1, searchers: 1, limit: Limit::Iterations(20) };
     let laid = layout.search(&budget, &mut |_| Continue::Search).expect("a layout");
-    assert_eq!(laid.verdict, Verdict::Fits);
+    assert_eq!(laid.verdict, LaidVerdict::Fits);
     figures(&coat(), recut, stock, &laid).expect("figures")
 }
 

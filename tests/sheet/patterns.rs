@@ -5,7 +5,7 @@ use approx::assert_abs_diff_eq;
 use retrue::pattern::{
     CornerShape, Cut, EdgeRef, Finish, Pattern, Piece, Press, Refusal, RefusalKind, Seam, Selvedge, Walk,
 };
-use retrue::recut::{Step, Told};
+use retrue::recut::{Notice, Step};
 use retrue::units::Length;
 
 /// One pattern, always the same: front and back on the fold, no darts.
@@ -44,8 +44,8 @@ fn done(pattern: &Pattern, name: &str, fields: &[(&str, &str)]) -> Pattern {
     recut.pattern
 }
 
-fn told(pattern: &Pattern, name: &str, fields: &[(&str, &str)]) -> Vec<Told> {
-    step(name, fields).apply(pattern).unwrap().told
+fn told(pattern: &Pattern, name: &str, fields: &[(&str, &str)]) -> Vec<Notice> {
+    step(name, fields).apply(pattern).unwrap().notices
 }
 
 fn refused(pattern: &Pattern, name: &str, fields: &[(&str, &str)]) -> Refusal {
@@ -120,7 +120,7 @@ fn a_fold_that_becomes_a_free_edge_leaves_a_left_and_a_right() {
     let recut = step("set-edge", &[("edge", "front.centre"), ("finish", "free")]).apply(&pattern).unwrap();
     let opened = piece(&recut.pattern, "front");
     assert_eq!((opened.cut, opened.times()), (Cut::PAIR, piece(&pattern, "front").times()));
-    assert_eq!(recut.told, [Told::CutChanged { piece: "front".parse().unwrap(), cut: Cut::PAIR }]);
+    assert_eq!(recut.notices, [Notice::CutChanged { piece: "front".parse().unwrap(), cut: Cut::PAIR }]);
     let folded = done(&recut.pattern, "set-edge", &[("edge", "front.centre"), ("finish", "fold")]);
     assert_eq!(piece(&folded, "front").cut, Cut::ONE);
 }
@@ -134,8 +134,8 @@ fn a_single_piece_laid_on_a_fold_gets_another_half_and_says_so() {
     let before = piece(&pattern, "binding");
     assert_eq!(piece(&recut.pattern, "binding").cut, before.cut);
     assert_eq!(piece(&recut.pattern, "binding").times(), 2 * before.times());
-    let half = Told::OtherHalfAdded { piece: "binding".parse().unwrap() };
-    assert!(half.is_warning() && recut.told.contains(&half), "{:?}", recut.told);
+    let half = Notice::OtherHalfAdded { piece: "binding".parse().unwrap() };
+    assert!(half.is_warning() && recut.notices.contains(&half), "{:?}", recut.notices);
 }
 
 #[test]
@@ -182,7 +182,7 @@ fn taking_an_edge_off_tells_which_seam_went() {
     let pattern = plain().pattern();
     let told = told(&pattern, "set-edge", &[("edge", "front.armhole"), ("sewn-to", "none")]);
     let seam = "binding.long + front.armhole back.armhole".to_owned();
-    assert!(told.contains(&Told::SeamTakenOff { seam }), "{told:?}");
+    assert!(told.contains(&Notice::SeamTakenOff { seam }), "{told:?}");
 }
 
 #[test]
@@ -326,11 +326,15 @@ fn an_even_count_of_panels_opens_the_fold_and_an_odd_one_keeps_it() {
     let bare = refused(&pattern, "limit-width", &[("piece", "binding"), ("width", "30cm")]);
     assert_says(&bare, RefusalKind::NotOfThatSort, &["no grainline"]);
     let wide = told(&pattern, "limit-width", &[("piece", "front"), ("width", "90cm")]);
-    assert!(matches!(wide[0], Told::NothingToDo { .. }));
+    assert!(matches!(wide[0], Notice::NothingToDo { .. }));
     let halves = done(&pattern, "limit-width", &[("piece", "front"), ("width", "30cm")]);
     assert_eq!(piece(&halves, "front").cut.copies, 2, "two panels: the fold became a seam");
     let three = step("limit-width", &[("piece", "front"), ("width", "22cm")]).apply(&pattern).unwrap();
-    assert!(three.told.iter().any(|told| matches!(told, Told::Panels { count: 3, .. })), "{:?}", three.told);
+    assert!(
+        three.notices.iter().any(|told| matches!(told, Notice::Panels { count: 3, .. })),
+        "{:?}",
+        three.notices
+    );
     let (centre, side) = (piece(&three.pattern, "front-1"), piece(&three.pattern, "front-2"));
     assert!(centre.fold().is_some() && side.fold().is_none());
     assert_eq!(side.cut.copies, 2);
@@ -343,7 +347,7 @@ fn the_grain_cannot_run_along_a_curve() {
     let refusal = refused(&pattern, "turn-grain", &[("piece", "front"), ("to", along)]);
     assert_says(&refusal, RefusalKind::BadLine, &["not straight"]);
     let told = told(&pattern, "turn-grain", &[("piece", "front"), ("to", "crosswise")]);
-    assert!(matches!(told[0], Told::GrainTurned { degrees, .. } if (degrees.abs() - 90.0).abs() < 1e-9));
+    assert!(matches!(told[0], Notice::GrainTurned { degrees, .. } if (degrees.abs() - 90.0).abs() < 1e-9));
 }
 
 #[test]
@@ -353,7 +357,7 @@ fn seams_that_differ_too_much_are_not_trued() {
     assert_says(&refusal, RefusalKind::LengthsDiffer, &["differ by", "15 mm"]);
     let pattern = plain().pattern();
     let told = told(&pattern, "true-seam", &[("seam", "front.side")]);
-    assert!(matches!(told[0], Told::AlreadyTrue { .. }));
+    assert!(matches!(told[0], Notice::AlreadyTrue { .. }));
     let stranger = refused(&pattern, "true-seam", &[("seam", "front.side"), ("by", "binding")]);
     assert_says(&stranger, RefusalKind::BadField, &["no side of the seam"]);
     let inner = refused(&pattern, "true-seam", &[("seam", "front.side"), ("smooth", "front.neck")]);

@@ -8,7 +8,7 @@ use kurbo::{ParamCurve, ParamCurveArclen, PathSeg, Shape};
 use retrue::allowance;
 use retrue::curve::Point;
 use retrue::pattern::{EdgeRef, Pattern, Piece, Walk};
-use retrue::recut::{Recut, Step, Told};
+use retrue::recut::{Notice, Recut, Step};
 use retrue::sheet;
 use retrue::truing::{self, FindingKind, Limits};
 use retrue::units::MM_PER_INCH;
@@ -200,8 +200,8 @@ fn grainlines_off_by_the_published_lengths_are_off_by_the_published_angles() {
     for (off, over, degrees) in [(0.125 * MM_PER_INCH, 24.0 * MM_PER_INCH, 0.30), (17.5, 1000.0, 1.00)] {
         let drawn = PANEL.replace("M100 50 V1050", &format!("M100 20 l{off} {over}"));
         let recut = done(&pattern(&drawn), json!({"do": "turn-grain", "piece": "panel", "to": "lengthwise"}));
-        let turned = recut.told.iter().find_map(|told| match told {
-            Told::GrainTurned { degrees, .. } => Some(degrees.abs()),
+        let turned = recut.notices.iter().find_map(|told| match told {
+            Notice::GrainTurned { degrees, .. } => Some(degrees.abs()),
             _ => None,
         });
         let turned = turned.expect("the grain was turned");

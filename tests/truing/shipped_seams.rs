@@ -3,7 +3,7 @@
 use approx::assert_abs_diff_eq;
 use retrue::curve::{Curve, Point, Vec2};
 use retrue::pattern::{Edge, EdgeRef, Pattern, Piece, RefusalKind, Walk};
-use retrue::recut::{Recut, Step, Told};
+use retrue::recut::{Notice, Recut, Step};
 use retrue::sheet;
 use retrue::truing::{FindingKind, Limits, Weight, check, girths};
 use serde_json::json;
@@ -131,8 +131,8 @@ fn a_back_too_narrow_to_leave_by_the_armhole_is_refused_with_the_least_width() {
 #[test]
 fn shaping_that_is_dropped_is_told_as_girth_lost_or_gained() {
     let recut = run(&fixture("coat"), moved_back(&[("shaping", "drop")]));
-    let waist = recut.told.iter().any(|told| matches!(told, Told::AreaChanged { by, .. } if *by > 0.0));
-    assert!(waist, "{:?}", recut.told);
+    let waist = recut.notices.iter().any(|told| matches!(told, Notice::AreaChanged { by, .. } if *by > 0.0));
+    assert!(waist, "{:?}", recut.notices);
     assert!(edge(&recut.pattern, "front.side").is_straight(1e-6));
 }
 
@@ -159,7 +159,7 @@ fn a_shoulder_moved_forward_keeps_neck_and_armhole() {
 fn a_shaped_centre_becomes_a_flat_back_with_a_dart_that_tapers_to_nothing() {
     let old = fixture("skirt-shaped-back");
     let refused = step(json!({"do": "merge-at-seamline", "seam": "back.centre"})).apply(&old).unwrap_err();
-    assert_eq!(refused.kind, RefusalKind::Void);
+    assert_eq!(refused.kind, RefusalKind::Gap);
     let new = run(&old, json!({"do": "merge-at-seamline", "seam": "back.centre", "shaping": "dart"})).pattern;
     let back = piece(&new, "back");
     assert_eq!(back.cut.copies, 1);
@@ -267,15 +267,15 @@ fn the_shoulder_notch_of_the_sleeve_goes_with_the_shoulder_seam() {
             let seam = json!({"do": "move-seam", "seam": "front.shoulder", "from": from, "by": by});
             let recut = run(&old, seam);
             let told: Vec<f64> = recut
-                .told
+                .notices
                 .iter()
                 .filter_map(|told| match told {
-                    Told::NotchMoved { edge, by, .. } if edge.to_string() == "sleeve.cap" => Some(by.mm()),
+                    Notice::NotchMoved { edge, by, .. } if edge.to_string() == "sleeve.cap" => Some(by.mm()),
                     _ => None,
                 })
                 .collect();
             let moved = (cap_notch(&recut.pattern).unwrap() - cap_notch(&old).unwrap()).abs();
-            assert_eq!(told.len(), 1, "{from} {by}: {:?}", recut.told);
+            assert_eq!(told.len(), 1, "{from} {by}: {:?}", recut.notices);
             assert_abs_diff_eq!(told[0], moved, epsilon = 1e-9);
             let found = check(&recut.pattern, &Limits::default());
             let notches: Vec<_> = found.iter().filter(|finding| finding.at.contains("notch on")).collect();

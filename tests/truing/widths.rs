@@ -11,7 +11,7 @@ use proptest::prelude::*;
 use proptest::test_runner::FileFailurePersistence;
 use retrue::allowance::{AllowanceError, SewingOrder, as_cut};
 use retrue::pattern::{Pattern, PieceName};
-use retrue::recut::{LimitWidth, Step, Told};
+use retrue::recut::{LimitWidth, Notice, Step};
 use retrue::sheet;
 use retrue::show::piece::{Form, PieceDrawing, PieceStyle};
 use retrue::show::print::{Orientation, Paper, Print, PrintOptions, SheetSize};
@@ -311,8 +311,8 @@ fn random_pieces_and_their_panels_are_as_wide_as_written() {
         let limit = Length::from_mm(whole * share);
         let step = Step::from(LimitWidth::of(front, limit));
         let Ok(recut) = step.apply(&before) else { return Ok(()) };
-        let panels = recut.told.iter().find_map(|told| match told {
-            Told::Panels { count, widest, .. } => Some((*count, widest.mm())),
+        let panels = recut.notices.iter().find_map(|told| match told {
+            Notice::Panels { count, widest, .. } => Some((*count, widest.mm())),
             _ => None,
         });
         let Some((count, widest)) = panels else {

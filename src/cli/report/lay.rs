@@ -1,8 +1,8 @@
 //! Where the pieces lie on the cloth.
 
 use retrue::cloth::layout::{
-    Alike, BodyHalf, BodySide, Laid, LaidLevel, LaidMatch, LayTask, LevelMet, Met, PairMet, SeamMet,
-    SewingAlike, Verdict, WishKept,
+    Alike, BodyHalf, BodySide, Laid, LaidLevel, LaidMatch, LaidVerdict, LayTask, LevelMet, Met, PairMet,
+    SeamMet, SewingAlike, WishKept,
 };
 use retrue::units::{Unit, rounded};
 use serde::Serialize;
@@ -209,9 +209,9 @@ impl LayReport {
         unit: Unit,
     ) -> LayReport {
         let (verdict, reasons) = match &laid.verdict {
-            Verdict::Fits => (LayVerdict::Fits, Vec::new()),
-            Verdict::NotFound { .. } => (LayVerdict::NotFound, laid.missed(unit).into_iter().collect()),
-            Verdict::Impossible(reasons) => {
+            LaidVerdict::Fits => (LayVerdict::Fits, Vec::new()),
+            LaidVerdict::NotFound { .. } => (LayVerdict::NotFound, laid.missed(unit).into_iter().collect()),
+            LaidVerdict::Impossible(reasons) => {
                 (LayVerdict::Impossible, reasons.iter().map(|reason| reason.sentence(unit)).collect())
             }
         };

@@ -128,9 +128,9 @@ fn findings(since: &Comparison, unit: Unit) -> Vec<RecutFinding> {
 }
 
 impl DoneReport {
-    fn of(DoneStep { step, told, fitted, .. }: &DoneStep, unit: Unit) -> DoneReport {
+    fn of(DoneStep { step, notices, fitted, .. }: &DoneStep, unit: Unit) -> DoneReport {
         let told =
-            told.iter().map(|told| ToldReport { warning: told.is_warning(), sentence: told.sentence(unit) });
+            notices.iter().map(|it| ToldReport { warning: it.is_warning(), sentence: it.sentence(unit) });
         let fitted = fitted.iter().flat_map(|(fitted, after)| {
             let note = ToldReport { warning: false, sentence: fitted.sentence(unit) };
             let warning = fitted.warning(after, unit).map(|sentence| ToldReport { warning: true, sentence });

@@ -6,7 +6,7 @@ use crate::cloth::layout::sewn::SewnSeam;
 use crate::cloth::layout::shades::likeness;
 use crate::cloth::layout::sheets::Spread;
 use crate::cloth::layout::{LayError, LayTask};
-use crate::cloth::search::{Joint, Likeness};
+use crate::cloth::search::{JoinedItems, Likeness};
 use crate::cloth::{Cloth, StripesAlong};
 use crate::pattern::ClothName;
 
@@ -22,7 +22,7 @@ impl LayTask<'_> {
         if lying.len() < self.copies.len() {
             return Ok(None);
         }
-        let mut joints: Vec<Joint> = Vec::new();
+        let mut joints: Vec<JoinedItems> = Vec::new();
         for seam in self.seams.iter().filter(|seam| self.looks_for(&seam.cloth)) {
             let sewn = SewnSeam::of(self.pattern, seam.id)?;
             let sewings = sewings(self.pattern, sewn.seam, &lying);
@@ -50,12 +50,12 @@ impl LayTask<'_> {
 }
 
 /// The joints of the copies that places are on, each weighing as much as it has places.
-fn by_copies(places: &[PlaceAlike], share: f64) -> Vec<Joint> {
-    let mut found: Vec<Joint> = Vec::new();
+fn by_copies(places: &[PlaceAlike], share: f64) -> Vec<JoinedItems> {
+    let mut found: Vec<JoinedItems> = Vec::new();
     for place in places {
         match found.iter_mut().find(|joint| joint.items == place.lying) {
             Some(joint) => joint.places.push(place.points),
-            None => found.push(Joint { items: place.lying, places: vec![place.points], weight: 0.0 }),
+            None => found.push(JoinedItems { items: place.lying, places: vec![place.points], weight: 0.0 }),
         }
     }
     found.iter_mut().for_each(|joint| joint.weight = joint.places.len() as f64 * share);

@@ -21,7 +21,7 @@ use crate::units::Angle;
 
 /// Whether the pieces lie on the cloth.
 #[derive(Clone, Debug, PartialEq)]
-pub enum Verdict {
+pub enum LaidVerdict {
     /// All of them, and every rule is kept.
     Fits,
     /// No such layout was found within the budget; there may be one.
@@ -50,7 +50,7 @@ pub struct GroundUse {
 #[derive(Clone, Debug)]
 pub struct Laid {
     /// Whether the pieces lie on the cloth.
-    pub verdict: Verdict,
+    pub verdict: LaidVerdict,
     /// Where each copy lies; none unless all fit.
     pub lying: Vec<LaidCopy>,
     /// What is used of each ground, in their order.
@@ -138,7 +138,7 @@ impl LayTask<'_> {
                 Ok(laid)
             }
             Outcome::NotFound { closest, faults } => Ok(Laid {
-                verdict: Verdict::NotFound {
+                verdict: LaidVerdict::NotFound {
                     broken: faults.len(),
                     by: faults.iter().filter_map(LayFault::depth).fold(0.0, f64::max),
                 },
@@ -194,7 +194,7 @@ impl LayTask<'_> {
     pub(super) fn unchecked(&self, lying: Vec<LaidCopy>, iterations: u64) -> Laid {
         let uses = (0..self.grounds.len()).map(|ground| self.used(&lying, ground)).collect();
         let (matches, levels) = (Vec::new(), Vec::new());
-        Laid { verdict: Verdict::Fits, lying, uses, matches, levels, iterations }
+        Laid { verdict: LaidVerdict::Fits, lying, uses, matches, levels, iterations }
     }
 
     /// How far the stripes of the seams named meet where copies lie, and what became of the wishes.
@@ -310,7 +310,7 @@ impl Laid {
             }
         }
         Laid {
-            verdict: Verdict::Impossible(kept),
+            verdict: LaidVerdict::Impossible(kept),
             lying: Vec::new(),
             uses: Vec::new(),
             matches: Vec::new(),

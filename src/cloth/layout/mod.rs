@@ -50,7 +50,7 @@ pub use by_hand::{HandTurn, LayoutByHand};
 pub use choices::{LayChoices, MOST_SECONDS, USUAL_SECONDS};
 pub use copies::{BodySide, PieceCopy};
 pub use error::LayError;
-pub use laid::{GroundUse, Laid, LaidMatch, Verdict};
+pub use laid::{GroundUse, Laid, LaidMatch, LaidVerdict};
 pub use levels::{LaidLevel, LevelMatch, LevelMet, LevelPlace};
 pub use matches::{SeamMatch, WishKept};
 pub use met::{PairMet, SeamMet, SewingMet, seam_met};

@@ -1,8 +1,8 @@
 //! What is said of the stripes along a seam, from what was measured.
 
 use crate::cloth::layout::{
-    GroundUse, Laid, LaidLevel, LaidMatch, LevelMet, MatchAt, Met, Parting, SeamAlike, SeamMet, SewingAlike,
-    SewingMet, Verdict, WishKept,
+    GroundUse, Laid, LaidLevel, LaidMatch, LaidVerdict, LevelMet, MatchAt, Met, Parting, SeamAlike, SeamMet,
+    SewingAlike, SewingMet, WishKept,
 };
 use crate::tolerance::{COLOURS_ALIKE, EDGES_APART_TOLD, LEAST_MATCH, SAME_POINT, STRIPES_MEET};
 use crate::units::{INCH_PARTS, Length, MM_PER_INCH, Unit, counted_as};
@@ -11,7 +11,7 @@ impl Laid {
     /// That no layout was found, in words; none where one was, or there is none.
     #[must_use]
     pub fn missed(&self, unit: Unit) -> Option<String> {
-        let Verdict::NotFound { broken, by } = self.verdict else { return None };
+        let LaidVerdict::NotFound { broken, by } = self.verdict else { return None };
         let by = Length::from_mm((by * 10.0).round() / 10.0).show(unit);
         let passes = usize::try_from(self.iterations).unwrap_or(usize::MAX);
         Some(format!(

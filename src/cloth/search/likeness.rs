@@ -12,7 +12,7 @@ pub struct Likeness {
     /// How different shades are.
     pub table: Arc<ShadeTable>,
     /// Where items are joined.
-    pub joints: Vec<Joint>,
+    pub joints: Vec<JoinedItems>,
 }
 
 /// What a sheet looks like: its shade in cells from its corner at nothing.
@@ -39,7 +39,7 @@ pub struct ShadeTable {
 
 /// Two items that are joined, and the places that come to lie on each other, in the coordinates of their outlines.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Joint {
+pub struct JoinedItems {
     /// The two, as places among the items.
     pub items: [usize; 2],
     /// Pairs of places.

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::likeness::{Joint, Likeness};
+use super::likeness::{JoinedItems, Likeness};
 use super::problem::{Item, Problem};
 
 /// A part of a problem, as a problem of its own.
@@ -61,9 +61,9 @@ fn taken(problem: &Problem, sheets: &[usize], items: &[usize]) -> Problem {
 /// What a part looks like, with the joints of which it has both items.
 fn taken_likeness(likeness: &Likeness, sheets: &[usize], items: &[usize]) -> Likeness {
     let place = |item: usize| items.iter().position(|known| *known == item);
-    let joint = |joint: &Joint| {
+    let joint = |joint: &JoinedItems| {
         let [first, second] = joint.items.map(place);
-        Some(Joint { items: [first?, second?], ..joint.clone() })
+        Some(JoinedItems { items: [first?, second?], ..joint.clone() })
     };
     Likeness {
         grids: sheets.iter().map(|sheet| likeness.grids[*sheet].clone()).collect(),

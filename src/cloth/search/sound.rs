@@ -29,7 +29,7 @@ pub enum BadProblem {
     },
     /// A joint names an item that there isn't, or the likeness has not one grid for each sheet.
     #[error("joint {joint} makes no sense")]
-    Joint {
+    JoinedItems {
         /// The joint.
         joint: usize,
     },
@@ -77,7 +77,7 @@ pub(super) fn check(problem: &Problem) -> Result<(), BadProblem> {
         let grids =
             problem.likeness.as_ref().is_some_and(|likeness| likeness.grids.len() == problem.sheets.len());
         if !named || !points || !grids || !joint.weight.is_finite() || joint.weight < 0.0 {
-            return Err(BadProblem::Joint { joint: place });
+            return Err(BadProblem::JoinedItems { joint: place });
         }
     }
     Ok(())

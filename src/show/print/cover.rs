@@ -8,8 +8,8 @@ use crate::canvas::{Drawing, Label, Layer, wrapped};
 use crate::curve::Point;
 use crate::show::print::frame::Frame;
 use crate::show::print::key::Key;
-use crate::show::print::laid_out::{Section, Tiled};
 use crate::show::print::map::{map, scale_in};
+use crate::show::print::section::{Section, Tiled};
 use crate::tolerance::LEAST_PRINTED;
 use crate::units::Unit;
 

@@ -11,11 +11,11 @@ use crate::show::piece::{PieceDrawing, as_cut_wide};
 use crate::show::print::cover::cover;
 use crate::show::print::frame::{DIAMOND, Frame, Header, TRIAL, half_diamond};
 use crate::show::print::key::Key;
-use crate::show::print::laid_out::{Drawn, GAP, INSET, Section, Tiled};
 use crate::show::print::notes::{self, ALLOWANCES};
 use crate::show::print::on_cloth::on_cloth;
 use crate::show::print::options::{PrintError, PrintOptions};
 use crate::show::print::pages::{Page, Shown};
+use crate::show::print::section::{Drawn, GAP, INSET, Section, Tiled};
 use crate::show::print::tiles::{Grid, Inked, Tile, letters};
 use crate::units::Unit;
 
@@ -238,7 +238,7 @@ impl Tiled {
     }
 
     /// The diamonds between pages: where they stand, mm of the area, and their letters.
-    fn joints(&self, inked: &[Inked]) -> Vec<Joint> {
+    fn joints(&self, inked: &[Inked]) -> Vec<PageSeam> {
         let mut joints = Vec::new();
         for tile in &self.tiles {
             let shown = self.grid.shown(*tile);
@@ -248,19 +248,19 @@ impl Tiled {
             if let Some(next) = right {
                 let x = self.grid.shown(next).x0;
                 let at = |share: f64| Point::new(x, shown.y0 + overlap + length.height * share);
-                joints.push(Joint::new(*tile, next, Vec2::new(1.0, 0.0), clear(at, inked), joints.len()));
+                joints.push(PageSeam::new(*tile, next, Vec2::new(1.0, 0.0), clear(at, inked), joints.len()));
             }
             if let Some(next) = below {
                 let y = self.grid.shown(next).y0;
                 let at = |share: f64| Point::new(shown.x0 + overlap + length.width * share, y);
-                joints.push(Joint::new(*tile, next, Vec2::new(0.0, 1.0), clear(at, inked), joints.len()));
+                joints.push(PageSeam::new(*tile, next, Vec2::new(0.0, 1.0), clear(at, inked), joints.len()));
             }
         }
         joints
     }
 
     /// Lines onto which the next pages are laid, and the halves of the diamonds.
-    fn joins(&self, drawing: &mut Drawing, tile: Tile, frame: &Frame, joints: &[Joint], to_page: Affine) {
+    fn joins(&self, drawing: &mut Drawing, tile: Tile, frame: &Frame, joints: &[PageSeam], to_page: Affine) {
         let window = frame.window;
         for joint in joints.iter().filter(|joint| joint.before == tile || joint.after == tile) {
             let at = to_page * joint.at;
@@ -304,7 +304,7 @@ impl Tiled {
 }
 
 /// A seam between two pages.
-struct Joint {
+struct PageSeam {
     before: Tile,
     after: Tile,
     /// From the one to the other.
@@ -313,9 +313,9 @@ struct Joint {
     letter: String,
 }
 
-impl Joint {
-    fn new(before: Tile, after: Tile, way: Vec2, at: Point, index: usize) -> Joint {
-        Joint { before, after, way, at, letter: letters(index).to_lowercase() }
+impl PageSeam {
+    fn new(before: Tile, after: Tile, way: Vec2, at: Point, index: usize) -> PageSeam {
+        PageSeam { before, after, way, at, letter: letters(index).to_lowercase() }
     }
 }
 

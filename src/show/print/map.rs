@@ -4,7 +4,7 @@ use kurbo::{Affine, BezPath, ParamCurve, PathSeg, Rect, Shape, Vec2};
 
 use crate::canvas::{Drawing, Label, LabelRoom, LabelSpot, Layer, LineKind, Tone, broken};
 use crate::curve::Point;
-use crate::show::print::laid_out::Tiled;
+use crate::show::print::section::Tiled;
 use crate::show::print::tiles::{Tile, letters};
 use crate::tolerance::{LEAST_PRINTED, SAME_POINT};
 

@@ -21,8 +21,6 @@ mod cover;
 mod frame;
 mod job;
 mod key;
-mod laid;
-mod laid_out;
 mod map;
 mod measured;
 mod notes;
@@ -31,8 +29,10 @@ mod options;
 mod pages;
 mod paper;
 mod pdf;
+mod roll;
+mod section;
+mod summary;
 mod tiles;
-mod told;
 
 use std::collections::BTreeSet;
 
@@ -57,8 +57,8 @@ pub use tiles::Tile;
 use frame::Frame;
 use job::LONGEST_PAGE;
 use key::{Key, Placed};
-use laid_out::{Drawn, Section};
 use notes::UntrueNote;
+use section::{Drawn, Section};
 
 impl Print {
     /// Lays out a pattern on pages.
@@ -176,14 +176,14 @@ impl Print {
         let room = full.window.size();
         let boxes = job::sheets(pieces, room)?;
         let mut sheets = match height {
-            Some(_) => laid::fewest(pieces, room, boxes),
-            None => laid::shortest(pieces, room, boxes),
+            Some(_) => roll::fewest(pieces, room, boxes),
+            None => roll::shortest(pieces, room, boxes),
         };
         let frame = |down: f64| match height {
             Some(_) => full,
             None => cut_off(&full, down, options),
         };
-        let room = |pieces: &[PieceDrawing]| frame(laid::down(pieces)).window.size();
+        let room = |pieces: &[PieceDrawing]| frame(roll::down(pieces)).window.size();
         let (keyed, key) = key_on(&mut sheets, &full, room);
         let head = Key::head_alone(&section.title, section.said_on_cover());
         let headed = sheets.iter().enumerate().find_map(|(index, pieces)| {
@@ -197,7 +197,7 @@ impl Print {
         let total = sheets.len();
         for (index, pieces) in sheets.into_iter().enumerate() {
             let key = (index == keyed).then_some(&key);
-            let down = laid::down(&pieces).max(key.map_or(0.0, |key| key.bounds.y1));
+            let down = roll::down(&pieces).max(key.map_or(0.0, |key| key.bounds.y1));
             let frame = frame(down);
             let section = Section { area: self.areas.len(), ..section.clone() };
             let mut page = job::single(&frame, &pieces, &section, (index, total));
@@ -254,7 +254,7 @@ fn key_on(
         return found;
     }
     let window = full.window.size();
-    let below = key.below(window.width, sheets.last().map_or(0.0, |last| laid::down(last)));
+    let below = key.below(window.width, sheets.last().map_or(0.0, |last| roll::down(last)));
     if below.bounds.y1 <= window.height {
         return (sheets.len().saturating_sub(1), below);
     }

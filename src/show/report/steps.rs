@@ -1,7 +1,7 @@
 //! Each step: what it did, what it told, and the pieces it changed over what they were.
 
 use crate::pattern::Pattern;
-use crate::recut::Told;
+use crate::recut::Notice;
 use crate::resew::{ChangedSince, Replay, Replayed};
 use crate::show::markup::Markup;
 use crate::show::picture::Viewing;
@@ -21,7 +21,7 @@ pub(super) fn part(report: &Report<'_>) -> Result<Markup, ReportError> {
         let [mut inside, mut drawn] = [(); 2].map(|()| Markup::default());
         match (was, steps.get(i)) {
             (Some(before), Some(done)) => {
-                told(&mut inside, &done.told, report.unit);
+                notices(&mut inside, &done.notices, report.unit);
                 let changes = Changes::between(before, &done.pattern);
                 changed(&mut inside, &changes, report.unit);
                 picture(&mut drawn, &changes, before, &done.pattern, report.unit)?;
@@ -69,17 +69,17 @@ fn command(code: &mut Markup, typed: &str) {
     }
 }
 
-fn told(part: &mut Markup, told: &[Told], unit: Unit) {
-    if told.is_empty() {
+fn notices(part: &mut Markup, notices: &[Notice], unit: Unit) {
+    if notices.is_empty() {
         return;
     }
     part.within("ul", &[], |list| {
-        for told in told {
+        for notice in notices {
             list.within("li", &[], |item| {
-                if told.is_warning() {
+                if notice.is_warning() {
                     item.element("strong", &[], "Look twice:");
                 }
-                item.sentence(&told.sentence(unit));
+                item.sentence(&notice.sentence(unit));
             });
         }
     });

@@ -9,7 +9,7 @@ use crate::tolerance::HAND_STEP;
 use crate::units::Length;
 
 /// A seam that a hand moves.
-struct Moved<'a> {
+struct HeldSeam<'a> {
     hand: &'a Hand,
     edge: EdgeRef,
     runs: SeamRuns,
@@ -26,7 +26,7 @@ pub(super) fn moved(
     runs: SeamRuns,
     ground: Ground<'_>,
 ) -> Result<Held, Refusal> {
-    let moved = Moved { hand, edge: settle(ground.pattern, edge), runs };
+    let moved = HeldSeam { hand, edge: settle(ground.pattern, edge), runs };
     let lies = seam_under_hand(ground.pattern, &moved.edge, hand.at())?;
     if let Some(hold) = moved.drawn_to(ground, &lies) {
         return Ok(Held { hold: Some(hold.clone()), ..Held::step(moved.step_at(&lies, hold.keeps)) });
@@ -49,12 +49,12 @@ pub(super) fn moved(
     })
 }
 
-impl<'a> Moved<'a> {
+impl<'a> HeldSeam<'a> {
     /// The same where the seam goes out of the piece: an edge that is straight along the grain stays so if the seam runs as it
     /// ran, whatever shaping the edge across has.
-    fn outward(&self, pattern: &Pattern) -> Moved<'a> {
+    fn outward(&self, pattern: &Pattern) -> HeldSeam<'a> {
         let runs = if runs_on_grain(pattern, &self.edge) { SeamRuns::AsItRan } else { self.runs };
-        Moved { runs, edge: self.edge.clone(), ..*self }
+        HeldSeam { runs, edge: self.edge.clone(), ..*self }
     }
 
     /// The width of the cloth that the hand is near, that at which the whole piece fits before any other.

@@ -11,8 +11,8 @@ use crate::cloth::{GrainChoice, Stock};
 use crate::sheet::Sheet;
 use crate::table::basis::{Basis, MadeOf};
 use crate::table::chosen::{Said, chosen};
-use crate::table::laid;
 use crate::table::lay::choices::AllChoices;
+use crate::table::on_table;
 use crate::tolerance::LAID_OVER;
 use crate::units::Unit;
 
@@ -99,7 +99,7 @@ impl LaidOut {
     }
 
     /// Whether it is of the pattern and the cloth that lie on the table.
-    pub(in crate::table) fn is_of(&self, now: &laid::Laid) -> bool {
+    pub(in crate::table) fn is_of(&self, now: &on_table::Laid) -> bool {
         self.on.is_of(now)
     }
 
@@ -155,7 +155,7 @@ impl Kept {
     }
 
     /// The layout again on what lies on the table; none where that is another pattern or cloth, or a rule would be broken.
-    pub(in crate::table) fn again(self, now: &laid::Laid) -> Option<LaidOut> {
+    pub(in crate::table) fn again(self, now: &on_table::Laid) -> Option<LaidOut> {
         let stock = now.stock.clone().filter(|_| self.of.beside(now.basis()) == MadeOf::Now)?;
         let on = Arc::new(LaidOn {
             sheet: now.as_read().ok()?,
@@ -182,7 +182,7 @@ impl Kept {
 
 impl LaidOn {
     /// Whether it is the pattern and the cloth that lie on the table.
-    pub(super) fn is_of(&self, now: &laid::Laid) -> bool {
+    pub(super) fn is_of(&self, now: &on_table::Laid) -> bool {
         self.of.beside(now.basis()) == MadeOf::Now
     }
 

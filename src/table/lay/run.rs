@@ -3,15 +3,15 @@
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use crate::cloth::fit::lying_nowhere;
-use crate::cloth::layout::{LaidCopy, LayError, LayTask, Verdict};
+use crate::cloth::layout::{LaidCopy, LaidVerdict, LayError, LayTask};
 use crate::cloth::search::Stop;
 use crate::pattern::Refusal;
 use crate::show::report::{capital, with_capital};
 use crate::table::beside::AtLast;
 use crate::table::chosen::{Said, chosen};
-use crate::table::laid::Laid;
 use crate::table::lay::choices::AllChoices;
 use crate::table::lay::kept::{LaidOn, LaidOut};
+use crate::table::on_table::Laid;
 use crate::table::said::{Answer, Line};
 
 /// A search for a layout.
@@ -92,22 +92,22 @@ impl LayRun {
             &mut |best| self.so_far().best = best.to_vec(),
         )?;
         let says = match &laid.verdict {
-            Verdict::Fits => match lying_nowhere(&task.without_cloth) {
+            LaidVerdict::Fits => match lying_nowhere(&task.without_cloth) {
                 Some(nowhere) => Line::new(false, format!("The others lie on the cloth, but {nowhere}.")),
                 None => Line::new(true, "All pieces lie on the cloth."),
             },
-            Verdict::NotFound { .. } => {
+            LaidVerdict::NotFound { .. } => {
                 let missed = with_capital(&laid.missed(self.on.unit).unwrap_or_default());
                 let way_out = "There may be one: search again for longer, or from another beginning.";
                 Line::new(false, format!("{missed}. {way_out}"))
             }
-            Verdict::Impossible(reasons) => {
+            LaidVerdict::Impossible(reasons) => {
                 let reasons: Vec<String> =
                     reasons.iter().map(|reason| reason.sentence(self.on.unit)).collect();
                 Line::new(false, format!("It cannot be laid: {}.", reasons.join("; ")))
             }
         };
-        let fits = laid.verdict == Verdict::Fits;
+        let fits = laid.verdict == LaidVerdict::Fits;
         let laid_out = if fits { Some(LaidOut::found(&self.on, &task, laid)?) } else { None };
         Ok((says, laid_out))
     }

@@ -12,7 +12,6 @@ use serde::{Deserialize, Serialize};
 
 use crate::cloth::Cloth;
 use crate::table::cloth_drawn::grounds;
-use crate::table::laid::Laid;
 use crate::table::lay::LayRun;
 use crate::table::lay::choices::AllChoices;
 use crate::table::lay::hand::CopyInHand;
@@ -20,6 +19,7 @@ use crate::table::lay::keeping::Ready;
 use crate::table::lay::kept::LaidOut;
 use crate::table::lay::run::{no_cloth, refused};
 use crate::table::lay::seen::{CopySeen, Drawn, copy_seen, told};
+use crate::table::on_table::Laid;
 use crate::table::said::{Answer, Line};
 use crate::table::shared::{
     ChoicesAsked, NothingAsked, Shared, answer, choices_form, done, json, unkept, wished, work,

@@ -6,7 +6,7 @@ use crate::pattern::Refusal;
 use crate::show::print::{BAR, Print, PrintChoices, PrintError};
 use crate::table::chosen::{Said, chosen, fields};
 use crate::table::form::FormField;
-use crate::table::laid::Laid;
+use crate::table::on_table::Laid;
 use crate::table::product::Product;
 use crate::table::said::{Answer, Line};
 use crate::units::Length;

@@ -5,7 +5,7 @@ use crate::resew::Drawn;
 use crate::sheet::{self, ReadOptions, Sheet};
 use crate::show::picture::PictureError;
 use crate::show::report::{Layout, Report, ReportError};
-use crate::table::laid::Laid;
+use crate::table::on_table::Laid;
 use crate::table::product::Product;
 use crate::table::said::{Answer, Line};
 use crate::table::save::paper::MadeFile;

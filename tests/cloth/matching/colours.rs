@@ -4,7 +4,7 @@ use kurbo::{BezPath, Rect, Shape};
 use retrue::cloth::Stock;
 use retrue::cloth::colours::Colour;
 use retrue::cloth::file::{NoFiles, read as read_cloth};
-use retrue::cloth::layout::{Laid, LayTask, LevelMet, Lying, Verdict, Wish, seam_alike};
+use retrue::cloth::layout::{Laid, LaidVerdict, LayTask, LevelMet, Lying, Wish, seam_alike};
 use retrue::cloth::search::{Budget, Continue, Limit};
 use retrue::curve::Point;
 use retrue::pattern::{ClothName, Pattern};
@@ -39,7 +39,7 @@ fn stock(text: &str) -> Stock {
 fn laid(task: &LayTask<'_>, passes: u64) -> Laid {
     let budget = Budget { seed: 1, searchers: 2, limit: Limit::Iterations(passes) };
     let laid = task.search(&budget, &mut |_| Continue::Search).expect("it can be searched");
-    assert_eq!(laid.verdict, Verdict::Fits);
+    assert_eq!(laid.verdict, LaidVerdict::Fits);
     laid
 }
 

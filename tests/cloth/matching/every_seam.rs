@@ -2,7 +2,7 @@
 //! it, or a refusal that names the seam.
 
 use retrue::cloth::file;
-use retrue::cloth::layout::{LayError, LayTask, Verdict, Wish};
+use retrue::cloth::layout::{LaidVerdict, LayError, LayTask, Wish};
 use retrue::cloth::search::{Budget, Continue, Limit};
 use retrue::pattern::Pattern;
 use retrue::sheet::{ReadOptions, read};
@@ -46,7 +46,7 @@ fn every_seam(pattern: &Pattern, [width, length]: Size) -> usize {
             let budget = Budget { seed: 1, searchers: 1, limit: Limit::Iterations(2) };
             let laid = task.search(&budget, &mut |_| Continue::Search);
             let laid = laid.unwrap_or_else(|error| panic!("{name} on {stripes}: {error}"));
-            if laid.verdict != Verdict::Fits {
+            if laid.verdict != LaidVerdict::Fits {
                 continue;
             }
             laid_out += 1;

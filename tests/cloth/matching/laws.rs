@@ -51,7 +51,7 @@ pub fn stripes() -> impl Strategy<Value = Stripes> {
 
 /// What is told of one sewing, however it was told.
 #[derive(Debug)]
-pub struct Told {
+pub struct Notice {
     pub length: f64,
     pub stretch: Option<(f64, f64)>,
     pub worst: f64,
@@ -81,7 +81,7 @@ fn next_misses(seen: &[Seen], (from, to): (f64, f64)) -> bool {
 }
 
 /// What is told agrees with what is seen.
-pub fn assert_agrees(told: &Told, seen: &[Seen], length: f64) -> Result<(), TestCaseError> {
+pub fn assert_agrees(told: &Notice, seen: &[Seen], length: f64) -> Result<(), TestCaseError> {
     prop_assert!((told.length - length).abs() < 1e-3, "{} mm and {length} mm", told.length);
     let worst = seen.iter().map(|seen| seen.apart).fold(0.0, f64::max);
     prop_assert!((told.worst - worst).abs() < MEASURED, "worst told {}, seen {worst}", told.worst);
@@ -117,8 +117,8 @@ pub fn assert_agrees(told: &Told, seen: &[Seen], length: f64) -> Result<(), Test
     Ok(())
 }
 
-fn told(met: &Met) -> Told {
-    Told { length: met.whole.1 - met.whole.0, stretch: met.stretch, worst: met.worst, marks: met.marks }
+fn told(met: &Met) -> Notice {
+    Notice { length: met.whole.1 - met.whole.0, stretch: met.stretch, worst: met.worst, marks: met.marks }
 }
 
 /// How a copy is put onto the cloth, not by any search: turned, and moved across and along.
@@ -235,7 +235,7 @@ pub fn assert_report_is_true(
         let (seen, length) = seen(garment, &sides, stripes, |point| point.y);
         let stretch = pair["stretch"].as_array().map(|ends| (number(&ends[0]), number(&ends[1])));
         let count = |key: &str| pair[key].as_u64().map(|count| count as usize);
-        let told = Told {
+        let told = Notice {
             length: number(&pair["length"]),
             stretch,
             worst: number(&pair["worst"]),

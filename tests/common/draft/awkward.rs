@@ -284,7 +284,7 @@ fn wedge_left() -> String {
     group.close(Point::new(98.0, 545.0), LETTERS)
 }
 
-/// Told by classes alone; its acute corner is at the hem.
+/// Notice by classes alone; its acute corner is at the hem.
 fn wedge_right() -> String {
     let flap = flap();
     let place = Affine::translate((60.0, 740.0));

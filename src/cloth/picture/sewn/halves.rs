@@ -12,11 +12,11 @@ pub(super) struct Halves<'a> {
     pub(super) laid: &'a Laid,
     pub(super) all: Vec<Serving>,
     /// Those that were to be matched first, and of the others the longest.
-    pub(super) joints: Vec<Joint>,
+    pub(super) joints: Vec<JoinedHalves>,
 }
 
 /// What holds two halves together.
-pub(super) struct Joint {
+pub(super) struct JoinedHalves {
     pub(super) halves: [usize; 2],
     pub(super) by: JoinedBy,
 }
@@ -70,7 +70,7 @@ impl<'a> Halves<'a> {
             let known = self.joints[first..].iter_mut().find(|joint| joint.halves == halves);
             match known.map(|joint| &mut joint.by) {
                 Some(JoinedBy::Seam(places)) => places.push(points),
-                _ => self.joints.push(Joint { halves, by: JoinedBy::Seam(vec![points]) }),
+                _ => self.joints.push(JoinedHalves { halves, by: JoinedBy::Seam(vec![points]) }),
             }
         }
     }
@@ -92,7 +92,7 @@ impl<'a> Halves<'a> {
                     .iter()
                     .all(|end| a.motion.apply(*end).distance(b.motion.apply(*end)) <= SAME_POINT);
                 if is_one {
-                    self.joints.push(Joint { halves: [first, second], by: JoinedBy::Fold });
+                    self.joints.push(JoinedHalves { halves: [first, second], by: JoinedBy::Fold });
                 }
             }
         }
@@ -117,7 +117,7 @@ impl<'a> Halves<'a> {
     }
 
     /// The middle of what holds a half and the one across from it together, on the half as it lies on the cloth.
-    pub(super) fn middle_of(&self, joint: &Joint, half: usize) -> Option<Point> {
+    pub(super) fn middle_of(&self, joint: &JoinedHalves, half: usize) -> Option<Point> {
         let side = joint.halves.iter().position(|own| *own == half)?;
         match &joint.by {
             JoinedBy::Fold => {
@@ -151,7 +151,7 @@ fn below(piece: &Piece) -> Option<Vec2> {
     Some(hem.start().midpoint(hem.end()) - piece.bounds().center())
 }
 
-impl Joint {
+impl JoinedHalves {
     fn count(&self) -> usize {
         match &self.by {
             JoinedBy::Fold => 0,

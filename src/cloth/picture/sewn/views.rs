@@ -11,7 +11,7 @@
 
 use kurbo::{Affine, Point, Rect, Vec2};
 
-use super::halves::{Halves, JoinedBy, Joint};
+use super::halves::{Halves, JoinedBy, JoinedHalves};
 use crate::cloth::picture::surface::around;
 use crate::pattern::Piece;
 use crate::tolerance::SEWN_LEANS;
@@ -72,7 +72,7 @@ fn middle(halves: &Halves<'_>, half: usize) -> Vec<(usize, Affine)> {
 }
 
 /// Whether a joint holds the left and the right half together.
-fn is_across(halves: &Halves<'_>, joint: &Joint) -> bool {
+fn is_across(halves: &Halves<'_>, joint: &JoinedHalves) -> bool {
     matches!(joint.by, JoinedBy::Fold) || halves.are_left_and_right(joint.halves)
 }
 
@@ -108,7 +108,7 @@ fn axis(halves: &Halves<'_>, roots: &[(usize, Affine)]) -> Option<f64> {
 }
 
 /// The joint that holds a half and the one across the middle together, and the middle of it on the half.
-fn across_of<'a>(halves: &'a Halves<'_>, half: usize) -> Option<(&'a Joint, Point)> {
+fn across_of<'a>(halves: &'a Halves<'_>, half: usize) -> Option<(&'a JoinedHalves, Point)> {
     let joint = halves.joints.iter().find(|joint| is_across(halves, joint) && joint.other(half).is_some())?;
     Some((joint, halves.middle_of(joint, half)?))
 }
@@ -118,7 +118,7 @@ fn across_of<'a>(halves: &'a Halves<'_>, half: usize) -> Option<(&'a Joint, Poin
 fn both_on_axis(
     halves: &Halves<'_>,
     axis: f64,
-    (joint, side): (&Joint, usize),
+    (joint, side): (&JoinedHalves, usize),
     (known, half, motion): (Affine, usize, Affine),
 ) -> Option<Vec<(usize, Affine)>> {
     let (_, place) = across_of(halves, half)?;

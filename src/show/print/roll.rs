@@ -11,7 +11,7 @@ use crate::cloth::search::{
     Budget, Continue, Goal, Item, LaySheet, Limit, Outcome, Pose, Problem, Turn, search,
 };
 use crate::show::piece::PieceDrawing;
-use crate::show::print::laid_out::{Drawn, GAP, INSET};
+use crate::show::print::section::{Drawn, GAP, INSET};
 use crate::tolerance::SAME_POINT;
 
 /// How long is searched on a roll: passes, not seconds, so that the same pattern gives the same roll on whatever machine.

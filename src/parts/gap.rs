@@ -1,13 +1,13 @@
-//! What lies between two seamlines that were laid on one another: voids and overlaps.
+//! What lies between two seamlines that were laid on one another: gaps and overlaps.
 
 use crate::curve::{Curve, Point};
 use crate::parts::join::JointEnd;
 use crate::parts::lay_on::LaidOn;
 use crate::parts::seam_side::BothSides;
 use crate::pattern::{Refusal, RefusalKind};
-use crate::tolerance::{COINCIDE, NEGLIGIBLE_VOID, OVERLAP_REFUSED, SAME_CUT, VOID_STEP};
+use crate::tolerance::{COINCIDE, GAP_STEP, NEGLIGIBLE_GAP, OVERLAP_REFUSED, SAME_CUT};
 
-/// Where a void ends.
+/// Where a gap ends.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Tail {
     /// It opens at the start of the seam.
@@ -18,9 +18,9 @@ pub(crate) enum Tail {
     Closed,
 }
 
-/// A void between two seamlines, in the direction of the seam's walk.
+/// A gap between two seamlines, in the direction of the seam's walk.
 #[derive(Clone, Debug)]
-pub(crate) struct Void {
+pub(crate) struct Gap {
     pub tail: Tail,
     /// The stretch of the base's seamline along it.
     pub base: Curve,
@@ -30,10 +30,10 @@ pub(crate) struct Void {
     pub width: f64,
 }
 
-impl Void {
+impl Gap {
     /// Whether it is too small to be sewn as a dart.
     pub(crate) fn is_negligible(&self) -> bool {
-        self.width <= NEGLIGIBLE_VOID
+        self.width <= NEGLIGIBLE_GAP
     }
 
     pub(crate) fn opens_at(&self, end: JointEnd) -> bool {
@@ -41,19 +41,19 @@ impl Void {
     }
 }
 
-/// How far apart the seamlines lie at a walk distance on the base: positive where there is a void.
-struct Gap {
+/// How far apart the seamlines lie at a walk distance on the base: positive where there is a gap.
+struct Apart {
     at: f64,
     width: f64,
     point: Point,
 }
 
-/// The voids between two seamlines outside the stretch where they lie together.
+/// The gaps between two seamlines outside the stretch where they lie together.
 ///
 /// # Errors
 ///
 /// Refuses an overlap, with its width and place.
-pub(crate) fn voids(sides: &BothSides, laid: &LaidOn) -> Result<Vec<Void>, Refusal> {
+pub(crate) fn gaps(sides: &BothSides, laid: &LaidOn) -> Result<Vec<Gap>, Refusal> {
     let between = Between { sides, ahead: laid.ahead, other: sides.other.curve.moved(&laid.motion) };
     let mut found = Vec::new();
     found.extend(between.tail(0.0, laid.together.from)?);
@@ -68,7 +68,7 @@ struct Between<'a> {
 }
 
 impl Between<'_> {
-    fn gap(&self, at: f64) -> Gap {
+    fn apart_at(&self, at: f64) -> Apart {
         let base = &self.sides.base.curve;
         let point = self.other.point_at(at + self.ahead);
         let near = base.nearest(point);
@@ -76,18 +76,18 @@ impl Between<'_> {
         let foot = if inner { near } else { crate::curve::Nearest { at, ..near } };
         let away = point - base.point_at(foot.at);
         let side = away.dot(base.normal_outward(foot.at));
-        Gap { at, width: if inner { near.distance.copysign(side) } else { side }, point }
+        Apart { at, width: if inner { near.distance.copysign(side) } else { side }, point }
     }
 
-    /// The voids in a stretch that ends, on one side, where the seamlines lie together.
-    fn tail(&self, from: f64, to: f64) -> Result<Vec<Void>, Refusal> {
+    /// The gaps in a stretch that ends, on one side, where the seamlines lie together.
+    fn tail(&self, from: f64, to: f64) -> Result<Vec<Gap>, Refusal> {
         if to - from <= SAME_CUT {
             return Ok(Vec::new());
         }
-        let count = ((to - from) / VOID_STEP).ceil().max(1.0);
-        let gaps: Vec<Gap> =
-            (0..=count as usize).map(|i| self.gap(from + (to - from) * i as f64 / count)).collect();
-        if let Some(worst) = gaps.iter().min_by(|a, b| a.width.total_cmp(&b.width))
+        let count = ((to - from) / GAP_STEP).ceil().max(1.0);
+        let stations: Vec<Apart> =
+            (0..=count as usize).map(|i| self.apart_at(from + (to - from) * i as f64 / count)).collect();
+        if let Some(worst) = stations.iter().min_by(|a, b| a.width.total_cmp(&b.width))
             && worst.width < -OVERLAP_REFUSED
         {
             return Err(Refusal::new(
@@ -100,35 +100,35 @@ impl Between<'_> {
                 "leave the seam where it is, or take less shaping out of it first",
             ));
         }
-        self.open_stretches(&gaps)
+        self.open_stretches(&stations)
     }
 
-    fn open_stretches(&self, gaps: &[Gap]) -> Result<Vec<Void>, Refusal> {
+    fn open_stretches(&self, stations: &[Apart]) -> Result<Vec<Gap>, Refusal> {
         let mut found = Vec::new();
         let mut open: Option<usize> = None;
-        for (i, gap) in gaps.iter().enumerate() {
-            match (open, gap.width > COINCIDE) {
+        for (i, apart) in stations.iter().enumerate() {
+            match (open, apart.width > COINCIDE) {
                 (None, true) => open = Some(i.saturating_sub(1)),
                 (Some(start), false) => {
-                    found.push(self.void(&gaps[start..=i])?);
+                    found.push(self.gap(&stations[start..=i])?);
                     open = None;
                 }
                 _ => {}
             }
         }
         if let Some(start) = open {
-            found.push(self.void(&gaps[start..])?);
+            found.push(self.gap(&stations[start..])?);
         }
         Ok(found)
     }
 
-    fn void(&self, gaps: &[Gap]) -> Result<Void, Refusal> {
+    fn gap(&self, stations: &[Apart]) -> Result<Gap, Refusal> {
         let base = &self.sides.base.curve;
-        let (from, to) = match gaps {
+        let (from, to) = match stations {
             [first, .., last] => (first.at, last.at),
             _ => (0.0, base.length()),
         };
-        let wide = |at: f64| self.gap(at).width > NEGLIGIBLE_VOID;
+        let wide = |at: f64| self.apart_at(at).width > NEGLIGIBLE_GAP;
         let tail = match (from <= SAME_CUT && wide(from), to >= base.length() - SAME_CUT && wide(to)) {
             (_, true) => Tail::End,
             (true, false) => Tail::Start,
@@ -138,7 +138,7 @@ impl Between<'_> {
         let other_from = if tail == Tail::Start { 0.0 } else { from + self.ahead };
         let along = base.stretch(from, to)?;
         let other = self.other.stretch(other_from.max(0.0), other_to.min(self.other.length()))?;
-        let width = gaps.iter().map(|gap| gap.width).fold(0.0, f64::max);
-        Ok(Void { tail, base: along, other, width })
+        let width = stations.iter().map(|apart| apart.width).fold(0.0, f64::max);
+        Ok(Gap { tail, base: along, other, width })
     }
 }

@@ -9,12 +9,12 @@ use crate::pattern::{
 };
 use crate::recut::CornerWish;
 use crate::recut::fields::CornerEdges;
-use crate::recut::reasons::{DrawnLine, WhyNothing};
+use crate::recut::reasons::{StepLine, WhyNothing};
 use crate::units::Length;
 
 /// Something a step did that the user should know, or be warned of.
 #[derive(Clone, Debug, PartialEq)]
-pub enum Told {
+pub enum Notice {
     /// A piece was made.
     PieceMade {
         /// Its name.
@@ -138,7 +138,7 @@ pub enum Told {
         /// The dart.
         dart: DartName,
     },
-    /// A dart was made: of a void, of the shaping of a seam that moved, or of a dart that was closed elsewhere.
+    /// A dart was made: of a gap, of the shaping of a seam that moved, or of a dart that was closed elsewhere.
     DartMade {
         /// The piece.
         piece: PieceName,
@@ -161,7 +161,7 @@ pub enum Told {
         /// The piece.
         piece: PieceName,
         /// What the new line is.
-        by: DrawnLine,
+        by: StepLine,
         /// The mark's id, or what it is.
         mark: String,
     },
@@ -316,25 +316,25 @@ pub enum Told {
     },
 }
 
-impl Told {
+impl Notice {
     /// Whether the user should look twice.
     #[must_use]
     pub fn is_warning(&self) -> bool {
         matches!(
             self,
-            Told::OffGrain { .. }
-                | Told::GirthChanged { .. }
-                | Told::MarkCrossed { .. }
-                | Told::OtherHalfLost { .. }
-                | Told::NotchLost { .. }
-                | Told::SameCutNeeded { .. }
-                | Told::OtherHalfAdded { .. }
-                | Told::EndsAtFold { .. }
-                | Told::CornerGaveWay { .. }
-                | Told::MustFollow { .. }
-                | Told::FollowsNoMore { .. }
-                | Told::NotSewnYet { .. }
-                | Told::EndsUnsewn { .. }
+            Notice::OffGrain { .. }
+                | Notice::GirthChanged { .. }
+                | Notice::MarkCrossed { .. }
+                | Notice::OtherHalfLost { .. }
+                | Notice::NotchLost { .. }
+                | Notice::SameCutNeeded { .. }
+                | Notice::OtherHalfAdded { .. }
+                | Notice::EndsAtFold { .. }
+                | Notice::CornerGaveWay { .. }
+                | Notice::MustFollow { .. }
+                | Notice::FollowsNoMore { .. }
+                | Notice::NotSewnYet { .. }
+                | Notice::EndsUnsewn { .. }
         )
     }
 
@@ -342,10 +342,10 @@ impl Told {
     #[must_use]
     pub fn way_out(&self) -> Option<Advice> {
         match self {
-            Told::EndsAtFold { .. } => {
+            Notice::EndsAtFold { .. } => {
                 Some(advice!("if it is not meant to, name another end: ", Field::To.set("hem@50%")))
             }
-            Told::SameCutNeeded { anew, .. } => match anew.as_slice() {
+            Notice::SameCutNeeded { anew, .. } => match anew.as_slice() {
                 [] => None,
                 [first] => Some(advice!("or derive the facing anew: ", first.clone())),
                 [first, rest @ ..] => {
@@ -353,10 +353,10 @@ impl Told {
                     Some(rest.iter().fold(advice!("or derive the facings anew: ", first.clone()), then))
                 }
             },
-            Told::MustFollow { piece, .. } => {
+            Notice::MustFollow { piece, .. } => {
                 Some(advice!("make it anew: ", Operation::Follow.with(Field::Piece, piece)))
             }
-            Told::EndsUnsewn { ends: UnequalEnds { longer, shorter, lengths } } => Some(advice!(
+            Notice::EndsUnsewn { ends: UnequalEnds { longer, shorter, lengths } } => Some(advice!(
                 "sew them and ease the difference in: ",
                 Operation::SetEdge
                     .with(Field::Edge, longer)
