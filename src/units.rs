@@ -23,6 +23,9 @@ pub const MM_PER_INCH: f64 = 25.4;
 /// Millimetres in a yard, exact by the same agreement.
 const MM_PER_YARD: f64 = 36.0 * MM_PER_INCH;
 
+/// Millimetres in a metre.
+const MM_PER_METRE: f64 = 1000.0;
+
 /// Finest step in which inches are shown, as on a dressmaker's tape.
 pub(crate) const INCH_PARTS: i64 = 16;
 
@@ -235,10 +238,29 @@ impl fmt::Display for Length {
     }
 }
 
+/// An area given in mm², as it is told: in square yards to who reckons in inches, else in square metres.
+#[must_use]
+pub fn area(mm2: f64, unit: Unit) -> String {
+    match unit {
+        Unit::Inch => format!("{:.2} yd²", mm2 / (MM_PER_YARD * MM_PER_YARD)),
+        Unit::Millimetre | Unit::Centimetre => format!("{:.2} m²", mm2 / (MM_PER_METRE * MM_PER_METRE)),
+    }
+}
+
 /// A count of things whose plural takes an `s`: `1 seam`, `4 seams`.
 #[must_use]
 pub fn counted(count: usize, one: &str) -> String {
     counted_as(count, one, &format!("{one}s"))
+}
+
+/// How often something is done: `once`, `twice`, `3 times`.
+#[must_use]
+pub fn times(count: u32) -> String {
+    match count {
+        1 => "once".to_owned(),
+        2 => "twice".to_owned(),
+        count => format!("{count} times"),
+    }
 }
 
 /// Things named in a row: `a, b and c`.

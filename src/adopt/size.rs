@@ -104,7 +104,7 @@ impl SizeChoice {
 
     /// Whether a layer of such a name is chosen.
     pub(super) fn is_of_layer(&self, path: &str) -> bool {
-        matches!(self, SizeChoice::Layer(name) if path.to_lowercase().contains(&name.to_lowercase()))
+        matches!(self, SizeChoice::Layer(name) if holds_whole(&path.to_lowercase(), &name.to_lowercase()))
     }
 
     fn refused(&self, what: impl fmt::Display, way_out: impl Into<crate::pattern::Advice>) -> Refusal {
@@ -157,6 +157,21 @@ impl SizeChoice {
     }
 }
 
+/// Whether a text holds others' words as whole ones: `10` stands in `size 10` and `size10`, and not in `110`.
+fn holds_whole(text: &str, words: &str) -> bool {
+    let goes_on = |one: Option<char>, two: Option<char>| match (one, two) {
+        (Some(one), Some(two)) => {
+            (one.is_numeric() && two.is_numeric()) || (one.is_alphabetic() && two.is_alphabetic())
+        }
+        _ => false,
+    };
+    text.match_indices(words).any(|(at, found)| {
+        let (before, after) = (&text[..at], &text[at + found.len()..]);
+        !goes_on(before.chars().next_back(), found.chars().next())
+            && !goes_on(found.chars().next_back(), after.chars().next())
+    })
+}
+
 const OTHER_WAYS: &str = "choose by the kind of line or the layer that `retrue adopt DRAWING` lists, as in \"style 3\" or \
                           \"colour #c00000\"";
 
@@ -195,4 +210,20 @@ fn style_at(words: &str, drawn: &DrawnThings) -> Option<usize> {
         far(a).total_cmp(&far(b))
     })?;
     Some(nearest.style.0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_layer_is_chosen_by_whole_words_and_numbers() {
+        let of =
+            |choice: &str, path: &str| choice.parse::<SizeChoice>().is_ok_and(|size| size.is_of_layer(path));
+        assert!(
+            of("layer 10", "Size 10") && of("layer 10", "size10") && of("layer size 38", "Front/Size 38 cut")
+        );
+        assert!(!of("layer 10", "Size 110") && !of("layer 1", "Size 10") && !of("layer 1", "110"));
+        assert!(!of("layer all", "small") && of("layer 10", "110 and 10"));
+    }
 }

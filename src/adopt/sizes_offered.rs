@@ -69,12 +69,14 @@ fn told_apart(found: &Found, by: By) -> Vec<OfferedSize> {
         .collect();
     let mut sizes: Vec<(OfferedSize, Compared)> = Vec::new();
     for (at, kind) in &kinds {
-        let others = kinds.iter().filter(|(other, of)| of != kind && are_sizes(found, *at, *other));
-        let mut compared = Compared::default();
-        others.for_each(|(other, _)| compared.add(outlines[*at].ring.area(), outlines[*other].ring.area()));
-        if compared.others == 0 {
+        let others =
+            || kinds.iter().filter(|(other, of)| of != kind && lie_in_one_another(found, *at, *other));
+        if !others().any(|(other, _)| !are_both_lines(found, *at, *other)) {
             continue;
         }
+        // Next sizes may lie as evenly in each other as a seamline in its cutting line: they count as well.
+        let mut compared = Compared::default();
+        others().for_each(|(other, _)| compared.add(outlines[*at].ring.area(), outlines[*other].ring.area()));
         match sizes.iter_mut().find(|(size, _)| size.choice == *kind) {
             Some((size, all)) => {
                 size.outlines.push(*at);
@@ -91,18 +93,20 @@ fn told_apart(found: &Found, by: By) -> Vec<OfferedSize> {
     sizes.into_iter().map(|(size, _)| size).collect()
 }
 
-/// Whether two outlines may be one piece in two sizes: they lie one in the other, and the one is not the seamline within a line
-/// that is cut.
-fn are_sizes(found: &Found, one: usize, other: usize) -> bool {
+/// Whether two outlines may be one piece in two sizes.
+fn lie_in_one_another(found: &Found, one: usize, other: usize) -> bool {
     let outlines = &found.outlines;
-    let both_lines = |inner: usize, outer: usize| {
+    one != other && common(outlines[one].bounds(), outlines[other].bounds()) > NESTED
+}
+
+/// Whether the one of two outlines may be the seamline within the other, which is cut.
+fn are_both_lines(found: &Found, one: usize, other: usize) -> bool {
+    let outlines = &found.outlines;
+    let within = |inner: usize, outer: usize| {
         outlines[inner].inside == Some(outer)
             && allowances(&outlines[inner].edges, &outlines[outer].edges).is_some()
     };
-    one != other
-        && common(outlines[one].bounds(), outlines[other].bounds()) > NESTED
-        && !both_lines(one, other)
-        && !both_lines(other, one)
+    within(one, other) || within(other, one)
 }
 
 /// How the outlines of a size compare with the same pieces in others.

@@ -9,7 +9,7 @@ use rustc_hash::FxBuildHasher;
 use crate::allowance::beside::{Gap, Ring};
 use crate::allowance::corner::{Corner, Join, Which};
 use crate::allowance::order::CornerOf;
-use crate::allowance::selvedge::{kept_on_cloth, selvedges};
+use crate::allowance::selvedge::{folds, kept_on_cloth, selvedges};
 use crate::allowance::shape::arm_of;
 use crate::allowance::trim::freed_of_loops;
 use crate::allowance::{AllowanceError, CutCorner, CutShape, CuttingLine, SewingOrder};
@@ -82,7 +82,8 @@ impl SewingOrder<'_> {
         }
         self.free_swallowed(&ring, &corners, &mut joins);
         let ends = selvedges(&ring);
-        let path = kept_on_cloth(&ends, freed_of_loops(&ring, around(&ring, &joins))?);
+        let all = ends.iter().copied().chain(folds(piece));
+        let path = kept_on_cloth(all, freed_of_loops(&ring, around(&ring, &joins))?);
         let mut corners = self.cut_corners(&ring, &joins);
         for corner in &mut corners {
             let beyond = |point| ends.iter().any(|end| end.beyond(point) > SAME_POINT);

@@ -1,11 +1,11 @@
-//! The cloth ends at its selvedge: what a cutting line has beyond it is cut back.
+//! The cloth ends at its selvedge, and at a fold its other half begins: what a cutting line has beyond is cut back.
 
 use kurbo::BezPath;
 
 use crate::allowance::beside::{Ring, cut_depth};
 use crate::curve::StraightLimit;
-use crate::pattern::{EdgeId, Piece, Selvedge};
-use crate::tolerance::SAME_POINT;
+use crate::pattern::{EdgeId, Finish, Piece, Selvedge};
+use crate::tolerance::{SAME_POINT, STRAIGHT};
 
 /// The lines at which the cloth ends: one beside each edge that lies on a selvedge, its own allowance included.
 ///
@@ -30,7 +30,20 @@ pub fn selvedge(piece: &Piece, edge: EdgeId) -> Option<StraightLimit> {
     Some(limit.further_out(reach))
 }
 
+/// The folds of a half piece: beyond one of them lies the other half, where nothing of this one can be cut. A fold beyond
+/// which the seamline itself lies somewhere is no end of the piece.
+pub(super) fn folds(piece: &Piece) -> impl Iterator<Item = StraightLimit> {
+    let folds = piece.edges().iter().filter(|edge| edge.finish == Finish::Fold);
+    folds.filter_map(|fold| {
+        let chord = fold.curve.end() - fold.curve.start();
+        let limit =
+            (chord.hypot() > SAME_POINT).then(|| StraightLimit::left_of(fold.curve.start(), chord))?;
+        let is_end = piece.edges().iter().all(|edge| limit.reach_of(&edge.curve) <= STRAIGHT);
+        is_end.then_some(limit)
+    })
+}
+
 /// The loop within the cloth.
-pub(super) fn kept_on_cloth(ends: &[StraightLimit], path: BezPath) -> BezPath {
-    ends.iter().fold(path, |kept, end| end.cut_back(&kept))
+pub(super) fn kept_on_cloth(ends: impl IntoIterator<Item = StraightLimit>, path: BezPath) -> BezPath {
+    ends.into_iter().fold(path, |kept, end| end.cut_back(&kept))
 }

@@ -29,6 +29,8 @@ pub enum LineKind {
     Fold,
     /// The leg of a dart.
     DartLeg,
+    /// The side of a pleat.
+    PleatSide,
     /// The fold of a dart, from its tip to its cap.
     DartFold,
     /// A line at which the body is measured.
@@ -233,6 +235,7 @@ impl LineKind {
             LineKind::Hem => ("hem", Stitching, 0.4, &[9.0, 2.0], Black),
             LineKind::Fold => ("fold", Cutting, 0.5, &[14.0, 2.5, 2.0, 2.5], Black),
             LineKind::DartLeg => ("dart", Marks, 0.35, &[3.0, 1.5], Black),
+            LineKind::PleatSide => ("pleat", Marks, 0.35, &[6.0, 1.5, 1.0, 1.5], Black),
             LineKind::DartFold => ("dart-fold", Marks, 0.3, &[1.0, 1.5], Black),
             LineKind::Level => ("level", Marks, 0.35, &[1.0, 2.5], Black),
             LineKind::Grainline => ("grainline", Marks, 0.35, &[], Black),

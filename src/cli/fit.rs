@@ -5,8 +5,8 @@ use std::path::Path;
 
 use clap::Args;
 use retrue::cloth::GrainChoice;
-use retrue::cloth::fit::{Fit, FitError, PieceFit, fit};
-use retrue::units::{Length, Unit, counted};
+use retrue::cloth::fit::{Fit, FitError, PieceFit, fit, lying_nowhere};
+use retrue::units::{Length, Unit, area, counted};
 
 use crate::cli::cloth_source::ClothSource;
 use crate::cli::color::{ColorChoice, TextPaint, TextTone};
@@ -132,7 +132,8 @@ fn text(report: &FitReport, found: &Fit, paint: TextPaint, unit: Unit) -> String
         ]);
     }
     let title = "widths as cut, along the grain, allowances included, half pieces opened out";
-    let mut text = format!("{}{}\n{rows}", summary(report, paint), paint.paint(TextTone::Title, title));
+    let mut text =
+        format!("{}{}\n{rows}", summary(report, found, paint), paint.paint(TextTone::Title, title));
     let mut areas = Table::new([Align::Left, Align::Right, Align::Left, Align::Right, Align::Left]);
     for cloth in &report.cloths {
         let share = format!("{:.0} %", cloth.needed / cloth.given * 100.0);
@@ -155,10 +156,16 @@ fn misses(piece: &PieceFitReport) -> f64 {
 }
 
 /// Whether all of it fits, in a line.
-fn summary(report: &FitReport, paint: TextPaint) -> String {
+fn summary(report: &FitReport, found: &Fit, paint: TextPaint) -> String {
     let missing = report.pieces.iter().filter(|piece| !piece.fits).count();
     match (missing, report.fits) {
-        (_, true) => format!("{} every piece fits by itself\n", paint.paint(TextTone::Right, "fits:")),
+        (_, true) => match lying_nowhere(&found.without_cloth) {
+            None => format!("{} every piece fits by itself\n", paint.paint(TextTone::Right, "fits:")),
+            Some(nowhere) => {
+                let word = paint.paint(TextTone::Right, "fits in part:");
+                format!("{word} every piece whose cloth is at hand fits by itself; {nowhere}\n")
+            }
+        },
         (0, false) => {
             format!("{} there is too little cloth\n", paint.paint(TextTone::Wrong, "does not fit:"))
         }
@@ -176,15 +183,5 @@ fn across(piece: &PieceFitReport, unit: Unit) -> String {
         (true, _) => String::new(),
         (false, true) => format!("; would fit crosswise, {wide} wide: the cloth file does not allow it"),
         (false, false) => "; nor does it fit crosswise".to_owned(),
-    }
-}
-
-/// An area, in square metres or square yards.
-fn area(mm2: f64, unit: Unit) -> String {
-    const MM2_PER_M2: f64 = 1e6;
-    const MM2_PER_YD2: f64 = 914.4 * 914.4;
-    match unit {
-        Unit::Inch => format!("{:.2} yd²", mm2 / MM2_PER_YD2),
-        Unit::Millimetre | Unit::Centimetre => format!("{:.2} m²", mm2 / MM2_PER_M2),
     }
 }

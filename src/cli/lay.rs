@@ -4,6 +4,7 @@ use std::path::Path;
 
 use clap::{Args, ValueHint};
 use indexmap::IndexMap;
+use retrue::cloth::fit::lying_nowhere;
 use retrue::cloth::layout::{
     GroundSource, Laid, LaidVerdict, LayChoices, LayError, LayTask, MOST_SECONDS, USUAL_SECONDS,
 };
@@ -294,6 +295,10 @@ fn text(task: &LayTask<'_>, laid: &Laid, paint: TextPaint, unit: Unit) -> String
         let (used, left) = (usage.used_of(length, unit), usage.left_over(unit).unwrap_or_default());
         rows.row([ground.name(), counted_as(usage.copies, "copy", "copies"), used, left]);
     }
-    let word = paint.paint(TextTone::Right, "fits:");
-    format!("{word} every copy lies on the cloth, checked along its cutting line\n{rows}")
+    let (word, nowhere) = match lying_nowhere(&task.without_cloth) {
+        None => ("fits:", String::new()),
+        Some(nowhere) => ("fits in part:", format!("; {nowhere}")),
+    };
+    let word = paint.paint(TextTone::Right, word);
+    format!("{word} every copy lies on the cloth, checked along its cutting line{nowhere}\n{rows}")
 }

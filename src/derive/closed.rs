@@ -80,6 +80,13 @@ pub(super) struct End<'a> {
     pub edge: EdgeId,
 }
 
+impl End<'_> {
+    /// Whether it lies on the fold of its piece.
+    pub(super) fn is_fold(&self) -> bool {
+        self.kind == EndKind::Along && self.tip.piece.edge(self.edge).finish == Finish::Fold
+    }
+}
+
 /// A run laid flat.
 #[derive(Clone, Debug)]
 pub(super) struct ClosedRun<'a> {

@@ -14,12 +14,13 @@ use crate::derive::band::{Band, BandOf, band};
 use crate::derive::chain::{Link, chain};
 use crate::derive::closed::{ClosedRun, End, EndKind, Laid, close};
 use crate::derive::facing_ends::{ACROSS, end_seams};
+use crate::derive::facing_grain::{gives_grain, grainline, longest, on_one_grain};
 use crate::derive::facing_notches::{add_notches, on_own, walked};
 use crate::derive::made_piece::as_step;
 use crate::pattern::{
-    ClothName, Cut, Derived, Edge, EdgeName, EdgeRef, Field, Finish, Grainline, Kept, LaidPart, LaidStretch,
-    MadeFrom, Making, NameError, Operation, Pattern, Piece, PieceName, Refusal, RefusalKind, Run, RunEdge,
-    Seam, Travel, Twins, Unsewn,
+    ClothName, Cut, Derived, Edge, EdgeName, EdgeRef, Field, Finish, LaidPart, LaidStretch, MadeFrom, Making,
+    NameError, Operation, Pattern, Piece, PieceName, Refusal, RefusalKind, Run, RunEdge, Seam, Travel, Twins,
+    Unsewn,
 };
 use crate::tolerance::{FACING_ACCURACY, LEAST_PART, MOST_FACING_EASE, SAME_CUT};
 use crate::units::{Length, serde_as_text};
@@ -148,20 +149,23 @@ impl AddFacing {
         Ok(())
     }
 
-    /// As many of the edges as lie flat and on one fold at most, with the grain of the main piece as it is on that.
+    /// As many of the edges as lie flat and on one fold at most, with the grain of the piece that gives it as it is on that.
     fn closed<'a>(&self, links: &[Link<'a>]) -> Result<ClosedRun<'a>, Refusal> {
-        let run = self.flat(links)?;
-        let main = longest(&run).motion;
-        if main.is_mirrored() || main.turn() == 0.0 {
+        let mut run = self.flat(links)?;
+        if let Some(count) = on_one_grain(&run, links, self.depth.mm()) {
+            run = close(&links[..count], self.depth.mm(), Motion::identity())?;
+        }
+        let gives = gives_grain(&run).motion;
+        if gives.is_mirrored() || gives.turn() == 0.0 {
             return Ok(run);
         }
-        close(&links[..run.count], self.depth.mm(), Motion::turn_about(Point::ORIGIN, Radians(-main.turn())))
+        close(&links[..run.count], self.depth.mm(), Motion::turn_about(Point::ORIGIN, Radians(-gives.turn())))
     }
 
     fn flat<'a>(&self, links: &[Link<'a>]) -> Result<ClosedRun<'a>, Refusal> {
         let (depth, stays) = (self.depth.mm(), Motion::identity());
         let run = close(links, depth, stays)?;
-        if !(is_fold(&run.first) && is_fold(&run.last)) {
+        if !(run.first.is_fold() && run.last.is_fold()) {
             return Ok(run);
         }
         let seams = (1..run.count).filter(|i| links[*i].piece.name() != links[*i - 1].piece.name());
@@ -209,7 +213,7 @@ impl AddFacing {
         piece.cloth = self.cloth.clone().unwrap_or_else(|| main.piece.cloth.clone());
         let along: Vec<EdgeRef> = links.iter().map(|link| link.edge_ref()).collect();
         piece.derived = Some(Derived { by: Making::Facing, from: MadeFrom::Run(along.clone()) });
-        piece.grainline = Some(grainline(main, self.depth));
+        piece.grainline = Some(grainline(main, gives_grain(run), self.depth));
         add_notches(&mut piece, run, &names.outer, self.inside());
         let laid = laid_parts(run, &lines, &names, self.inside(), &piece)?;
         let mut seams = self.sewn(run, &lines, &names, &name)?;
@@ -277,10 +281,6 @@ impl AddFacing {
     }
 }
 
-fn is_fold(end: &End) -> bool {
-    end.kind == EndKind::Along && end.tip.piece.edge(end.edge).finish == Finish::Fold
-}
-
 fn refuse_folds(links: &[Link]) -> Result<(), Refusal> {
     match links.iter().find(|link| link.piece.edge(link.edge).finish == Finish::Fold) {
         None => Ok(()),
@@ -291,26 +291,6 @@ fn refuse_folds(links: &[Link]) -> Result<(), Refusal> {
             "name edges that are sewn or free; a facing that ends at a fold is cut on it",
         )),
     }
-}
-
-/// The longest stretch of the piece that has most of the run.
-fn longest<'r, 'a>(run: &'r ClosedRun<'a>) -> &'r Laid<'a> {
-    let all = || run.sides.iter().flat_map(|side| &side.laid);
-    let of = |laid: &Laid| -> f64 {
-        all().filter(|other| other.piece.name() == laid.piece.name()).map(|other| other.curve.length()).sum()
-    };
-    let mut best: Option<&Laid> = None;
-    for laid in all() {
-        let is_more = best.is_none_or(|best| {
-            let (a, b) = (of(laid), of(best));
-            a > b + SAME_CUT
-                || ((a - b).abs() <= SAME_CUT && laid.curve.length() > best.curve.length() + SAME_CUT)
-        });
-        if is_more {
-            best = Some(laid);
-        }
-    }
-    best.unwrap_or(&run.sides[0].laid[0])
 }
 
 /// Whatever is cut of the pieces must be cut of the facing.
@@ -330,7 +310,7 @@ fn cut(run: &ClosedRun, links: &[&Link]) -> Result<Cut, Refusal> {
             "bring the counts together with set-piece, unfold or open-centre, or make two facings",
         ));
     }
-    if let Some(end) = [&run.first, &run.last].into_iter().find(|end| is_fold(end)) {
+    if let Some(end) = [&run.first, &run.last].into_iter().find(|end| end.is_fold()) {
         return Ok(end.tip.piece.cut);
     }
     let piece = links.iter().map(|link| link.piece).find(|piece| piece.fold().is_none()).unwrap_or(first);
@@ -380,20 +360,6 @@ fn edges(run: &ClosedRun, lines: &Band) -> (Vec<Edge>, EdgeNames) {
     edges.extend([last_edge, inner_edge, first_edge]);
     (edges, EdgeNames { outer, last, first })
 }
-
-/// Along the grain of the main piece, in the middle of its part.
-fn grainline(main: &Laid, depth: Length) -> Grainline {
-    let middle = main.curve.length() / 2.0;
-    let inside = right_of(main.curve.tangent_at(middle)) * (depth.mm() / 2.0);
-    let along = main.motion.apply_vec(main.piece.grain_or_down());
-    let half = along * (depth.mm() * GRAIN_SHARE / 2.0);
-    let centre = main.curve.point_at(middle) + inside;
-    let arrows = main.piece.grainline.as_ref().map(|grain| grain.arrows).unwrap_or_default();
-    Grainline { start: centre - half, end: centre + half, arrows, kept: Kept::default() }
-}
-
-/// Share of a facing's depth that its grainline is long.
-const GRAIN_SHARE: f64 = 0.6;
 
 /// From where to where on a laid stretch the sewn edge lies inside of it: not where it was cut at a corner, nor where it runs
 /// on to one. None where it does so nowhere.

@@ -20,6 +20,7 @@ mod closed;
 mod copy;
 mod facing;
 mod facing_ends;
+mod facing_grain;
 mod facing_notches;
 mod lining;
 mod linings;

@@ -19,6 +19,11 @@ pub(crate) const ARMHOLE: [&str; 3] = ["armhole", "scye", "armscye"];
 /// The top of a sleeve.
 pub(crate) const CAP: [&str; 2] = ["cap", "sleevehead"];
 
+/// Sleeves, and what lies at the end of each.
+pub(crate) const SLEEVE: [&str; 1] = ["sleeve"];
+/// Cuffs.
+pub(crate) const CUFF: [&str; 2] = ["cuff", "wristband"];
+
 /// Facings.
 pub(crate) const FACING: [&str; 1] = ["facing"];
 

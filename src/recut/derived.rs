@@ -205,6 +205,12 @@ pub(super) fn tell_derived(work: &mut Work, before: &Pattern) {
             }
             continue;
         };
+        // All that it was made from is gone, as a seam that was merged away.
+        if now.derived.as_ref().is_some_and(|derived| derived.from.pieces().is_empty()) {
+            stand_alone(work, old.name());
+            work.tell(Notice::SourceGone { piece: old.name().clone() });
+            continue;
+        }
         let same_lines = old.edges().len() == now.edges().len()
             && old.edges().iter().zip(now.edges()).all(|(a, b)| a.curve == b.curve);
         let turned = angle_between_lines(old.grain_or_down(), now.grain_or_down());
@@ -217,9 +223,7 @@ pub(super) fn tell_derived(work: &mut Work, before: &Pattern) {
         if now.derived.is_some() && same_grain && is.zip(was).is_some_and(|(is, was)| is.is_like(&was)) {
             continue;
         }
-        if let Ok(piece) = work.pattern.piece_mut(old.name()) {
-            piece.derived = None;
-        }
+        stand_alone(work, old.name());
         work.tell(Notice::FollowsNoMore { piece: old.name().clone() });
     }
     let names: Vec<PieceName> =
@@ -235,6 +239,13 @@ pub(super) fn tell_derived(work: &mut Work, before: &Pattern) {
     for (piece, now) in astray {
         let off = if let Agreement::Off(mm) = now { Some(Length::from_mm(mm)) } else { None };
         work.tell(Notice::MustFollow { piece, off });
+    }
+}
+
+/// Lets a derived piece follow no other from now on.
+fn stand_alone(work: &mut Work, name: &PieceName) {
+    if let Ok(piece) = work.pattern.piece_mut(name) {
+        piece.derived = None;
     }
 }
 

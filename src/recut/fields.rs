@@ -11,7 +11,7 @@ use crate::pattern::{
     Advice, EdgeName, EdgeRef, Field, Finish, Line, LineError, NameError, Piece, PieceName, Refusal,
     RefusalKind,
 };
-use crate::units::{Length, UnitError, serde_as_text};
+use crate::units::{Length, UnitError, listed, serde_as_text};
 
 /// Why a text is not the value of a field.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -232,6 +232,18 @@ impl EdgeChoice {
             Chosen::EveryPiece(name) => *name == edge.name,
             Chosen::Finish(finish) => *finish == edge.finish,
         })
+    }
+
+    /// The choice in words: `every hem edge and all edges of belt`.
+    #[must_use]
+    pub fn words(&self) -> String {
+        let word = |chosen: &Chosen| match chosen {
+            Chosen::Edge(edge) => edge.to_string(),
+            Chosen::AllOf(piece) => format!("all edges of {piece}"),
+            Chosen::EveryPiece(edge) => format!("every {edge} edge"),
+            Chosen::Finish(finish) => format!("every {} edge", finish.word()),
+        };
+        listed(&self.0.iter().map(word).collect::<Vec<_>>())
     }
 
     /// The edges named one by one, and the pieces of which all edges are chosen.

@@ -4,10 +4,11 @@ use clap::Args;
 use serde::{Deserialize, Serialize};
 
 use crate::advice;
-use crate::curve::Vec2;
+use crate::curve::{Motion, Vec2};
 use crate::derive::{Agreement, MadePiece, afresh, agreement, in_order};
-use crate::pattern::{Field, MadeFrom, Piece, PieceName, Refusal, RefusalKind};
+use crate::pattern::{Edge, Field, MadeFrom, Piece, PieceName, Refusal, RefusalKind};
 use crate::recut::{Notice, WhyNothing, Work};
+use crate::tolerance::FOLLOWED;
 
 /// Make derived pieces anew, so that copies and facings agree with what they were made from.
 ///
@@ -109,12 +110,50 @@ fn make_anew(work: &mut Work, old: &Piece) -> Result<(), Refusal> {
             work.declare_made(&name, -gone / times);
         }
     }
-    // What is drawn on it that is not understood stays where it is.
-    if let [name] = &names[..] {
-        work.pattern.piece_mut(name)?.marks.clone_from(&old.marks);
-    }
+    keep_marks(work, old, &names)?;
     name_sources_anew(work, old.name(), &names);
     work.keep_seams(old, held)
+}
+
+/// What is drawn on it that is not understood stays where it is; of several pieces in its place it goes with the one on which
+/// it lies.
+fn keep_marks(work: &mut Work, old: &Piece, new: &[PieceName]) -> Result<(), Refusal> {
+    if let [name] = new {
+        work.pattern.piece_mut(name)?.marks.clone_from(&old.marks);
+        return Ok(());
+    }
+    for mark in &old.marks {
+        let mut keeps = None;
+        for name in new {
+            let piece = work.pattern.piece(name)?;
+            let lies_on = |at| piece.outline().contains(at);
+            keeps = match (laid_by_edge(old, piece), mark.anchor) {
+                (Some(motion), Some(anchor)) if lies_on(motion.apply(anchor)) => Some((name, motion)),
+                _ => continue,
+            };
+            break;
+        }
+        match keeps {
+            Some((name, motion)) => work.pattern.piece_mut(name)?.marks.push(mark.moved(&motion)),
+            None if mark.anchor.is_none() => {}
+            None => {
+                let mark = mark.id.clone().unwrap_or_else(|| "a mark".to_owned());
+                work.tell(Notice::MarkLost { piece: old.name().clone(), mark });
+            }
+        }
+    }
+    Ok(())
+}
+
+/// The motion that lays a piece on one of those in its place, by the longest edge that both have whole.
+fn laid_by_edge(old: &Piece, new: &Piece) -> Option<Motion> {
+    let ends = |edge: &Edge| (edge.curve.start(), edge.curve.end());
+    let whole = new.edges().iter().filter_map(|edge| {
+        let was = old.edge(old.find_edge(&edge.name)?);
+        ((was.curve.length() - edge.curve.length()).abs() <= FOLLOWED).then_some((was, edge))
+    });
+    let (was, is) = whole.max_by(|a, b| a.1.curve.length().total_cmp(&b.1.curve.length()))?;
+    Motion::carry(ends(was), ends(is)).ok()
 }
 
 fn place_of(piece: &Piece) -> Vec2 {

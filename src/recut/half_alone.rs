@@ -93,9 +93,8 @@ impl Halves<'_> {
 }
 
 /// Places along a line, both ends among them.
-fn places(line: &Curve) -> impl Iterator<Item = Point> + '_ {
-    let (length, count) = (line.length(), (line.length() / STEP).ceil().max(1.0));
-    (0..=count as usize).map(move |i| line.point_at(length * i as f64 / count))
+fn places(line: &Curve) -> Vec<Point> {
+    line.points_evenly((line.length() / STEP).ceil().max(1.0) as usize)
 }
 
 /// Where a mark stands of which no line is seen.

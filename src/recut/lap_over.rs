@@ -7,7 +7,8 @@ use crate::tolerance::MOST_ALLOWANCE;
 use crate::truing::beneath_lap;
 use crate::units::Length;
 
-/// Sews an edge on top of what it is sewn to: it is free, and its partner's allowance lies beneath it. With a lap of nothing
+/// Sews an edge on top of what it is sewn to: it is free, and its partner's allowance lies beneath it. A selvedge lies there as it
+/// is; another edge keeps its allowance, which is turned in first, and is raw where that is set to nothing. With a lap of nothing
 /// the two are butted, and neither has an allowance.
 ///
 /// # Errors
@@ -32,6 +33,7 @@ pub(super) fn lap_over(work: &mut Work, edge: &EdgeRef, lap: Length) -> Result<(
     for seam in &seams {
         partners.extend(met_along(&work.pattern, seam, edge)?);
     }
+    partners.iter().try_for_each(|partner| refuse_lapped(work, partner, edge))?;
     free(work, edge)?;
     for partner in &partners {
         if lap == Length::ZERO {
@@ -51,7 +53,8 @@ pub(super) fn lap_over(work: &mut Work, edge: &EdgeRef, lap: Length) -> Result<(
     let piece = work.pattern.piece_mut(&edge.piece)?;
     let id = piece.edge_named(&edge.edge)?;
     *piece.edge_settings(id).lap = Some(lap);
-    work.tell(Notice::EdgeLapped { edge: edge.clone(), lap });
+    let turned_in = piece.edge(id).cut_allowance();
+    work.tell(Notice::EdgeLapped { edge: edge.clone(), lap, turned_in });
     Ok(())
 }
 
@@ -83,6 +86,23 @@ fn free(work: &mut Work, edge: &EdgeRef) -> Result<(), Refusal> {
     let settings = piece.edge_settings(id);
     (*settings.finish, *settings.unsewn) = (Finish::Free, Unsewn::Forgotten);
     Ok(())
+}
+
+/// Refuses a partner that is lapped itself: of two edges one lies on top.
+fn refuse_lapped(work: &Work, partner: &EdgeRef, edge: &EdgeRef) -> Result<(), Refusal> {
+    let (piece, id) = work.pattern.edge(partner)?;
+    let Some(lap) = piece.edge(id).lap.filter(|_| !partner.same_edge(edge)) else { return Ok(()) };
+    let lies = if lap == Length::ZERO { "edge to edge with it" } else { "on top of it" };
+    let drawn = EdgeRef::new(partner.piece.clone(), partner.edge.clone());
+    Err(Refusal::new(
+        RefusalKind::BadSeam,
+        edge,
+        format!("{partner} lies {lies} already"),
+        advice!(
+            "take that lap off first: ",
+            Operation::SetEdge.with(Field::Edge, drawn).with(Field::Lap, "none")
+        ),
+    ))
 }
 
 /// Refuses a partner that is sewn beside other edges, too: it would lose its allowance there.

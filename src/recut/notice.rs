@@ -56,6 +56,11 @@ pub enum Notice {
         /// The piece.
         piece: PieceName,
     },
+    /// All that a derived piece was made from is gone: it stands by itself now.
+    SourceGone {
+        /// The piece.
+        piece: PieceName,
+    },
     /// A seam was made; both its seamlines were walked.
     SeamMade {
         /// An edge on one side.
@@ -172,6 +177,22 @@ pub enum Notice {
         /// Its name, or what it is.
         thing: String,
     },
+    /// Marks that are not understood stand on the piece alone that was copied.
+    MarksStay {
+        /// The piece.
+        piece: PieceName,
+        /// Its copy.
+        copy: PieceName,
+        /// How many.
+        marks: usize,
+    },
+    /// What is drawn on a derived piece lies on none of those that are made in its place.
+    MarkLost {
+        /// The piece.
+        piece: PieceName,
+        /// The mark's id, or what it is.
+        mark: String,
+    },
     /// A notch could not be kept.
     NotchLost {
         /// The edge it stood on.
@@ -252,6 +273,8 @@ pub enum Notice {
         edge: EdgeRef,
         /// How far inside it the stitching runs.
         lap: Length,
+        /// Its allowance, which is turned in first; nothing of a selvedge or a raw edge.
+        turned_in: Length,
     },
     /// Cloth was added beyond an edge.
     EdgeExtended {
@@ -326,6 +349,7 @@ impl Notice {
                 | Notice::GirthChanged { .. }
                 | Notice::MarkCrossed { .. }
                 | Notice::OtherHalfLost { .. }
+                | Notice::MarkLost { .. }
                 | Notice::NotchLost { .. }
                 | Notice::SameCutNeeded { .. }
                 | Notice::OtherHalfAdded { .. }
@@ -333,6 +357,7 @@ impl Notice {
                 | Notice::CornerGaveWay { .. }
                 | Notice::MustFollow { .. }
                 | Notice::FollowsNoMore { .. }
+                | Notice::SourceGone { .. }
                 | Notice::NotSewnYet { .. }
                 | Notice::EndsUnsewn { .. }
         )

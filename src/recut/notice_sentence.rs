@@ -4,7 +4,7 @@ use crate::derive::UnequalEnds;
 use crate::pattern::PieceName;
 use crate::recut::Notice;
 use crate::recut::reasons::{instead, reason, turned};
-use crate::units::{Length, Unit};
+use crate::units::{Length, Unit, counted};
 
 impl Notice {
     /// The sentence for it, lengths in the user's unit.
@@ -42,6 +42,9 @@ impl Notice {
             }
             Notice::FollowsNoMore { piece } => {
                 format!("`{piece}` was drawn anew itself: it stands by itself now and follows no other piece")
+            }
+            Notice::SourceGone { piece } => {
+                format!("`{piece}` stands by itself now: all that it was made from is gone")
             }
             Notice::SeamMade { first, second, first_length, second_length } => format!(
                 "new seam {first} + {second}: {} against {}",
@@ -91,6 +94,15 @@ impl Notice {
             Notice::OtherHalfLost { piece, thing } => {
                 format!("`{piece}` loses `{thing}`: the half that stays has none like it")
             }
+            Notice::MarksStay { piece, copy, marks } => format!(
+                "`{copy}` is made without the {} of `{piece}`: draw on it what it needs",
+                counted(*marks, "other mark")
+            ),
+            Notice::MarkLost { piece, mark } => {
+                format!(
+                    "`{mark}` of `{piece}` could not be kept: it lies on none of the pieces made in its place"
+                )
+            }
             Notice::NotchLost { edge, notch } => format!("notch `{notch}` of {edge} could not be kept"),
             Notice::NotchMoved { edge, notch, by } => {
                 format!("notch `{notch}` of {edge} goes with the seam that it meets, by {}", by.show(unit))
@@ -117,11 +129,17 @@ impl Notice {
             Notice::AllowanceWidened { edge, to } => {
                 format!("the allowance of {edge} is now {}", to.show(unit))
             }
-            Notice::EdgeLapped { edge, lap } if *lap == Length::ZERO => {
+            Notice::EdgeLapped { edge, lap, .. } if *lap == Length::ZERO => {
                 format!("{edge} is sewn edge to edge, without allowances")
             }
-            Notice::EdgeLapped { edge, lap } => {
-                format!("{edge} is sewn on top, {} inside its edge", lap.show(unit))
+            Notice::EdgeLapped { edge, lap, turned_in } => {
+                let on_top = format!("{edge} is sewn on top, {} inside its edge", lap.show(unit));
+                match *turned_in == Length::ZERO {
+                    true => on_top,
+                    false => {
+                        format!("{on_top}; its allowance of {} is turned in first", turned_in.show(unit))
+                    }
+                }
             }
             Notice::EdgeExtended { edge, by } => format!("{edge} is extended by {}", by.show(unit)),
             Notice::NotSewnYet { edge, partner } => {

@@ -179,7 +179,7 @@ fn cut_on_fold(cut: Cut) -> Cut {
 
 /// Refuses a fold on an edge that is sewn or not straight, or on a piece that has a fold.
 fn refuse_fold(work: &Work, edge: &EdgeRef) -> Result<(), Refusal> {
-    refuse_sewn(work, edge, "fold")?;
+    refuse_sewn(work, edge, Finish::Fold)?;
     let (piece, id) = work.pattern.edge(edge)?;
     if let Some(fold) = piece.fold().filter(|fold| *fold != id) {
         return Err(Refusal::new(
@@ -195,15 +195,19 @@ fn refuse_fold(work: &Work, edge: &EdgeRef) -> Result<(), Refusal> {
 /// Refuses to turn up an edge that is sewn. One that is a hem already may be faced.
 fn refuse_sewn_hem(work: &Work, edge: &EdgeRef) -> Result<(), Refusal> {
     let (piece, id) = work.pattern.edge(edge)?;
-    if piece.edge(id).finish == Finish::Hem { Ok(()) } else { refuse_sewn(work, edge, "hem") }
+    if piece.edge(id).finish == Finish::Hem { Ok(()) } else { refuse_sewn(work, edge, Finish::Hem) }
 }
 
-fn refuse_sewn(work: &Work, edge: &EdgeRef, becomes: &str) -> Result<(), Refusal> {
+fn refuse_sewn(work: &Work, edge: &EdgeRef, becomes: Finish) -> Result<(), Refusal> {
     let Some(seam) = work.pattern.seams_of(edge).next() else { return Ok(()) };
     Err(Refusal::new(
         RefusalKind::BadSeam,
         edge,
-        format!("the edge is sewn ({}), so that it cannot be a {becomes}", work.pattern.seam(seam).name()),
+        format!(
+            "the edge is sewn ({}), so that it cannot be a {}",
+            work.pattern.seam(seam).name(),
+            becomes.word()
+        ),
         advice!("take it off the seam at the same time: ", Field::SewnTo.set("none")),
     ))
 }

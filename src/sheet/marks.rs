@@ -70,7 +70,7 @@ fn refuse(node: &Node, kind: RefusalKind, what: impl std::fmt::Display, way_out:
     ReadError::at(node, Refusal::new(kind, named(node), what, way_out))
 }
 
-/// Refuses a name that another of its sort on the piece has.
+/// Refuses one more of a sort than a piece may have.
 fn refuse_too_many(node: &Node, sort: &str, there: usize, most: usize) -> Result<(), ReadError> {
     if there < most {
         return Ok(());
@@ -79,6 +79,7 @@ fn refuse_too_many(node: &Node, sort: &str, there: usize, most: usize) -> Result
     Err(refuse(node, RefusalKind::BadField, what, "take out those that are not sewn by"))
 }
 
+/// Refuses a name that another of its sort on the piece has.
 fn refuse_twice<'a, N: PartialEq + 'a>(
     node: &Node,
     sort: &str,

@@ -9,7 +9,7 @@ use crate::curve::Point;
 use crate::show::piece::ARROW;
 
 /// What is said of the kinds of line, in the order in which it is.
-const MEANINGS: [(LineKind, &str); 18] = [
+const MEANINGS: [(LineKind, &str); 19] = [
     (LineKind::CuttingLine, "cut here"),
     (LineKind::OnSelvedge, "on the selvedge: do not cut"),
     (LineKind::Seamline, "seamline: stitch here"),
@@ -20,6 +20,7 @@ const MEANINGS: [(LineKind, &str); 18] = [
     (LineKind::Hem, "turn the hem up here"),
     (LineKind::Fold, "lies on the fold of the cloth: do not cut"),
     (LineKind::DartLeg, "leg of a dart"),
+    (LineKind::PleatSide, "side of a pleat: fold one onto the other"),
     (LineKind::DartFold, "fold of a dart, from its tip to its cap"),
     (LineKind::Level, "level where the body is measured"),
     (LineKind::Grainline, "grain: lay it parallel to the selvedge"),
@@ -29,6 +30,9 @@ const MEANINGS: [(LineKind, &str); 18] = [
     (LineKind::Mark, "other mark, named beside it"),
     (LineKind::Leader, "leads to its text, or frames it"),
 ];
+
+/// How long a sample is, mm, where it is not magnified: a whole round of every kind's dashes, so that none looks solid.
+pub(super) const SAMPLE: f64 = 22.0;
 
 /// Radius of a point's circle and reach of its cross, and how long a notch is, mm, where samples are not magnified.
 const POINT: (f64, f64) = (1.0, 1.6);
@@ -72,6 +76,19 @@ pub(super) fn draw_sample(
         let size = (ARROW.0 * magnified, ARROW.1 * magnified);
         for (tip, way) in [(from, Vec2::new(-1.0, 0.0)), (end, Vec2::new(1.0, 0.0))] {
             drawing.fill(arrow(tip, way, size), Tone::Black, Layer::Marks);
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_sample_of_a_dashed_line_looks_solid() {
+        for (kind, _) in MEANINGS {
+            let round: f64 = kind.look().dash.iter().sum();
+            assert!(round <= SAMPLE, "{kind:?}: {round} mm");
         }
     }
 }

@@ -155,6 +155,11 @@ pub const DART_TIP_GAP: f64 = 0.25;
 /// Levels are drawn to the seamline by hand.
 pub const LEVEL_AT_SEAM: f64 = 1.0;
 
+/// Law: how far a level is run on along its own line to see at which seam it would end (mm).
+///
+/// On the most slanted side of the shipped pieces a level that is drawn a hand's breadth too high or low still ends there.
+pub const LEVEL_RUNS_ON: f64 = 100.0;
+
 /// Numerical: an edge that turns by more than this between two of its curves has a corner there (radians).
 ///
 /// A twentieth of a degree: what a drawing program's rounding to two decimals makes of a smooth joint with handles of

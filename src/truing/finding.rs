@@ -6,7 +6,7 @@ use crate::advice;
 use crate::pattern::{Advice, Field, Operation};
 use crate::tolerance::{LEAST_LEFT, LEAST_SHARE_LEFT, SHORTAGE_TOLD};
 use crate::truing::{SaidOtherwise, SeamLimit, Weight};
-use crate::units::{Length, Unit, number};
+use crate::units::{Length, Unit, number, times};
 
 /// What is not true.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
@@ -65,6 +65,8 @@ pub enum FindingKind {
     MissingGrainline,
     /// The two sides of a seam are not cut equally often.
     CutCount,
+    /// Fewer are cut of a piece that lies on each arm than of the sleeves.
+    FewForArms,
     /// A seam joins pieces that are cut left and right to pieces that are cut all alike.
     CutMirror,
     /// A lining is sewn to the shell where it should be sewn to another lining.
@@ -375,15 +377,17 @@ impl Finding {
                 "one side is cut left and right, the other all alike: cut both left and right".to_owned()
             }
             FindingKind::MissingGrainline => "the piece has no grainline".to_owned(),
-            FindingKind::CutCount if self.weight == Weight::Warning => {
-                format!(
-                    "one side can be sewn {size} times, the other {limit}: look whether the fold is the middle of the piece, or a turned edge"
-                )
-            }
             FindingKind::CutCount => {
-                format!(
-                    "one side can be sewn {size} times, the other {limit}: change the copies that are cut"
-                )
+                let way_out = match self.weight {
+                    Weight::Warning => "look whether the fold is the middle of the piece, or a turned edge",
+                    Weight::Untrue => "change the copies that are cut",
+                };
+                let [one, other] = [self.number, self.limit].map(|count| times(count as u32));
+                format!("one side can be sewn {one}, the other {other}: {way_out}")
+            }
+            FindingKind::FewForArms => {
+                let [is, sleeves] = [self.number, self.limit].map(|count| times(count as u32));
+                format!("the piece is cut {is}, the sleeves {sleeves}: cut one for each arm")
             }
             FindingKind::LiningOnShell => {
                 "the lining is sewn to the shell: sew it to the other lining".to_owned()

@@ -3,7 +3,8 @@
 use rustc_hash::{FxHashMap, FxHashSet};
 
 use crate::pattern::{
-    Copy, EdgeEnd, EdgeId, EdgeRef, Finish, LevelName, Pattern, Piece, PieceName, Run, Seam, settle,
+    Copy, EdgeEnd, EdgeId, EdgeRef, Finish, LevelName, Pattern, Piece, PieceName, Run, RunEdge, Seam, settle,
+    words,
 };
 use crate::truing::account::girth_accounts;
 use crate::truing::meeting::{EdgeTip, beyond, both_ways, ends_together, run_end, run_start};
@@ -16,7 +17,27 @@ pub(super) fn check(pattern: &Pattern, limits: &Limits, found: &mut Vec<Finding>
     for seam in pattern.seams() {
         check_counts(pattern, &known, seam, found);
     }
+    check_arms(pattern, found);
     check_girths(pattern, limits, found);
+}
+
+/// A body has two.
+const ARMS: u32 = 2;
+
+/// A cuff that is sewn to no other piece is counted by no seam: there is one for each arm, as there is of the sleeves.
+fn check_arms(pattern: &Pattern, found: &mut Vec<Finding>) {
+    let called = |words: &'static [&'static str]| {
+        pattern.pieces().filter(move |piece| words::says(piece.name().as_str(), words))
+    };
+    let sewn_on = |piece: &Piece| {
+        let of_it = |run: &RunEdge| run.edge.piece == *piece.name();
+        pattern.seams().iter().any(|seam| seam.edges().any(of_it) && !seam.edges().all(of_it))
+    };
+    let Some(sleeves) = called(&words::SLEEVE).map(|piece| piece.cut.copies.min(ARMS)).min() else { return };
+    for piece in called(&words::CUFF).filter(|piece| piece.cut.copies < sleeves && !sewn_on(piece)) {
+        let (at, count) = (piece.name().to_string(), piece.cut.copies);
+        found.push(Finding::of_count(FindingKind::FewForArms, at, count, sleeves, Weight::Untrue));
+    }
 }
 
 fn check_girths(pattern: &Pattern, limits: &Limits, found: &mut Vec<Finding>) {

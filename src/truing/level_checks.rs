@@ -4,7 +4,9 @@ use crate::curve::{Curve, Outline, Point};
 use std::collections::BTreeMap;
 
 use crate::pattern::{Dart, EdgeId, GirthUse, Level, LevelName, Pattern, Piece, Run, Seam, Walk};
-use crate::tolerance::{LEVEL_ALONG_SEAM, LEVEL_AT_SEAM, LEVELS_MEET, LEVELS_PART};
+use crate::tolerance::{
+    LEVEL_ALONG_SEAM, LEVEL_AT_SEAM, LEVEL_RUNS_ON, LEVELS_MEET, LEVELS_PART, SAME_POINT,
+};
 use crate::truing::girth::{folded_parts, wedge};
 use crate::truing::seam_checks::beyond_ease;
 use crate::truing::{Finding, FindingKind};
@@ -28,6 +30,29 @@ fn farthest_outside(piece: &Piece, level: &Level) -> f64 {
     let ends = level.stretches.iter().flat_map(|(from, to)| [*from, *to]);
     let outside = ends.filter(|end| !piece.outline().contains(*end));
     outside.map(|end| piece.nearest_on_outline(end).distance).fold(0.0, f64::max)
+}
+
+/// The two ends of a level across its piece, each with the other end of its stretch.
+fn outer_ends(level: &Level) -> Option<[(Point, Point); 2]> {
+    let (first, last) = level.stretches.first().zip(level.stretches.last())?;
+    Some([*first, (last.1, last.0)])
+}
+
+/// Where a level that ends off the outline would end at an edge, run on or cut off along its own line; none where it ends at
+/// the outline, or would end at another edge.
+fn run_on(piece: &Piece, id: EdgeId, end: Point, inner: Point) -> Option<Point> {
+    let way = (end - inner).normalize();
+    let line = Curve::line(inner, end + way * LEVEL_RUNS_ON).ok()?;
+    let nearest = |points: &mut dyn Iterator<Item = Point>| {
+        points.min_by(|a, b| a.distance(end).total_cmp(&b.distance(end)))
+    };
+    let mut here = piece.edge(id).curve.crossings(&line).into_iter().map(|crossing| crossing.point);
+    let reached = nearest(&mut here).filter(|point| point.distance(end) <= LEVEL_RUNS_ON)?;
+    if piece.nearest_on_outline(end).distance <= LEVEL_AT_SEAM {
+        return None;
+    }
+    let mut all = piece.outline().crossings_with(&line).into_iter().map(|crossing| crossing.point);
+    nearest(&mut all).filter(|point| point.distance(reached) <= SAME_POINT)
 }
 
 /// A level that ends at both sides of a seam goes on across it: over [`LEVELS_MEET`] it is told, over [`LEVELS_PART`] it is
@@ -63,6 +88,7 @@ fn levels_apart<'a>(pattern: &'a Pattern, seam: &Seam) -> Vec<(&'a LevelName, f6
     let ease = seam.ease.mm();
     let length = |run: &Run| Walk::of(pattern, run).map_or(0.0, |walk| walk.length());
     let longer = length(&seam.first) - length(&seam.second);
+    let one_sided = one_sided(pattern, seam, [&mine, &theirs], longer);
     let of_level = mine.into_iter().filter_map(|(level, mine)| {
         let theirs = theirs.get(level)?;
         let broken = |first: &LevelEnd, second: &LevelEnd| {
@@ -83,7 +109,35 @@ fn levels_apart<'a>(pattern: &'a Pattern, seam: &Seam) -> Vec<(&'a LevelName, f6
         };
         Some((level, worst))
     });
-    of_level.collect()
+    of_level.chain(one_sided).collect()
+}
+
+/// Levels that end on one side of a seam alone, though the piece across has them too: how far the line there lies from where it
+/// would go on, mm.
+fn one_sided<'a>(
+    pattern: &'a Pattern,
+    seam: &Seam,
+    [mine, theirs]: [&BTreeMap<&'a LevelName, Vec<LevelEnd>>; 2],
+    longer: f64,
+) -> Vec<(&'a LevelName, f64)> {
+    let mut found = Vec::new();
+    for (here, there, across, longer) in
+        [(mine, theirs, &seam.second, longer), (theirs, mine, &seam.first, -longer)]
+    {
+        let alone = here.iter().filter(|(level, _)| !there.contains_key(*level));
+        for (level, end) in alone.flat_map(|(level, ends)| ends.iter().map(move |end| (*level, end))) {
+            let Ok(walk) = Walk::of(pattern, across) else { continue };
+            let off = |at: f64| {
+                let place = walk.at(at.max(0.0))?;
+                let level = place.piece.levels.iter().find(|other| other.name == *level)?;
+                let lines = level.stretches.iter().filter_map(|(from, to)| Curve::line(*from, *to).ok());
+                lines.map(|line| line.nearest(place.point).distance).min_by(f64::total_cmp)
+            };
+            let off = [end.at, end.at - longer].into_iter().filter_map(off).min_by(f64::total_cmp);
+            found.extend(off.map(|off| (level, off)));
+        }
+    }
+    found
 }
 
 /// Where levels go on across a seam, as walk distances on its first and its second side, mm: each end on the first side with
@@ -108,6 +162,9 @@ fn level_ends<'a>(pattern: &'a Pattern, run: &Run) -> BTreeMap<&'a LevelName, Ve
         for level in &piece.levels {
             let drawn = level.stretches.iter().flat_map(|(from, to)| [(*from, *to), (*to, *from)]);
             for (end, inner) in drawn {
+                let is_outer = outer_ends(level).is_some_and(|ends| ends.contains(&(end, inner)));
+                let reached = if is_outer { run_on(piece, id, end, inner) } else { None };
+                let end = reached.unwrap_or(end);
                 if let Some((foot, squareness)) = ends_at(piece, id, end, inner)
                     && let Some(at) = walk.distance_of(&run_edge.edge, foot)
                 {

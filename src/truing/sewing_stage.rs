@@ -50,7 +50,7 @@ impl SewingStage {
     pub fn title(self) -> &'static str {
         match self {
             SewingStage::Layers => "Layers laid together",
-            SewingStage::Darts => "Darts",
+            SewingStage::Darts => "Darts and pleats",
             SewingStage::Panels => "Princess seams and panels",
             SewingStage::Pockets => "Pockets",
             SewingStage::Centres => "Centre seams",

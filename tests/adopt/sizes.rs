@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use retrue::adopt::{Asked, Found, Guess, SizeChoice, find};
+use retrue::adopt::{Asked, Found, Guess, SizeChoice, find, offered_sizes};
 
 use crate::drawn::{found, page};
 use crate::run::{Bench, fixture};
@@ -313,4 +313,29 @@ fn a_drawing_without_outlines_says_what_it_has() {
     let whole = "<rect x='100' y='100' width='200' height='300'/><path d='M100 200 H300 M100 250 H300 M100 270 C200 280 250 260 300 270'/>\
                  <rect x='400' y='100' width='50' height='80'/>";
     assert!(found(&page(whole), "").0["no_outline"].is_null());
+}
+
+/// Sizes are offered from the smallest on, also where one lies as evenly in the next as a seamline in its cutting line.
+#[test]
+fn sizes_are_offered_by_how_large_they_are() {
+    let mut compared = 0;
+    for name in [
+        "skirt-shaped-back-cutting-lines",
+        "skirt-shaped-back-seamlines",
+        "coat-cutting-lines",
+        "dress-cutting-lines",
+    ] {
+        let path = format!("{}/fixtures/adopt/pdf/{name}.pdf", env!("CARGO_MANIFEST_DIR"));
+        let found = find(&std::fs::read(path).expect("the drawing"), &Asked::default()).expect("found");
+        let largest: Vec<f64> = offered_sizes(&found)
+            .iter()
+            .map(|size| size.outlines.iter().map(|at| found.outlines[*at].ring.area()).fold(0.0, f64::max))
+            .collect();
+        assert!(largest.len() >= 3, "{name}: {largest:?}");
+        for pair in largest.windows(2) {
+            compared += 1;
+            assert!(pair[0] < pair[1], "{name}: {largest:?}");
+        }
+    }
+    assert!(compared >= 8, "{compared}");
 }

@@ -1,5 +1,6 @@
 //! Allowance that is not there is told, and no corner's shape takes any.
 
+use kurbo::ParamCurve;
 use proptest::prelude::*;
 use retrue::allowance::{CutShape, cutting_lines};
 use retrue::pattern::Pattern;
@@ -295,4 +296,42 @@ proptest! {
             );
         }
     }
+}
+
+/// A cut that begins near the fold: what is written ends at the fold, beyond which the other half lies, and what the neck
+/// lacks there is told.
+#[test]
+fn nothing_is_cut_beyond_a_fold() {
+    let mut cuts = 0;
+    for (piece, to) in
+        [("bodice-front", "armhole@20%"), ("lining-front", "armhole@38.8%"), ("bodice-front", "side@80%")]
+    {
+        for from in ["neck@85%", "neck@91.3%", "neck@92%", "neck@95%"] {
+            let fields = serde_json::json!({ "piece": piece, "line": format!("{from} > {to}"), "names": "one, other" });
+            let Ok(recut) = Step::read("split", fields).unwrap().apply(&read("dress")) else { continue };
+            cuts += 1;
+            let written = sheet::write(&recut.pattern).unwrap();
+            let folded = recut.pattern.pieces().filter(|new| ["one", "other"].contains(&new.name().as_str()));
+            let folded: Vec<_> = folded.filter(|piece| piece.fold().is_some()).collect();
+            assert!(!folded.is_empty(), "{piece} {from} > {to}");
+            for new in folded {
+                let fold = new.edge(new.fold().unwrap()).curve.clone();
+                let way = (fold.end() - fold.start()).normalize();
+                let line = written_line(&written, new.name().as_str());
+                let beyond = line
+                    .segments()
+                    .flat_map(|segment| (0..=20).map(move |i| segment.eval(f64::from(i) / 20.0)));
+                let most = beyond.map(|at| -way.cross(at - fold.start())).fold(f64::NEG_INFINITY, f64::max);
+                assert!(most <= 1e-3, "{piece} {from} > {to}: {most} mm beyond the fold");
+                let lacks = least_left(new, &line)
+                    .into_iter()
+                    .find(|left| left.edge == "neck" && left.lacks() > TOLD);
+                let told = short(&recut.pattern)
+                    .iter()
+                    .any(|finding| finding.at.starts_with(&format!("{}.neck", new.name())));
+                assert_eq!(lacks.is_some(), told, "{piece} {from} > {to}: {lacks:?}");
+            }
+        }
+    }
+    assert!(cuts >= 10, "{cuts} cuts");
 }

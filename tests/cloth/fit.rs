@@ -52,7 +52,7 @@ fn the_exit_code_and_the_table_say_whether_it_fits() {
     let bench = Bench::new().with_fixture("coat.svg");
     let fits = bench.retrue("fit coat.svg --cloth \"140cm x 3m\" --in");
     fits.is_true()
-        .prints("every piece fits by itself")
+        .prints("fits in part: every piece whose cloth is at hand fits by itself; no companion cloth for under-collar")
         .prints("yd²")
         .says("`under-collar` is cut from `companion`");
     let short = bench.retrue("fit coat.svg --cloth \"140cm x 1m\" --cm");

@@ -109,6 +109,14 @@ fn openings_and_laps_are_told_wherever_the_garment_is_explained() {
     bench.retrue(open).is_true().says("left open for a pocket, 160 mm long");
     bench.retrue("set-edge open.svg --edge back.side --lap 12mm -o lapped.svg").is_true().says("sewn on top");
     bench.retrue("check lapped.svg --against coat.svg").is_true();
+    bench
+        .retrue("set-edge coat.svg --edge back.side --lap 8mm -o one.svg")
+        .is_true()
+        .says("is turned in first");
+    bench
+        .retrue("set-edge one.svg --edge front.side --lap 8mm -o both.svg")
+        .is_refused()
+        .says("back.side lies on top of it already");
     bench.retrue("show lapped.svg").prints("left open for a pocket").prints("on top, stitched 12 mm inside");
     bench
         .retrue("move-seam lapped.svg --seam front.side --from back --by 1cm -o no.svg")
@@ -118,7 +126,7 @@ fn openings_and_laps_are_told_wherever_the_garment_is_explained() {
     let page = bench.text_of("page.html");
     for said in [
         "notch to notch, for the pocket",
-        "lies on top, its edge on the other seamline; stitch 12 mm inside it",
+        "Turn in 20 mm of back.side and lay it on top, its fold on the other seamline; stitch 12 mm inside it",
     ] {
         assert!(page.contains(said), "{said}");
     }

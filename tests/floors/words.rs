@@ -246,7 +246,7 @@ fn templates_of_all_sentences_are_found_and_told() {
         ("cli/io.rs", "there is no such file"),
         ("cloth/error.rs", "the cloth has neither a width and length nor panels"),
         ("truing/finding.rs", "the edge is a seam but is sewn to nothing"),
-        ("recut/told.rs", "make it anew: "),
+        ("recut/notice.rs", "make it anew: "),
     ] {
         assert!(templates.iter().any(|one| one.file == file && one.text == text), "{file}: {text}");
     }

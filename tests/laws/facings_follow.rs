@@ -1,7 +1,8 @@
 //! The laws of facings that follow what is done at their edges and ends, and of those that are offered anew.
 
 use approx::assert_abs_diff_eq;
-use retrue::pattern::{EdgeRef, MadeFrom, Pattern, Piece, Suggestion, Walk};
+use retrue::curve::{Affine, Point, left_of};
+use retrue::pattern::{EdgeRef, MadeFrom, Mark, Pattern, Piece, Suggestion, Walk};
 use retrue::recut::Notice;
 use retrue::sheet;
 use retrue::truing::{Finding, Verdict};
@@ -13,9 +14,17 @@ use crate::made::{apply, as_fields, assert_congruent, assert_proven, assert_same
 /// Lengths that are sewn together, mm.
 const SEWN: f64 = 0.01;
 
-fn coat() -> Pattern {
-    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/fixtures/coat.svg");
+fn fixture(name: &str) -> Pattern {
+    let path = format!("{}/fixtures/{name}.svg", env!("CARGO_MANIFEST_DIR"));
     sheet::read(&std::fs::read(path).unwrap(), &Default::default()).unwrap().pattern
+}
+
+fn coat() -> Pattern {
+    fixture("coat")
+}
+
+fn dress() -> Pattern {
+    fixture("dress")
 }
 
 fn facing(along: &str, name: &str) -> Value {
@@ -209,5 +218,81 @@ fn the_notch_of_a_collar_goes_with_a_shoulder_that_is_faced_in_one() {
         let collar = |told: &Notice| matches!(told, Notice::NotchMoved { edge, .. } if edge.to_string() == "collar.neck");
         assert!(!stays.notices.iter().any(collar), "{from}: {:?}", stays.notices);
         assert!(about_facings(&stays.pattern).is_empty());
+    }
+}
+
+/// A mark of its own on a copy that becomes several goes with the one on which it lies, as near to the edge beside it as it
+/// was; one across which no copy lies any more is told.
+#[test]
+fn marks_of_a_copy_go_with_the_parts() {
+    let copied = apply(
+        &coat(),
+        json!({"do": "copy-piece", "piece": "front", "name": "front-copy", "for": "underlining"}),
+    );
+    let mut before = copied.pattern;
+    let near = |piece: &Piece, edge: &str, inward: f64| {
+        let curve = &piece.edge(piece.edge_named(&edge.parse().unwrap()).unwrap()).curve;
+        let half = curve.length() / 2.0;
+        curve.point_at(half) - left_of(curve.tangent_at(half)) * inward
+    };
+    let mark = |id: &str, at: Point| Mark {
+        id: Some(id.to_owned()),
+        source: format!("<circle id=\"{id}\"/>"),
+        place: Affine::IDENTITY,
+        lines: vec![],
+        anchor: Some(at),
+    };
+    let copy = piece(&before, "front-copy");
+    let marks = vec![
+        mark("by-side", near(copy, "side", 20.0)),
+        mark("by-centre", near(copy, "centre", 20.0)),
+        mark("beside", near(copy, "side", -80.0)),
+    ];
+    before.piece_mut(&"front-copy".parse().unwrap()).unwrap().marks = marks;
+    let cut = apply(&before, princess("shoulder@50%")).pattern;
+    let followed = apply(&cut, json!({"do": "follow"}));
+    let mut kept = Vec::new();
+    for (id, edge) in [("by-side", "side"), ("by-centre", "centre")] {
+        let bears = |piece: &&Piece| piece.marks.iter().any(|mark| mark.id.as_deref() == Some(id));
+        let on: Vec<&Piece> = followed.pattern.pieces().filter(bears).collect();
+        assert_eq!(on.len(), 1, "{id}");
+        let anchor = on[0].marks[0].anchor.unwrap();
+        assert_abs_diff_eq!(anchor.distance(near(on[0], edge, 20.0)), 0.0, epsilon = SEWN);
+        kept.push(on[0].name().clone());
+    }
+    assert_ne!(kept[0], kept[1]);
+    let lost = |notice: &Notice| matches!(notice, Notice::MarkLost { mark, .. } if mark == "beside");
+    assert_eq!(followed.notices.iter().filter(|notice| lost(notice)).count(), 1, "{:?}", followed.notices);
+}
+
+/// A facing on a fold has its grain along it: where a front edge would come off its grain, it is divided from the neck at the
+/// back ("grain lines of facings are those of the pieces they face": common practice, no source).
+#[test]
+fn a_facing_on_a_fold_lies_on_the_grain_of_the_fold() {
+    for (pattern, along) in [
+        (coat(), "front.centre, front.neck, back.neck"),
+        (coat(), "back.neck, front.neck, front.centre"),
+        (coat(), "front.neck, back.neck"),
+        (dress(), "skirt-front.waist"),
+    ] {
+        let made =
+            apply(&pattern, json!({"do": "add-facing", "along": along, "depth": "5cm", "name": "facing"}))
+                .pattern;
+        let facings: Vec<&Piece> = made.pieces().filter(|piece| piece.derived.is_some()).collect();
+        assert_eq!(facings.len(), if along.contains("centre") { 2 } else { 1 }, "{along}");
+        let mut folds = 0;
+        for facing in &facings {
+            let off = |name: &str| {
+                let id = facing.find_edge(&name.parse().unwrap())?;
+                Some(facing.off_thread(id).unwrap().degrees)
+            };
+            if let Some(fold) = facing.fold() {
+                folds += 1;
+                assert!(facing.off_thread(fold).unwrap().degrees < 0.01, "{along}: {}", facing.name());
+            } else if let Some(centre) = off("centre") {
+                assert!(centre < 0.01, "{along}: {}", facing.name());
+            }
+        }
+        assert_eq!(folds, 1, "{along}");
     }
 }

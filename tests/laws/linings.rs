@@ -458,3 +458,19 @@ proptest! {
         prop_assert!(nothing_to_do, "{:?}", again.notices);
     }
 }
+
+/// What is drawn on a piece and not understood stays on it alone, and that is told.
+#[test]
+fn marks_that_a_copy_is_made_without_are_told() {
+    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/fixtures/coat.svg");
+    let coat = retrue::sheet::read(&std::fs::read(path).unwrap(), &Default::default()).unwrap().pattern;
+    let drawn = piece(&coat, "front").marks.iter().filter(|mark| mark.anchor.is_some()).count();
+    assert!(drawn > 1);
+    let copied =
+        apply(&coat, json!({"do": "copy-piece", "piece": "front", "name": "once-more", "for": "plain"}));
+    let stay = |notice: &Notice| matches!(notice, Notice::MarksStay { marks, .. } if *marks == drawn);
+    assert!(copied.notices.iter().any(stay), "{:?}", copied.notices);
+    let under =
+        apply(&coat, json!({"do": "copy-piece", "piece": "cuff", "name": "once-more", "for": "plain"}));
+    assert!(!under.notices.iter().any(|notice| matches!(notice, Notice::MarksStay { .. })));
+}

@@ -388,3 +388,19 @@ fn a_strip_over_a_divided_edge_is_the_same() {
     let followed = apply(&plain, divide("front.shoulder", "shoulder@40%")).pattern;
     assert!(Verdict::of(&followed).is_true());
 }
+
+/// A strip over a seam that is merged away stands by itself, and that is told; what is written can be read.
+#[test]
+fn a_strip_over_a_seam_that_goes_stands_by_itself() {
+    let coat = fixture("coat");
+    let laid =
+        apply(&coat, json!({"do": "add-strip", "over": "front.shoulder", "width": "4cm", "name": "tab"}))
+            .pattern;
+    let merged =
+        apply(&laid, json!({"do": "merge-at-seamline", "seam": "front.shoulder", "shaping": "dart"}));
+    let tab = merged.pattern.find(&"tab".parse().unwrap()).unwrap();
+    assert!(tab.derived.is_none());
+    let told = |notice: &Notice| matches!(notice, Notice::SourceGone { piece } if piece.as_str() == "tab");
+    assert_eq!(merged.notices.iter().filter(|notice| told(notice)).count(), 1, "{:?}", merged.notices);
+    through_a_sheet(&merged.pattern);
+}

@@ -1,5 +1,7 @@
 //! Levels beside the easy case: along a mouth, into a dart, beyond the piece, left out.
 
+use std::cmp::Reverse;
+
 use retrue::pattern::Pattern;
 use retrue::truing::{Finding, FindingKind, Limits, Weight, check, girths};
 use retrue::units::Unit;
@@ -60,6 +62,51 @@ fn a_level_that_leaves_its_piece_is_warned_of() {
     assert!(finding.sentence(Unit::Millimetre).contains("the level ends"));
     assert!((39.0..=40.0).contains(&finding.number), "{finding:?}");
     assert_eq!(to(210.0), []);
+}
+
+/// A level that lies further from where it should is never told more mildly: on slanted sides too its line is held against
+/// that of its neighbour.
+#[test]
+fn a_level_further_off_is_no_better() {
+    let mut seen = 0;
+    for (file, piece, named) in [
+        ("coat.svg", "back", "waist"),
+        ("coat.svg", "back", "hip"),
+        ("coat.svg", "back", "bust"),
+        ("dress.svg", "skirt-back", "hip"),
+        ("dress.svg", "bodice-front", "bust"),
+        ("skirt-shaped-back.svg", "front", "hip"),
+    ] {
+        for sign in [-1.0, 1.0] {
+            let mut before = None;
+            for by in [1.0, 4.0, 10.0, 15.0, 20.0, 30.0] {
+                let mut pattern = read(&text_of(file));
+                let moved = pattern.piece_mut(&piece.parse().unwrap()).unwrap();
+                let level = moved.levels.iter_mut().find(|level| level.name.as_str() == named).unwrap();
+                for (from, to) in &mut level.stretches {
+                    from.y += sign * by;
+                    to.y += sign * by;
+                }
+                let found = found(&pattern);
+                let about = found.iter().filter(|finding| finding.at.contains(named));
+                // Nothing, then a warning, then not true.
+                let worst = about.map(|finding| Reverse(finding.weight)).max();
+                assert!(
+                    worst >= before,
+                    "{file} {piece}.{named} by {}: {worst:?} after {before:?}",
+                    sign * by
+                );
+                assert!(
+                    by < 15.0 || worst == Some(Reverse(Weight::Untrue)),
+                    "{file} {piece}.{named} by {}",
+                    sign * by
+                );
+                before = worst;
+                seen += 1;
+            }
+        }
+    }
+    assert_eq!(seen, 72);
 }
 
 /// The lining of the dress says `data-girth="no"` on its pieces: the dress is as wide as its outer cloth.

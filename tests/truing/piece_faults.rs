@@ -9,6 +9,7 @@ use retrue::units::{Length, Unit};
 
 use crate::build::{Corner, dart, grain, level, pattern, piece, rectangle, seam, settled};
 use crate::faults::{assert_is, found, notched, only, plain_tube};
+use crate::{read, text_of};
 use Finish::{Fold, Free, Hem, Seam};
 
 #[test]
@@ -278,4 +279,18 @@ fn an_opened_piece_is_cut_once_for_both_sides() {
     };
     assert_eq!(counts(&opened(Cut::PAIR)), []);
     assert_eq!(counts(&opened(Cut::ONE)).len(), 1);
+}
+
+/// One cuff for two sleeves, though no seam counts it; a lined cuff is cut four times.
+#[test]
+fn a_cuff_is_cut_for_each_arm() {
+    let cut = |copies: u32| {
+        let mut coat = read(&text_of("coat.svg"));
+        coat.piece_mut(&"cuff".parse().unwrap()).unwrap().cut.copies = copies;
+        found(&coat).into_iter().filter(|finding| finding.at == "cuff").collect::<Vec<_>>()
+    };
+    let [once] = &cut(1)[..] else { panic!() };
+    assert_eq!((once.kind, once.weight), (FindingKind::FewForArms, Weight::Untrue));
+    assert!(once.sentence(Unit::Millimetre).contains("is cut once, the sleeves twice"));
+    assert_eq!([cut(2), cut(4)], [[], []]);
 }

@@ -2,7 +2,7 @@
 
 use crate::cloth::fit::{too_long, too_wide};
 use crate::pattern::{ClothName, PieceName};
-use crate::units::{Length, Unit};
+use crate::units::{Length, Unit, area};
 
 /// Why pieces cannot be laid on the cloth, however it is done.
 #[derive(Clone, Debug, PartialEq)]
@@ -85,12 +85,7 @@ impl Reason {
         let show = |mm: f64| Length::from_mm(mm).show(unit);
         match self {
             Reason::Area { pieces, cloth } => {
-                const MM2_PER_M2: f64 = 1e6;
-                format!(
-                    "the pieces take {:.2} m², the cloth has {:.2} m²",
-                    pieces / MM2_PER_M2,
-                    cloth / MM2_PER_M2
-                )
+                format!("the pieces take {}, the cloth has {}", area(*pieces, unit), area(*cloth, unit))
             }
             Reason::TooWide { piece, width, widest } => format!(
                 "`{piece}` is at least {} wide, the cloth {}: {}",
@@ -128,5 +123,18 @@ impl Reason {
                 show(*cloth)
             ),
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn areas_are_told_in_the_unit_that_is_asked_for() {
+        let reason = Reason::Area { pieces: 2e6, cloth: 1e6 };
+        let told = |unit| reason.sentence(unit);
+        assert!(told(Unit::Millimetre).contains("2.00 m²"), "{}", told(Unit::Millimetre));
+        assert!(told(Unit::Inch).contains("2.39 yd², the cloth has 1.20 yd²"), "{}", told(Unit::Inch));
     }
 }

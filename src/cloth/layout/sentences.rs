@@ -153,13 +153,18 @@ impl LaidMatch {
         }
         let show = |mm: f64| Length::from_mm(mm.round()).show(unit);
         let worst = Length::from_mm((met.worst * 10.0).round() / 10.0).show(unit);
+        // Where nothing like a mark crosses the other edge, the nearest lies elsewhere on the cloth.
+        let apart = match met.worst > met.whole.1 {
+            true => "by more than the seam is long, as a mark has none like it on the other edge".to_owned(),
+            false => format!("by up to {worst}"),
+        };
         let marks = met.marks.map_or_else(String::new, |(meet, miss)| {
             format!(" ({}, {miss} not)", counted_as(meet, "mark meets", "marks meet"))
         });
         let why = self.why(sewing.parting, met);
         let (from, to) = match met.stretch {
             Some(stretch) => stretch,
-            None => return format!("{what} do not meet, they are off by up to {worst}{marks}{why}"),
+            None => return format!("{what} do not meet, they are off {apart}{marks}{why}"),
         };
         let at_anchor = (from - SAME_POINT..=to + SAME_POINT).contains(&seam.anchor);
         let [first, last, all] = [from, to, met.whole.1].map(show);
@@ -171,7 +176,7 @@ impl LaidMatch {
             MatchAt::Hem => format!("{what} meet from {first} to {last} above the hem"),
             MatchAt::Notch | MatchAt::Start => format!("{what} meet from {first} to {last} of {all}"),
         };
-        format!("{meets}, then part by up to {worst}{marks}{why}")
+        format!("{meets}, then part {apart}{marks}{why}")
     }
 
     /// Why stripes do not meet farther.

@@ -26,15 +26,14 @@ use crate::canvas::{
 };
 use crate::curve::Point;
 use crate::pattern::Pattern;
-use crate::show::meanings::{draw_sample, meanings};
+use crate::show::meanings::{SAMPLE, draw_sample, meanings};
 use crate::show::piece::{PieceDrawing, PieceStyle, Shows};
 
 pub use wanted::{PictureError, PictureOptions, Pixels, Viewing};
 use wanted::{PictureGroup, WIDER_THAN_HIGH, Wanted};
 
-/// Font height of a key and length of its samples, mm, where texts are not magnified.
+/// Font height of a key, mm, where texts are not magnified.
 const KEY_TEXT: f64 = 3.4;
-const KEY_SAMPLE: f64 = 14.0;
 
 /// Distance of pieces from one another, mm, where texts are not magnified.
 const GAP: f64 = 12.0;
@@ -174,7 +173,7 @@ impl Picture {
 
     /// Samples with what they mean, under the picture, in as many rows as its width asks for.
     fn key(&mut self, entries: impl Iterator<Item = (Sample, &'static str)>) {
-        let (size, long) = (KEY_TEXT * self.magnified, KEY_SAMPLE * self.magnified);
+        let (size, long) = (KEY_TEXT * self.magnified, SAMPLE * self.magnified);
         let start = Point::new(self.view.x0 + size, self.view.y1 + size);
         let mut at = start;
         for (sample, text) in entries {

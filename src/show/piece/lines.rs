@@ -12,7 +12,7 @@ use crate::pattern::{
     Selvedge,
 };
 use crate::show::piece::style::{Form, PieceStyle, Shows};
-use crate::tolerance::{LEAST_STRETCH, NOTCH_OFF_CORNER, ON_OUTLINE, SAME_CUT, STRAIGHT};
+use crate::tolerance::{DRAWN_AS_ONE, LEAST_STRETCH, NOTCH_OFF_CORNER, ON_OUTLINE, SAME_CUT, STRAIGHT};
 
 /// Length and half width of an arrow, mm.
 pub(crate) const ARROW: (f64, f64) = (6.0, 1.6);
@@ -198,8 +198,14 @@ impl Draft<'_> {
 
     fn dart(&mut self, dart: &Dart) {
         let (first, second) = dart.legs();
-        self.drawing.stroke(LineKind::DartLeg, first.to_path());
-        self.drawing.stroke(LineKind::DartLeg, second.to_path());
+        let kind = match dart.kind {
+            DartKind::Dart => LineKind::DartLeg,
+            DartKind::Pleat => LineKind::PleatSide,
+        };
+        // A pleat in the middle of a half piece has one side on its fold, which is drawn already.
+        for leg in [first, second].into_iter().filter(|leg| !lies_on_fold(self.piece, leg)) {
+            self.drawing.stroke(kind, leg.to_path());
+        }
         let tips = dart.tips();
         for tip in tips.iter().filter(|_| dart.kind == DartKind::Dart) {
             self.drawing.stroke(LineKind::Point, circle(*tip, TIP_RADIUS));
@@ -210,7 +216,7 @@ impl Draft<'_> {
                 self.drawing.line(LineKind::DartFold, tips[0], cap.points[1]);
                 for (leg, end) in [(first, cap.points[0]), (second, cap.points[2])] {
                     if leg.start().distance(end) > SAME_CUT {
-                        self.drawing.line(LineKind::DartLeg, leg.start(), end);
+                        self.drawing.line(kind, leg.start(), end);
                     }
                 }
             }
@@ -330,6 +336,14 @@ fn grainline(drawing: &mut Drawing, grain: &Grainline) {
     if grain.arrows != Arrows::Start {
         drawing.fill(arrow(grain.end, way, ARROW), Tone::Black, Layer::Marks);
     }
+}
+
+/// Whether a line lies on a fold of a piece all along.
+pub(in crate::show) fn lies_on_fold(piece: &Piece, line: &Curve) -> bool {
+    let lies_on = |fold: &Edge| {
+        line.points_evenly(4).into_iter().all(|at| fold.curve.nearest(at).distance <= DRAWN_AS_ONE)
+    };
+    piece.edges().iter().any(|edge| edge.finish == Finish::Fold && lies_on(edge))
 }
 
 fn circle(at: Point, radius: f64) -> BezPath {

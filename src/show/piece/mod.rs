@@ -11,7 +11,7 @@ mod style;
 mod texts;
 mod words;
 
-pub(super) use lines::ARROW;
+pub(super) use lines::{ARROW, lies_on_fold};
 pub(super) use texts::{as_cut_wide, cut_count};
 
 use std::collections::BTreeSet;
@@ -125,10 +125,12 @@ fn cut_width(piece: &Piece, line: &CuttingLine) -> Option<Length> {
 
 /// What is drawn along the edges of a piece that they do not tell themselves.
 fn marked(pattern: &Pattern, piece: &Piece) -> lines::Marked {
-    let own = piece.edges().iter().filter_map(|edge| Some((edge.name.clone(), -edge.lap?.mm())));
+    // Where a lapped seam is left open nothing is stitched through both.
+    let stitched = |edge: &Edge| edge.lap.filter(|_| edge.open.is_none());
+    let own = piece.edges().iter().filter_map(|edge| Some((edge.name.clone(), -stitched(edge)?.mm())));
     let beneath = pattern.seams().iter().flat_map(|seam| seam.edges().map(move |run| (seam, &run.edge)));
     let beneath = beneath.filter_map(|(seam, edge)| {
-        let lap = pattern.find_edge(edge)?.lap?;
+        let lap = stitched(pattern.find_edge(edge)?)?;
         let partners = met_along(pattern, seam, edge).ok()?;
         let here = partners.into_iter().filter(|partner| partner.piece == *piece.name());
         Some(here.map(move |partner| (partner.edge, lap.mm())).collect::<Vec<_>>())

@@ -235,6 +235,16 @@ impl Bar {
     }
 }
 
+/// The middle of the letter in half of a diamond.
+fn letter_at(at: Point, into: Vec2) -> Point {
+    at + into * (DIAMOND * 0.4)
+}
+
+/// Where the letters of both halves of a diamond stand.
+pub(super) fn letter_boxes(at: Point, way: Vec2) -> [Rect; 2] {
+    [way, -way].map(|into| Rect::from_center_size(letter_at(at, into), (1.6 * NOTE, NOTE)))
+}
+
 /// Half of a diamond on a page's edge, with the letter of the seam between two pages.
 pub(super) fn half_diamond(at: Point, into: Vec2, letter: &str) -> Drawing {
     let mut drawing = Drawing::default();
@@ -243,7 +253,7 @@ pub(super) fn half_diamond(at: Point, into: Vec2, letter: &str) -> Drawing {
     path.line_to(at + along);
     drawing.stroke(LineKind::Rule, path);
     let (size, level) = (NOTE, Vec2::new(1.0, 0.0));
-    let middle = at + into * (DIAMOND * 0.4);
+    let middle = letter_at(at, into);
     let mut label = Label::level(letter, Label::base_of(middle, level, size), size, Layer::Pages);
     label.tone = Tone::Black;
     drawing.labels.push(label);

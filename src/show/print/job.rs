@@ -9,7 +9,7 @@ use crate::canvas::{
 use crate::curve::Point;
 use crate::show::piece::{PieceDrawing, as_cut_wide};
 use crate::show::print::cover::cover;
-use crate::show::print::frame::{DIAMOND, Frame, Header, TRIAL, half_diamond};
+use crate::show::print::frame::{DIAMOND, Frame, Header, TRIAL, half_diamond, letter_boxes};
 use crate::show::print::key::Key;
 use crate::show::print::notes::{self, ALLOWANCES};
 use crate::show::print::on_cloth::on_cloth;
@@ -27,6 +27,9 @@ pub(super) const LONGEST_PAGE: f64 = 5000.0;
 
 /// Where along a page's edge its diamond is tried.
 const DIAMOND_SHARES: [f64; 9] = [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.12, 0.88];
+
+/// At how many places between the ends of the edge it is tried after those.
+const DIAMONDS_BETWEEN: u32 = 45;
 
 /// Font heights of the name of a page on its pattern, mm.
 const PALE: [f64; 3] = [10.0, 8.0, 6.0];
@@ -248,12 +251,14 @@ impl Tiled {
             if let Some(next) = right {
                 let x = self.grid.shown(next).x0;
                 let at = |share: f64| Point::new(x, shown.y0 + overlap + length.height * share);
-                joints.push(PageSeam::new(*tile, next, Vec2::new(1.0, 0.0), clear(at, inked), joints.len()));
+                let way = Vec2::new(1.0, 0.0);
+                joints.push(PageSeam::new(*tile, next, way, clear(at, way, inked), joints.len()));
             }
             if let Some(next) = below {
                 let y = self.grid.shown(next).y0;
                 let at = |share: f64| Point::new(shown.x0 + overlap + length.width * share, y);
-                joints.push(PageSeam::new(*tile, next, Vec2::new(0.0, 1.0), clear(at, inked), joints.len()));
+                let way = Vec2::new(0.0, 1.0);
+                joints.push(PageSeam::new(*tile, next, way, clear(at, way, inked), joints.len()));
             }
         }
         joints
@@ -319,14 +324,19 @@ impl PageSeam {
     }
 }
 
-/// The first place around which nothing is drawn, else the one that is wished.
-fn clear(at: impl Fn(f64) -> Point, inked: &[Inked]) -> Point {
+/// The first place around which nothing is drawn; else, as where a line runs along the page's edge, one at which nothing
+/// crosses the letters; else the one that is wished.
+fn clear(at: impl Fn(f64) -> Point, way: Vec2, inked: &[Inked]) -> Point {
     let reach = DIAMOND + 1.0;
-    let free = |place: &Point| {
-        let around = Rect::from_center_size(*place, (2.0 * reach, 2.0 * reach));
-        !inked.iter().any(|ink| ink.is_in(around))
+    let places = || {
+        let between =
+            (0..DIAMONDS_BETWEEN).map(|i| 0.06 + 0.88 * f64::from(i) / f64::from(DIAMONDS_BETWEEN - 1));
+        DIAMOND_SHARES.into_iter().chain(between).map(&at)
     };
-    DIAMOND_SHARES.into_iter().map(&at).find(free).unwrap_or_else(|| at(DIAMOND_SHARES[0]))
+    let empty = |place: Rect| !inked.iter().any(|ink| ink.is_in(place));
+    let whole = places().find(|place| empty(Rect::from_center_size(*place, (2.0 * reach, 2.0 * reach))));
+    let read = || places().find(|place| letter_boxes(*place, way).into_iter().all(empty));
+    whole.or_else(read).unwrap_or_else(|| at(DIAMOND_SHARES[0]))
 }
 
 /// What of pieces is to be seen in a box, moved to its place on the page.

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use kurbo::{Point, Rect, Size, Vec2};
 
 use crate::canvas::{Drawing, Label, Layer, LineKind, holds, wrapped};
-use crate::show::meanings::{draw_sample, meanings};
+use crate::show::meanings::{SAMPLE, draw_sample, meanings};
 use crate::show::piece::PieceDrawing;
 use crate::show::print::tiles::Inked;
 
@@ -13,7 +13,6 @@ use crate::show::print::tiles::Inked;
 const TEXT: f64 = 2.9;
 const HEAD_LEADING: f64 = 1.4;
 const LEADING: f64 = HEAD_LEADING * TEXT;
-const SAMPLE: f64 = 22.0;
 const BESIDE: f64 = 3.0;
 
 /// Distance of columns, and of the key from what else is drawn, mm.

@@ -48,10 +48,11 @@ pub(super) fn table(part: &mut Markup, changes: &Changes<'_>, unit: Unit) {
         format!("{} × {}", tenths(bounds.width()), tenths(bounds.height()))
     };
     let none = || "–".to_owned();
-    let changed = changes
-        .changed
-        .iter()
-        .map(|(old, new)| vec![new.name().to_string(), "changed".to_owned(), size(old), size(new)]);
+    let changed = changes.changed.iter().map(|(old, new)| {
+        let (was, is) = (size(old), size(new));
+        let is = if is == was { "the same".to_owned() } else { is };
+        vec![new.name().to_string(), "changed".to_owned(), was, is]
+    });
     let made =
         changes.made.iter().map(|new| vec![new.name().to_string(), "new".to_owned(), none(), size(new)]);
     let gone =

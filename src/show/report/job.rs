@@ -35,7 +35,7 @@ fn what(report: &Report<'_>) -> String {
 fn pieces(report: &Report<'_>) -> String {
     let now = counted(report.now.pieces().len(), "piece");
     let seams = report.now.seam_ids().filter(|id| report.now.is_new_seam(*id)).count();
-    let seams = counted(seams, "new seam");
+    let seams = if seams == 0 { "no new seam".to_owned() } else { counted(seams, "new seam") };
     let Some(changes) = &report.changes else { return format!("It has {now}, and {seams}.") };
     let names = |word: &str, names: Vec<String>| match names.is_empty() {
         true => None,

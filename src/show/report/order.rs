@@ -2,10 +2,11 @@
 
 use crate::allowance::cutting_line;
 use crate::pattern::{
-    Copy, Dart, DartKind, EdgeEnd, EdgeName, EdgeRef, Finish, Opening, Pattern, Piece, PieceName, Run,
+    Copy, Dart, DartKind, Edge, EdgeEnd, EdgeName, EdgeRef, Finish, Opening, Pattern, Piece, PieceName, Run,
     SeamId, Unsewn,
 };
 use crate::show::markup::Markup;
+use crate::show::piece::lies_on_fold;
 use crate::show::report::Report;
 use crate::truing::{OrderFault, SeamWalk, SeamWay, SewingStep, SewingWork, StripOver};
 use crate::units::{Length, Unit, listed};
@@ -70,11 +71,14 @@ fn sentence(report: &Report<'_>, step: &SewingStep) -> String {
             let dart = found.and_then(|piece| piece.darts.iter().find(|one| one.name == *dart));
             let Some((piece, dart)) = found.zip(dart) else { return String::new() };
             if dart.kind == DartKind::Pleat {
+                // Half of a pleat lies on each half of a piece on whose fold it is.
+                let on_fold = <[_; 2]>::from(dart.legs()).iter().any(|leg| lies_on_fold(piece, leg));
+                let often = if on_fold { piece.cut.copies } else { piece.times() };
                 return format!(
                     "Fold the {} of {} and tack it at its edge{}.",
                     dart.name,
                     piece.name(),
-                    times(piece.times())
+                    times(often)
                 );
             }
             let press = match pressed_toward(report.now, piece, dart) {
@@ -194,7 +198,14 @@ pub(super) fn lapped(pattern: &Pattern, id: SeamId, unit: Unit) -> String {
         true => format!(" {edge} lies edge to edge with the other side, without allowances."),
         false => {
             let stitching = lap.show(unit);
-            format!(" {edge} lies on top, its edge on the other seamline; stitch {stitching} inside it.")
+            let allowance = pattern.find_edge(edge).map_or(Length::ZERO, Edge::cut_allowance);
+            match allowance == Length::ZERO {
+                true => format!(" {edge} lies on top, its edge on the other seamline; stitch {stitching} inside it."),
+                false => format!(
+                    " Turn in {} of {edge} and lay it on top, its fold on the other seamline; stitch {stitching} inside it.",
+                    allowance.show(unit)
+                ),
+            }
         }
     })
     .collect()

@@ -58,7 +58,7 @@ pub(crate) fn of_step(step: &Step) -> String {
             None => "facings, linings and copies made anew".to_owned(),
         },
         Step::SetAllowance(set) => {
-            format!("the allowance of {} set to {}", set.edges, length(set.allowance))
+            format!("the allowance of {} set to {}", set.edges.words(), length(set.allowance))
         }
         Step::SetEdge(set) => edge_set(set),
         Step::SetCorner(set) => format!("the corner of {} set", set.edges),
