@@ -37,6 +37,7 @@ mod areas;
 mod blend;
 mod crossing;
 mod cut_back;
+mod dense;
 mod direction;
 mod error;
 mod fit;

@@ -1,6 +1,7 @@
 //! Parallel curves.
 //!
-//! Each segment is offset by itself; the offsets are then joined at the joints of the curve. On the outside of a
+//! Each segment is offset by itself, where lines are so dense that they are a curve the curve through them; the offsets
+//! are then joined at the joints of the curve. On the outside of a
 //! corner they part and run on to their meeting; on the inside they cross and are cut there.
 //!
 //! ```text
@@ -12,8 +13,11 @@
 use kurbo::{BezPath, CubicBez, Line, ParamCurve, PathSeg, Point, Vec2};
 
 use super::crossing::segment_hits;
+use super::dense::as_curves;
 use super::{Curve, CurveError, MeasureKind, left_of, segment, turn_between};
-use crate::tolerance::{CORNER_REACH, FINEST_ACCURACY, KEPT_ACCURACY, LARGEST_COORDINATE, SAME_POINT};
+use crate::tolerance::{
+    CORNER_REACH, DENSE_KEPT, FINEST_ACCURACY, KEPT_ACCURACY, LARGEST_COORDINATE, SAME_POINT,
+};
 
 /// The curve that runs beside another at a distance in mm, within an accuracy in mm.
 ///
@@ -39,7 +43,10 @@ pub fn offset(curve: &Curve, distance: f64, accuracy: f64) -> Result<Curve, Curv
     if distance.abs() <= SAME_POINT {
         return Ok(curve.clone());
     }
-    let sources: Vec<PathSeg> = curve.segments().iter().flat_map(|piece| regular(piece, accuracy)).collect();
+    let few = as_curves(curve.segments(), accuracy);
+    let laid = few.len() < curve.segments().len();
+    let accuracy = if laid { (1.0 - DENSE_KEPT) * accuracy } else { accuracy };
+    let sources: Vec<PathSeg> = few.iter().flat_map(|piece| regular(piece, accuracy)).collect();
     let mut whole: Vec<PathSeg> = Vec::new();
     for (index, source) in sources.iter().enumerate() {
         let beside = one_beside(source, distance, accuracy);

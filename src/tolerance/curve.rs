@@ -112,3 +112,8 @@ pub const SAME_PARAMETER: f64 = 1e-3;
 /// It judges its error at eight places, between which it was measured to be up to 1.23 times as large (5,000 gentle
 /// cubics).
 pub const KEPT_ACCURACY: f64 = 0.75;
+
+/// Numerical: the share of an offset's accuracy by which a curve may stray from points that lie densely on it.
+///
+/// The offset of that curve is asked for the rest.
+pub const DENSE_KEPT: f64 = 0.25;

@@ -119,6 +119,48 @@ proptest! {
 
 /// The edges' offsets to the inside. Where they part they run on to their meeting; where they cross each is led to the
 /// next through the corner itself.
+/// A curve as a drawing program flattens it: straight lines between points on it.
+fn flattened(curve: &Curve, lines: u32) -> Curve {
+    let at = |k: u32| curve.point_at(curve.length() * f64::from(k) / f64::from(lines));
+    Curve::polyline(&(0..=lines).map(at).collect::<Vec<Point>>()).unwrap()
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(24))]
+
+    /// Oracle: the curve that the lines were taken from.
+    #[test]
+    fn offset_of_dense_lines_is_that_of_their_curve(
+        curve in gentle_run(), distance in -20.0..20.0_f64, lines in 1_500_u32..6_000,
+    ) {
+        prop_assume!(distance.abs() > 0.5 && tightest(&curve, distance) > 1.1 * distance.abs());
+        let beside = offset(&flattened(&curve, lines), distance, OFFSET_ACCURACY).unwrap();
+        let (source, result) = (sampled(&curve, 3000), sampled(&beside, 600));
+        for point in &result {
+            let off = off_polygon(*point, &source);
+            prop_assert!((off - f64::abs(distance)).abs() <= OFFSET_ACCURACY + 1e-3, "{} for {}", off, distance);
+        }
+        prop_assert!(beside.segments().len() < 200, "{} segments", beside.segments().len());
+    }
+}
+
+/// A hem drawn as a wave of 20,000 points whose bends are sharper than its allowance is deep: the raw line crosses itself
+/// as often as that of the curve does, and not once for each point.
+#[test]
+fn dense_wave_deeper_than_its_bends_is_trimmed_like_its_curve() {
+    let wave = |k: u32| Point::new(f64::from(k) * 0.02, 3.0 * (f64::from(k) / 530.0).sin());
+    let hem = Curve::polyline(&(0..=20_000).map(wave).collect::<Vec<Point>>()).unwrap();
+    let mut line = offset(&hem, -40.0, OFFSET_ACCURACY).unwrap().to_path();
+    assert!(line.segments().count() < 400, "{}", line.segments().count());
+    line.line_to((400.0, 200.0));
+    line.line_to((0.0, 200.0));
+    line.close_path();
+    let largest = clipper_positive(&line);
+    let left = largest_loop(line).unwrap().path;
+    assert!(!path_crosses_itself(&left));
+    assert!((left.area() - largest).abs() < 1e-3 * largest, "{} {largest}", left.area());
+}
+
 fn raw_inward(ring: &Outline, distance: f64) -> BezPath {
     let mut raw = BezPath::new();
     let edges = ring.curves();
