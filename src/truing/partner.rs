@@ -45,9 +45,10 @@ struct Seeker {
 
 /// Pairs the notches of two walks.
 ///
-/// Single notches meet single ones and double ones double ones: in order where both sides have as many, else each with
-/// the nearest that has no nearer itself. A notch left over may meet a joint between two edges of the other run. None
-/// meet over more than [`PARTNER_REACH`], on an eased seam the ease added.
+/// Single notches meet single ones and double ones double ones. Of a side that has more, those that stand nearer to a joint
+/// between two edges of the other run than to any notch meet the joint. The rest meet in order where both sides have as
+/// many, else each the nearest that has no nearer itself. A notch left over may meet a joint as well. None meet over more
+/// than [`PARTNER_REACH`], on an eased seam the ease added.
 pub(super) fn match_notches(first: &Walk<'_>, second: &Walk<'_>, ease: Length) -> Matched {
     let share = if second.length() > 0.0 { first.length() / second.length() } else { 1.0 };
     let share = if ease == Length::ZERO { 1.0 } else { share };
@@ -55,6 +56,10 @@ pub(super) fn match_notches(first: &Walk<'_>, second: &Walk<'_>, ease: Length) -
     let (mut mine, mut theirs) = (seekers(first, 1.0), seekers(second, share));
     let mut pairs = Vec::new();
     for count in [NotchCount::Single, NotchCount::Double] {
+        let with_joints = at_joints(&mut mine, &theirs, count, (second, share), reach);
+        pairs.extend(with_joints.into_iter().map(|(mark, joint)| pair(mark, joint)));
+        let with_joints = at_joints(&mut theirs, &mine, count, (first, 1.0), reach);
+        pairs.extend(with_joints.into_iter().map(|(mark, joint)| pair(joint, mark)));
         pairs.extend(pairs_of_count(&mut mine, &mut theirs, count, reach));
     }
     for seeker in mine.iter_mut().filter(|seeker| !seeker.taken) {
@@ -96,15 +101,49 @@ fn seekers(walk: &Walk<'_>, share: f64) -> Vec<Seeker> {
     walk.notches().into_iter().map(seeker).collect()
 }
 
+/// The notches that one side has more than the other and that stand at its joints, each with its joint. So a notch drawn so
+/// far off that it stands beside the shoulder does not take the shoulder's.
+fn at_joints(
+    own: &mut [Seeker],
+    others: &[Seeker],
+    count: NotchCount,
+    (walk, share): (&Walk<'_>, f64),
+    reach: f64,
+) -> Vec<(RunMark, RunMark)> {
+    let free = |seeker: &&Seeker| seeker.notch.count == count && !seeker.taken;
+    let places: Vec<f64> = others.iter().filter(free).map(|seeker| seeker.place).collect();
+    let more = own.iter().filter(free).count().saturating_sub(places.len());
+    let off = |seeker: &Seeker, joint: &RunMark| (joint.at.mm() * share - seeker.place).abs();
+    let mut standing: Vec<(f64, &mut Seeker, RunMark)> = own
+        .iter_mut()
+        .filter(|seeker| free(&&**seeker))
+        .filter_map(|seeker| {
+            let joint = nearest_joint(walk, share, seeker.place, reach)?;
+            let to_notch = nearest(&places, seeker.place).map(|i| (places[i] - seeker.place).abs());
+            let off = off(seeker, &joint);
+            to_notch.is_none_or(|to_notch| off <= to_notch).then_some((off, seeker, joint))
+        })
+        .collect();
+    standing.sort_by(|a, b| a.0.total_cmp(&b.0));
+    standing
+        .into_iter()
+        .take(more)
+        .map(|(_, seeker, joint)| {
+            seeker.taken = true;
+            (mark(seeker), joint)
+        })
+        .collect()
+}
+
 fn pairs_of_count(
     mine: &mut [Seeker],
     theirs: &mut [Seeker],
     count: NotchCount,
     reach: f64,
 ) -> Vec<NotchPair> {
-    let mut mine: Vec<&mut Seeker> = mine.iter_mut().filter(|seeker| seeker.notch.count == count).collect();
-    let mut theirs: Vec<&mut Seeker> =
-        theirs.iter_mut().filter(|seeker| seeker.notch.count == count).collect();
+    let free = |seeker: &&mut Seeker| seeker.notch.count == count && !seeker.taken;
+    let mut mine: Vec<&mut Seeker> = mine.iter_mut().filter(free).collect();
+    let mut theirs: Vec<&mut Seeker> = theirs.iter_mut().filter(free).collect();
     let places = |seekers: &[&mut Seeker]| seekers.iter().map(|seeker| seeker.place).collect::<Vec<_>>();
     let (my_places, their_places) = (places(&mine), places(&theirs));
     let mut pairs = Vec::new();

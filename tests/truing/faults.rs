@@ -170,6 +170,30 @@ fn a_notch_meets_a_joint() {
     assert_is(&drifted, FindingKind::NotchDrift, 6.0, Weight::Untrue);
 }
 
+/// However far off a notch is drawn, it does not take the place of the notch that meets a joint: the verdict is never milder
+/// than on one that is nearer, also where it comes to stand beside the joint.
+#[test]
+fn a_notch_far_off_does_not_take_that_of_a_joint() {
+    let drawn = |off: f64| {
+        let mut sleeve = rectangle("sleeve", 100.0, 600.0);
+        notch(&mut sleeve, "shoulder-notch", "side", 250.0);
+        notch(&mut sleeve, "front-notch", "side", 150.0);
+        let (mut front, back) = (rectangle("front", 200.0, 250.0), rectangle("back", 200.0, 350.0));
+        notch(&mut front, "notch", "centre", 100.0 - off);
+        pattern(vec![sleeve, front, back], vec![seam("sleeve.side", "-front.centre -back.centre", 0.0)])
+    };
+    assert_eq!(found(&drawn(0.0)), []);
+    for off in [-90.0, -45.0, -5.0, 5.0, 30.0, 60.0, 85.0, 92.0, 97.0, 99.5] {
+        let found = found(&drawn(off));
+        let far = f64::abs(off);
+        let worst = found.iter().filter(|finding| finding.kind == FindingKind::NotchDrift);
+        assert!(
+            worst.clone().any(|drift| drift.weight == Weight::Untrue && drift.number >= far - 1e-9),
+            "{off}: {found:#?}"
+        );
+    }
+}
+
 #[test]
 fn allowances_must_agree_along_a_seam() {
     let mut pattern = plain_tube();
