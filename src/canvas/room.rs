@@ -148,13 +148,13 @@ impl LabelRoom {
         let clear = |text: &TurnedBox| {
             !text.corners().into_iter().any(|corner| self.holds(corner)) && self.is_clear(text)
         };
-        let along = leader.1 - leader.0;
-        let strip = TurnedBox {
-            centre: leader.0.midpoint(leader.1),
-            along: along.normalize(),
-            half: Vec2::new(along.hypot() / 2.0, LEADER / 2.0),
-        };
-        clear(&strip) && labels.iter().all(|label| clear(&around(label, self.air)))
+        clear(&strip(leader)) && labels.iter().all(|label| clear(&around(label, self.air)))
+    }
+
+    /// Whether a line to a label runs over no other.
+    pub(crate) fn is_clear_of_labels(&self, leader: (Point, Point)) -> bool {
+        let strip = strip(leader);
+        self.boxes.near(strip.bounds()).all(|other| strip.clear_of(other))
     }
 
     /// Whether a place lies in one of the loops.
@@ -275,6 +275,16 @@ impl LabelRoom {
             0 => Under::Nothing,
             met => Under::Lines(met),
         }
+    }
+}
+
+/// What a line to a label takes up.
+fn strip((from, to): (Point, Point)) -> TurnedBox {
+    let along = to - from;
+    TurnedBox {
+        centre: from.midpoint(to),
+        along: along.normalize(),
+        half: Vec2::new(along.hypot() / 2.0, LEADER / 2.0),
     }
 }
 

@@ -15,6 +15,7 @@ use crate::cli::batch_files::Pair;
 use crate::cli::chain::{ChainOutcome, PlannedStep};
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
+use crate::cli::fit_cloth::warning;
 use crate::cli::io::{self, Existing, Source, Target};
 use crate::cli::messages::{Loudness, Messages};
 use crate::cli::options::{ReadingOptions, ReportForm, Writing};
@@ -88,9 +89,10 @@ impl Batch<'_> {
         let chain = ChainOutcome::run(before, self.planned)?;
         let written = chain.write(&writing)?;
         let notices = chain.steps.iter().flat_map(|step| &step.notices);
-        let fitted = chain.steps.iter().filter_map(|step| step.fitted.as_ref());
+        let fitted = chain.steps.iter().filter_map(|done| Some((&done.step, done.fitted.as_ref()?)));
         let warnings = notices.filter(|notice| notice.is_warning()).map(|notice| notice.sentence(self.unit));
-        let warnings = warnings.chain(fitted.filter_map(|(fitted, after)| fitted.warning(after, self.unit)));
+        let warnings = warnings
+            .chain(fitted.filter_map(|(step, (fitted, after))| warning(step, fitted, after, self.unit)));
         Ok(BatchRow {
             file: pair.input.display().to_string(),
             written,

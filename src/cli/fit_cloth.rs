@@ -5,11 +5,14 @@ use std::path::{Path, PathBuf};
 
 use clap::builder::ArgPredicate;
 use clap::{Arg, ArgMatches, Args, Command, ValueHint};
+use retrue::advice;
 use retrue::pattern::{Pattern, Refusal};
-use retrue::plan::{narrower, or_narrower};
+use retrue::plan::{narrower, on_selvedge, or_narrower};
 use retrue::recipe::fitted::{FIELD, FittedWidth, WIDTH_FIELDS, fitted};
 use retrue::recut::{Step, Width};
+use retrue::units::Unit;
 
+use crate::cli::advice::on_command_line;
 use crate::cli::cloth_source::ClothSource;
 use crate::cli::errors::Failure;
 use crate::cli::fit::unfitted;
@@ -52,6 +55,18 @@ impl FitCloth {
         let stock = self.source.read(&self.folder).ok();
         or_narrower(refusal, stock.and_then(|stock| narrower(step, pattern, &stock)))
     }
+}
+
+/// What is to be looked at twice of a width that came from a cloth, with the way out where there is one.
+pub fn warning(step: &Step, fitted: &FittedWidth, after: &Pattern, unit: Unit) -> Option<String> {
+    let warning = fitted.warning(after, unit)?;
+    Some(match on_selvedge(step, after, fitted.gives()) {
+        Some(set) => format!(
+            "{warning}; with its new edge on the selvedge it fits: {}",
+            on_command_line(&advice!(set))
+        ),
+        None => warning,
+    })
 }
 
 /// The fields of an operation on the command line, and with them `--fit-cloth` where it has a width.

@@ -5,6 +5,7 @@ use retrue::units::Unit;
 use crate::cli::chain::{ChainOutcome, DoneStep};
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
+use crate::cli::fit_cloth::warning;
 use crate::cli::io::{self, Source};
 use crate::cli::messages::{Messages, see, with_way_out};
 use crate::cli::next::NextCommand;
@@ -79,7 +80,7 @@ impl ChainOutcome {
             }
             if let Some((fitted, after)) = fitted {
                 messages.note(fitted.sentence(unit));
-                if let Some(warning) = fitted.warning(after, unit) {
+                if let Some(warning) = warning(step, fitted, after, unit) {
                     messages.warning(warning);
                 }
             }

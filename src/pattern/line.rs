@@ -4,7 +4,7 @@ use std::fmt;
 use std::str::FromStr;
 
 use crate::pattern::{EdgeName, LevelName, NameError, Place, PlaceError, StyleLineName};
-use crate::units::{Length, UnitError, serde_as_text};
+use crate::units::{Length, Unit, UnitError, listed, serde_as_text};
 
 /// A line on a piece.
 #[derive(Clone, Debug, PartialEq)]
@@ -91,6 +91,35 @@ impl FromStr for Line {
     }
 }
 
+impl Line {
+    /// How a cut along the line runs, as it is read: "from the middle of shoulder by bust-point to hem".
+    #[must_use]
+    pub fn words(&self) -> String {
+        let through = |places: &[Place]| {
+            let places: Vec<String> = places.iter().map(Place::words).collect();
+            match places.as_slice() {
+                [from, by @ .., to] if !by.is_empty() => format!("from {from} by {} to {to}", listed(by)),
+                [from, .., to] => format!("from {from} to {to}"),
+                _ => places.concat(),
+            }
+        };
+        match self {
+            Line::Style(name) => format!("along {name}"),
+            Line::Straight(places) => through(places),
+            Line::Smooth(places) => format!("in a curve {}", through(places)),
+            Line::Level(level) => format!("along the level {level}"),
+            Line::Beside { edge, at } => format!("{} beside {edge}", at.show(Unit::Millimetre)),
+            Line::Across { below, place } if *below == Length::ZERO => {
+                format!("across the grain at {}", place.words())
+            }
+            Line::Across { below, place } => {
+                format!("across the grain {} below {}", below.show(Unit::Millimetre), place.words())
+            }
+            Line::Along { place } => format!("along the grain at {}", place.words()),
+        }
+    }
+}
+
 impl fmt::Display for Line {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let joined =
@@ -113,6 +142,22 @@ serde_as_text!(Line);
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn lines_are_read_in_words() {
+        for (typed, read) in [
+            ("yoke-line", "along yoke-line"),
+            (
+                "shoulder@50% > bust-point > hem@45% from centre",
+                "from the middle of shoulder by bust-point to 45% along hem from centre",
+            ),
+            ("armhole@50% ~ hem@10cm", "in a curve from the middle of armhole to 100 mm along hem"),
+            ("across at 90mm below bust-point", "across the grain 90 mm below bust-point"),
+            ("beside centre at 12cm", "120 mm beside centre"),
+        ] {
+            assert_eq!(typed.parse::<Line>().unwrap().words(), read);
+        }
+    }
 
     #[test]
     fn lines_are_shown_as_they_are_written() {

@@ -4,7 +4,7 @@ use std::fmt;
 use std::str::FromStr;
 
 use crate::pattern::{DartName, EdgeName, NameError, PointName};
-use crate::units::{Length, Share, UnitError, serde_as_text};
+use crate::units::{Length, Share, Unit, UnitError, serde_as_text};
 
 /// How far along an edge, measured on its sewn length.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -58,6 +58,29 @@ pub enum Place {
 }
 
 impl Place {
+    /// The place as it is read: "the middle of shoulder", "45% along hem from centre", "the tip of waist-dart".
+    #[must_use]
+    pub fn words(&self) -> String {
+        match self {
+            Place::OnEdge { edge, along: Amount::Share(share), .. } if *share == Share::HALF => {
+                format!("the middle of {edge}")
+            }
+            Place::OnEdge { edge, along, from } => {
+                let along = match along {
+                    Amount::Share(share) => share.to_string(),
+                    Amount::Length(length) => length.show(Unit::Millimetre),
+                };
+                let from = from.as_ref().map_or_else(String::new, |from| format!(" from {from}"));
+                format!("{along} along {edge}{from}")
+            }
+            Place::Point(name) => name.to_string(),
+            Place::Tip(dart, TipChoice::Only) => format!("the tip of {dart}"),
+            Place::Tip(dart, TipChoice::Upper) => format!("the upper tip of {dart}"),
+            Place::Tip(dart, TipChoice::Lower) => format!("the lower tip of {dart}"),
+            Place::Sheet(..) => format!("the place {self} on the sheet"),
+        }
+    }
+
     /// Whether another place is named by the same things, lengths being nearer one another than `within`.
     #[must_use]
     pub fn lies_at(&self, other: &Place, within: Length) -> bool {
@@ -159,6 +182,19 @@ serde_as_text!(Place);
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn places_are_read_in_words() {
+        for (typed, read) in [
+            ("shoulder@50%", "the middle of shoulder"),
+            ("hem@45% from centre", "45% along hem from centre"),
+            ("neck@75mm", "75 mm along neck"),
+            ("bust-point", "bust-point"),
+            ("waist-dart.upper-tip", "the upper tip of waist-dart"),
+        ] {
+            assert_eq!(typed.parse::<Place>().unwrap().words(), read);
+        }
+    }
 
     #[test]
     fn places_are_shown_as_they_are_written() {

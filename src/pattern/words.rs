@@ -27,6 +27,9 @@ pub(crate) const CUFF: [&str; 2] = ["cuff", "wristband"];
 /// Facings.
 pub(crate) const FACING: [&str; 1] = ["facing"];
 
+/// Pockets, and what is sewn to them.
+pub(crate) const POCKET: [&str; 3] = ["pocket", "welt", "flap"];
+
 /// Whether a name holds one of some words whole, in the plural too: `side-front` holds `side`, `outside` does not. A word
 /// may have several parts: `inside-leg`. On a mirrored half, `side/m`, the sign of it is no part of the name.
 pub(crate) fn says(name: &str, words: &[&str]) -> bool {

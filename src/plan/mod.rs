@@ -64,7 +64,7 @@ pub use closest::{Closest, Missing};
 pub use cost::Cost;
 pub use effort::{Effort, News};
 pub use figures::{Figures, LengthUsed, figures};
-pub use narrower::{narrower, on_selvedge, or_narrower};
+pub use narrower::{Narrower, narrower, on_selvedge, or_narrower};
 pub use planning::{PlanError, Planned, plan};
 pub use search::{Prospects, prospects};
 pub use state::Done;

@@ -2,7 +2,7 @@
 
 use crate::advice;
 use crate::cloth::Stock;
-use crate::cloth::kept_width::wider_than;
+use crate::cloth::kept_width::{NewEdge, wider_than};
 use crate::pattern::{
     Advice, EdgeRef, Field, Finish, Operation, Pattern, Piece, PieceName, Refusal, Seam, Selvedge,
     Suggestion, settle,
@@ -13,11 +13,20 @@ use crate::tolerance::{LEAST_NARROWED, SAME_ALLOWANCE};
 use crate::truing::Verdict;
 use crate::units::Length;
 
+/// Narrower allowances with which a piece fits its cloth.
+#[derive(Clone, Debug)]
+pub struct Narrower {
+    /// The step that sets them.
+    pub set: Suggestion,
+    /// How the new edge then has to lie.
+    pub new_edge: NewEdge,
+}
+
 /// The widest allowances, to whole millimetres, with which a piece that is too wide for its cloth fits it when a seam of it
 /// is moved, if need be on the selvedge, and nothing becomes untrue: set first on the seam alone, else on those that end at it
 /// as well. None for another operation, for a piece that fits as it is, and where no sound allowance is narrow enough.
 #[must_use]
-pub fn narrower(step: &Step, pattern: &Pattern, stock: &Stock) -> Option<Suggestion> {
+pub fn narrower(step: &Step, pattern: &Pattern, stock: &Stock) -> Option<Narrower> {
     let Step::MoveSeam(moved) = step else { return None };
     let moved = MoveSeam { by: None, ..moved.clone() };
     let (_, width) = fitted(&moved.clone().into(), pattern, stock).ok()??;
@@ -28,15 +37,15 @@ pub fn narrower(step: &Step, pattern: &Pattern, stock: &Stock) -> Option<Suggest
     let beside = [own.clone(), seams_ending_at(pattern, &moved.from, &own)].concat();
     let untrue = |pattern: &Pattern| Verdict::of(pattern).untrue().count();
     let before = untrue(pattern);
-    let fits = |edges: &[EdgeRef], allowance: f64| -> Option<()> {
+    let fits = |edges: &[EdgeRef], allowance: f64| -> Option<NewEdge> {
         let narrowed = set(edges, allowance)?.apply(pattern).ok()?.pattern;
         let (step, width) = fitted(&moved.clone().into(), &narrowed, stock).ok()??;
         let after = step.apply(&narrowed).ok()?.pattern;
-        let after = match wider_than(&after, &moved.from, width.gives().mm()) {
-            None => after,
-            Some(_) => laid_on_selvedge(&moved, &after, width.gives())?.1,
+        let (after, new_edge) = match wider_than(&after, &moved.from, width.gives().mm()) {
+            None => (after, NewEdge::AsItWas),
+            Some(_) => (laid_on_selvedge(&moved, &after, width.gives())?.1, NewEdge::FreeOnSelvedge),
         };
-        (untrue(&after) <= before).then_some(())
+        (untrue(&after) <= before).then_some(new_edge)
     };
     [own, beside].into_iter().find_map(|edges| {
         let widest = edges.iter().filter_map(|edge| pattern.find_edge(edge));
@@ -44,9 +53,10 @@ pub fn narrower(step: &Step, pattern: &Pattern, stock: &Stock) -> Option<Suggest
         let allowance = widest_that((LEAST_NARROWED, widest), |allowance| {
             fits(&wider_edges(pattern, &edges, allowance), allowance).is_some()
         })?;
-        let edges = listed(&wider_edges(pattern, &edges, allowance));
-        let set = Operation::SetAllowance.with(Field::Edges, edges);
-        Some(set.with(Field::Allowance, Length::from_mm(allowance)))
+        let edges = wider_edges(pattern, &edges, allowance);
+        let new_edge = fits(&edges, allowance)?;
+        let set = Operation::SetAllowance.with(Field::Edges, listed(&edges));
+        Some(Narrower { set: set.with(Field::Allowance, Length::from_mm(allowance)), new_edge })
     })
 }
 
@@ -72,9 +82,15 @@ fn laid_on_selvedge(moved: &MoveSeam, after: &Pattern, gives: Length) -> Option<
 
 /// A refusal, with the allowances that would do as its first way out, where there are such.
 #[must_use]
-pub fn or_narrower(refusal: Refusal, narrower: Option<Suggestion>) -> Refusal {
-    let Some(set) = narrower else { return refusal };
-    let first = advice!("with less allowance it fits the cloth: ", set, "; or ");
+pub fn or_narrower(refusal: Refusal, narrower: Option<Narrower>) -> Refusal {
+    let Some(Narrower { set, new_edge }) = narrower else { return refusal };
+    let fits = match new_edge {
+        NewEdge::AsItWas => "with less allowance it fits the cloth: ",
+        NewEdge::FreeOnSelvedge => {
+            "with less allowance, and its new edge laid on the selvedge afterwards, it fits the cloth: "
+        }
+    };
+    let first = advice!(fits, set, "; or ");
     let parts = first.parts().iter().chain(refusal.way_out.parts()).cloned();
     Refusal { way_out: Advice::of(parts), ..refusal }
 }

@@ -67,14 +67,23 @@ pub fn fitted(
             (step.into(), fitted)
         }
         Step::LimitWidth(step) => {
-            let gives = kept_width::widest_panel(pattern, stock, &step.piece)?;
-            let fitted = FittedWidth { piece: step.piece.clone(), gives, keeps: gives };
+            let fitted = given_width(pattern, stock, &step.piece)?;
             let mut step = step.clone();
-            step.width = Length::from_mm(gives).into();
+            step.width = fitted.gives().into();
             (step.into(), fitted)
         }
         _ => return Ok(None),
     }))
+}
+
+/// The width that a cloth gives a piece, which keeps all of it.
+///
+/// # Errors
+///
+/// Refuses a piece whose cloth is not at hand, or is not as long as the piece.
+pub fn given_width(pattern: &Pattern, stock: &Stock, piece: &PieceName) -> Result<FittedWidth, FitError> {
+    let gives = kept_width::widest_panel(pattern, stock, piece)?;
+    Ok(FittedWidth { piece: piece.clone(), gives, keeps: gives })
 }
 
 impl FittedWidth {

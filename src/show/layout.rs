@@ -79,6 +79,8 @@ pub(super) struct Band {
     pub length: f64,
     /// The cloth itself, as far as it is drawn.
     pub cloth: BezPath,
+    /// The outlines and hatching of its flaws.
+    pub flaws: BezPath,
 }
 
 impl View {
@@ -94,6 +96,7 @@ impl View {
                 height: bottom.min(height) - top,
                 length: reach.min(length),
                 cloth: path_of(*node, "cloth"),
+                flaws: paths_of(*node, "flaw").into_iter().flatten().collect(),
             };
             (band.height > 0.0 && band.length > 0.0).then_some(band)
         };
@@ -101,7 +104,14 @@ impl View {
         let key = root.children().find(|node| node.attribute("class") == Some("key"));
         let key = key.and_then(|node| part(&node, "Key"));
         let parts = sound.then(|| bands.iter().map(band).collect::<Option<Vec<_>>>()).flatten();
-        let whole = || Band { title: String::new(), top: 0.0, height, length, cloth: BezPath::new() };
+        let whole = || Band {
+            title: String::new(),
+            top: 0.0,
+            height,
+            length,
+            cloth: BezPath::new(),
+            flaws: BezPath::new(),
+        };
         let bands = parts.filter(|parts| !parts.is_empty()).unwrap_or_else(|| vec![whole()]);
         sound.then_some(View { length, height, bands, key })
     }
@@ -211,9 +221,14 @@ pub(super) const SVG: &str = "http://www.w3.org/2000/svg";
 
 /// The path of a class right within a group; an empty one where there is none that can be read.
 fn path_of(group: roxmltree::Node<'_, '_>, class: &str) -> BezPath {
-    let found = group.children().find(|node| node.attribute("class") == Some(class));
-    let path = found.and_then(|node| BezPath::from_svg(node.attribute("d")?).ok());
-    path.filter(|path| is_in_reach(path.control_box())).unwrap_or_default()
+    paths_of(group, class).into_iter().next().unwrap_or_default()
+}
+
+/// The paths of a class right within a group that can be read.
+fn paths_of(group: roxmltree::Node<'_, '_>, class: &str) -> Vec<BezPath> {
+    let found = group.children().filter(|node| node.attribute("class") == Some(class));
+    let paths = found.filter_map(|node| BezPath::from_svg(node.attribute("d")?).ok());
+    paths.filter(|path| is_in_reach(path.control_box())).collect()
 }
 
 /// How far anything of a layout may lie, mm: the longest cloth that can be read, and as much again for what stands beside.

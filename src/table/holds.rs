@@ -6,7 +6,8 @@ use std::sync::{Arc, Mutex, PoisonError};
 use crate::allowance::as_cut;
 use crate::cloth::Stock;
 use crate::cloth::kept_width::{KeptWidth, NewEdge, kept_beside, wider_than, widest_panel};
-use crate::pattern::{EdgeRef, Pattern, PieceName, Suggestion};
+use crate::pattern::{EdgeRef, Pattern, PieceName};
+use crate::plan::Narrower;
 use crate::recipe::fitted::FittedWidth;
 use crate::recut::Step;
 use crate::tolerance::{HAND_STEP, HOLD_FOUND, HOLD_STEP, LAID_OVER};
@@ -44,7 +45,7 @@ pub(super) struct HoldsFound {
     /// By the edge from which a piece is cut along the grain.
     pub(super) cuts: Found<CutHold>,
     /// By the step that moves a seam, without its width: the allowances with which the piece fits, one at most.
-    pub(super) narrower: Found<Suggestion>,
+    pub(super) narrower: Found<Narrower>,
 }
 
 /// What was found, by a name.

@@ -4,7 +4,9 @@ use serde::Serialize;
 
 use crate::cloth::Stock;
 use crate::cloth::fit::{Fit, PieceFit, fit, lying_nowhere};
-use crate::pattern::{AdvicePart, EdgeRef, OffThread, Pattern, Thread};
+use crate::pattern::{AdvicePart, EdgeRef, OffThread, Pattern, Suggestion, Thread};
+use crate::plan::on_selvedge;
+use crate::recipe::fitted::given_width;
 use crate::recipe::{Turn, value_as_step};
 use crate::recut::{Notice, Step};
 use crate::show::report::{Changes, capital, of_step};
@@ -20,7 +22,7 @@ use crate::table::recipe_text::reason;
 use crate::table::said::{Answer, Line, Press, advised};
 use crate::table::snap::SnapSeen;
 use crate::table::words::read;
-use crate::truing::{Limits, Verdict, account, girths, walk_seam};
+use crate::truing::{Finding, Limits, Verdict, Weight, account, girths, walk_seam};
 use crate::units::{Angle, Length, Unit, counted};
 
 /// The three answers that stand above the table.
@@ -33,6 +35,8 @@ pub struct Verdicts {
     pub is_true: Line,
     /// Whether the garment is still of the same size.
     pub same_size: Line,
+    /// All that is not true and all that is to be looked at twice, where that is more than one thing.
+    pub findings: Vec<Line>,
 }
 
 /// A girth before and now.
@@ -187,12 +191,11 @@ fn title(laid: &Laid) -> String {
 fn step_seen(number: usize, made: &MadeStep, laid: &Laid) -> StepSeen {
     let unit = laid.unit;
     let fitted = made.fitted.iter().flat_map(|fitted| {
-        let warned = fitted.warning.as_ref().map(|(warning, way_out)| {
-            let presses = way_out.iter().filter_map(Press::suggested).collect();
-            Line { presses, ..Line::new(false, warning) }
-        });
+        let warned = fitted.warning.as_ref().map(|(warning, way_out)| still_wider(warning, way_out.as_ref()));
         [Some(Line::plain(&fitted.sentence)), warned]
     });
+    let by_hand = made.fitted.is_none().then(|| wider_than_its_cloth(made, laid));
+    let fitted = fitted.chain(by_hand);
     StepSeen {
         number,
         sentence: read(&capital(&of_step(&made.step))),
@@ -201,6 +204,25 @@ fn step_seen(number: usize, made: &MadeStep, laid: &Laid) -> StepSeen {
         refused: made.refused.as_ref().map(|refusal| Answer::of(refusal, Some(&made.step))),
         told: fitted.flatten().chain(made.notices.iter().map(|notice| line_to_press(notice, unit))).collect(),
     }
+}
+
+/// What is to be looked at twice of a width, with the way out to press where there is one.
+fn still_wider(warning: &str, way_out: Option<&Suggestion>) -> Line {
+    let presses = way_out.into_iter().filter_map(Press::suggested).collect();
+    Line { presses, ..Line::new(false, warning) }
+}
+
+/// What is to be looked at twice of a seam moved by hand, where the piece is wider than its cloth though it would fit with its
+/// edge there on the selvedge.
+fn wider_than_its_cloth(made: &MadeStep, laid: &Laid) -> Option<Line> {
+    let Step::MoveSeam(moved) = &made.step else { return None };
+    if made.turn == Turn::Off || made.refused.is_some() {
+        return None;
+    }
+    let pattern = &laid.made.pattern;
+    let width = given_width(pattern, laid.stock.as_deref()?, &moved.from).ok()?;
+    let way_out = on_selvedge(&made.step, pattern, width.gives())?;
+    Some(still_wider(&width.warning(pattern, laid.unit)?, Some(&way_out)))
 }
 
 /// What a step that is kept told, with the ways out that are steps to press.
@@ -231,7 +253,19 @@ pub(super) fn verdicts(pattern: &Pattern, found: Option<&Fit>, unit: Unit) -> Ve
         None => Line::new(true, format!("True: {walked} walked{}.", twice(&verdict, unit))),
         Some(sentence) => Line::new(false, format!("Not true: {sentence}.")),
     };
-    Verdicts { fits: fits(found, unit), is_true, same_size: same_size(pattern, unit) }
+    let findings = findings(&verdict, unit);
+    Verdicts { fits: fits(found, unit), is_true, same_size: same_size(pattern, unit), findings }
+}
+
+fn findings(verdict: &Verdict, unit: Unit) -> Vec<Line> {
+    if verdict.findings().len() < 2 {
+        return Vec::new();
+    }
+    let line = |finding: &Finding| {
+        let sentence = capital(&format!("{}.", finding.sentence(unit)));
+        if finding.weight == Weight::Untrue { Line::new(false, sentence) } else { Line::plain(sentence) }
+    };
+    verdict.findings().iter().map(line).collect()
 }
 
 /// What is to be looked at twice of a pattern that is true.

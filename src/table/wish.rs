@@ -4,8 +4,8 @@ use serde::Deserialize;
 use serde_json::Value;
 
 use crate::cloth::Size;
-use crate::pattern::{Refusal, Suggestion};
-use crate::plan::{narrower, on_selvedge, or_narrower};
+use crate::pattern::Refusal;
+use crate::plan::{Narrower, narrower, on_selvedge, or_narrower};
 use crate::recipe::{Recipe, RecipeFault, Turn, value_as_step};
 use crate::recut::{MoveSeam, Step};
 use crate::table::fault::TableFault;
@@ -86,9 +86,11 @@ impl Laid {
             fitted.map(|(_, width)| width).or_else(|| held.hold.as_ref().map(|hold| hold.cloth.clone()));
         let warned = width.and_then(|width| {
             let warning = width.warning(&recut.pattern, self.unit)?;
-            let way_out = on_selvedge(step, &recut.pattern, width.gives()).is_none();
-            let way_out = way_out.then(|| ground.narrower(step)).flatten();
-            let presses = way_out.iter().filter_map(Press::suggested).collect();
+            if on_selvedge(step, &recut.pattern, width.gives()).is_some() {
+                let later = "once it is kept, its new edge can be laid on the selvedge, and it fits";
+                return Some(Line::new(false, format!("{warning}; {later}")));
+            }
+            let presses = ground.narrower(step).iter().filter_map(|way| Press::suggested(&way.set)).collect();
             Some(Line { presses, ..Line::new(false, warning) })
         });
         Ok(seen.at_hold(held.hold.as_ref(), self.unit).telling(warned))
@@ -132,7 +134,7 @@ impl Laid {
 impl Ground<'_> {
     /// The narrower allowances with which the piece that a step moves a seam of fits its cloth; none where there are none, or
     /// the step is another. Found once for each seam: it takes as long as several trials.
-    fn narrower(&self, step: &Step) -> Option<Suggestion> {
+    fn narrower(&self, step: &Step) -> Option<Narrower> {
         let (stock, Step::MoveSeam(moved)) = (self.stock?, step) else { return None };
         let any_width = MoveSeam { to_width: None, by: None, ..moved.clone() };
         let find = || narrower(step, self.pattern, stock).into_iter().collect();

@@ -1,7 +1,7 @@
 //! Which marks of two seamlines meet when the seam is walked.
 
 use crate::pattern::{NotchCount, RunNotch, Side, Walk};
-use crate::tolerance::{PARTNER_REACH, SAME_LENGTH};
+use crate::tolerance::{CHECKED_LENGTH, PARTNER_REACH, SAME_LENGTH};
 use crate::units::Length;
 
 /// A mark on a run that meets its partner on the other: a notch, or the joint of two edges of the run.
@@ -29,9 +29,28 @@ pub struct NotchPair {
 pub(super) struct Matched {
     /// The pairs, in the order of the first side.
     pub pairs: Vec<NotchPair>,
-    /// The notches that have none, in the order of their sides, and how far each lies from the nearest joint of the other
-    /// side that no notch meets.
-    pub unmatched: Vec<(Side, RunNotch, Option<f64>)>,
+    /// The notches that have none, in the order of their sides.
+    pub unmatched: Vec<LeftOver>,
+}
+
+/// A notch that meets none.
+#[derive(Clone, Debug)]
+pub(super) struct LeftOver {
+    pub side: Side,
+    pub notch: RunNotch,
+    /// How far it lies from the nearest joint of the other side that no notch meets.
+    pub off_joint: Option<f64>,
+    pub partner: LostPartner,
+}
+
+/// Where the partner of a notch that meets none may be.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum LostPartner {
+    /// Nowhere.
+    Nowhere,
+    /// It may be one of the other side that is taken to meet a joint beside which it stands: however far off a notch is drawn,
+    /// it comes near some joint.
+    BesideJoint,
 }
 
 /// A notch that looks for its partner.
@@ -62,29 +81,26 @@ pub(super) fn match_notches(first: &Walk<'_>, second: &Walk<'_>, ease: Length) -
         pairs.extend(with_joints.into_iter().map(|(mark, joint)| pair(joint, mark)));
         pairs.extend(pairs_of_count(&mut mine, &mut theirs, count, reach));
     }
-    for seeker in mine.iter_mut().filter(|seeker| !seeker.taken) {
-        if let Some(joint) = nearest_joint(second, share, seeker.place, reach) {
-            seeker.taken = true;
-            pairs.push(pair(mark(seeker), joint));
-        }
-    }
-    for seeker in theirs.iter_mut().filter(|seeker| !seeker.taken) {
-        if let Some(joint) = nearest_joint(first, 1.0, seeker.place, reach) {
-            seeker.taken = true;
-            pairs.push(pair(joint, mark(seeker)));
-        }
-    }
+    let (met, my_doubtful) = left_at_joints(&mut mine, (second, share), reach);
+    pairs.extend(met.into_iter().map(|(mark, joint)| pair(mark, joint)));
+    let (met, their_doubtful) = left_at_joints(&mut theirs, (first, 1.0), reach);
+    pairs.extend(met.into_iter().map(|(mark, joint)| pair(joint, mark)));
     pairs.sort_by(|a, b| a.first.at.mm().total_cmp(&b.first.at.mm()));
     let (my_joints, their_joints) = (joints_left(first, &pairs, 1.0), joints_left(second, &pairs, share));
-    let left = |seekers: Vec<Seeker>, side, joints: Vec<f64>| {
+    let left = |seekers: Vec<Seeker>, side, joints: Vec<f64>, doubtful: Vec<NotchCount>| {
         let left = seekers.into_iter().filter(|seeker| !seeker.taken);
-        left.map(move |seeker| {
-            let off = joints.iter().map(|joint| (joint - seeker.place).abs()).min_by(f64::total_cmp);
-            (side, seeker.notch, off)
+        left.map(move |seeker| LeftOver {
+            side,
+            off_joint: joints.iter().map(|joint| (joint - seeker.place).abs()).min_by(f64::total_cmp),
+            partner: match doubtful.contains(&seeker.notch.count) {
+                true => LostPartner::BesideJoint,
+                false => LostPartner::Nowhere,
+            },
+            notch: seeker.notch,
         })
     };
-    let unmatched =
-        left(mine, Side::First, their_joints).chain(left(theirs, Side::Second, my_joints)).collect();
+    let mine = left(mine, Side::First, their_joints, their_doubtful);
+    let unmatched = mine.chain(left(theirs, Side::Second, my_joints, my_doubtful)).collect();
     Matched { pairs, unmatched }
 }
 
@@ -133,6 +149,25 @@ fn at_joints(
             (mark(seeker), joint)
         })
         .collect()
+}
+
+/// The notches left over that meet a joint of the other run, each with its joint; and of what count those are that only stand
+/// beside theirs.
+fn left_at_joints(
+    own: &mut [Seeker],
+    (walk, share): (&Walk<'_>, f64),
+    reach: f64,
+) -> (Vec<(RunMark, RunMark)>, Vec<NotchCount>) {
+    let (mut met, mut beside) = (Vec::new(), Vec::new());
+    for seeker in own.iter_mut().filter(|seeker| !seeker.taken) {
+        let Some(joint) = nearest_joint(walk, share, seeker.place, reach) else { continue };
+        seeker.taken = true;
+        if (joint.at.mm() * share - seeker.place).abs() > CHECKED_LENGTH {
+            beside.push(seeker.notch.count);
+        }
+        met.push((mark(seeker), joint));
+    }
+    (met, beside)
 }
 
 fn pairs_of_count(

@@ -7,6 +7,7 @@ use crate::pattern::{
     Side, Unsewn, has_wrong_ends,
 };
 use crate::tolerance::SAME_CUT;
+use crate::truing::LostPartner;
 use crate::truing::meeting::{beyond, run_end, run_start};
 use crate::truing::opening_checks::is_all_open;
 use crate::truing::sewn_corner::RunJoints;
@@ -145,7 +146,12 @@ fn check_partners(pattern: &Pattern, walks: &[SeamWalk], limits: &Limits, found:
         if settled.insert(key(&unmatched.notch)) {
             let at = place_of(&unmatched.notch);
             let kind = FindingKind::NotchWithoutPartner;
-            found.push(Finding::of_count(kind, at, 0, 1, Weight::Warning));
+            let weight = match unmatched.partner {
+                LostPartner::Nowhere => Weight::Warning,
+                // It may be off by more than is not true: never told more mildly.
+                LostPartner::BesideJoint => Weight::Untrue,
+            };
+            found.push(Finding::of_count(kind, at, 0, 1, weight));
         }
     }
 }

@@ -1,6 +1,6 @@
 //! To which part of the work a seam belongs, by what its pieces and edges are called.
 
-use crate::pattern::words::{PANEL, SHOULDER, SIDE, says};
+use crate::pattern::words::{PANEL, POCKET, SHOULDER, SIDE, says};
 use crate::pattern::{EdgeRef, Pattern, Purpose, SeamId};
 
 /// A part of the work, in the order in which garments are usually made.
@@ -71,7 +71,6 @@ impl SewingStage {
     }
 }
 
-const POCKET: [&str; 3] = ["pocket", "welt", "flap"];
 const COLLAR: [&str; 2] = ["collar", "lapel"];
 const FACING: [&str; 3] = ["facing", "lining", "interfacing"];
 const BAND: [&str; 6] = ["cuff", "belt", "waistband", "strap", "tie", "band"];

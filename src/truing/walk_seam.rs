@@ -5,7 +5,7 @@ use crate::pattern::{
     Side, Walk,
 };
 use crate::truing::meeting::{EdgeTip, Meetings, angle_at, beyond, ends_together};
-use crate::truing::partner::match_notches;
+use crate::truing::partner::{LeftOver, LostPartner, match_notches};
 use crate::truing::{Meeting, NotchPair};
 use crate::units::Length;
 
@@ -45,6 +45,8 @@ pub struct UnmatchedNotch {
     pub notch: RunNotch,
     /// How far it lies from the nearest joint of two edges on the other side that no notch meets.
     pub off_joint: Option<Length>,
+    /// Where its partner may be all the same.
+    pub partner: LostPartner,
 }
 
 /// The two corners that an end of a seam brings together.
@@ -117,7 +119,12 @@ fn walk_one(pattern: &Pattern, meetings: &Meetings, id: SeamId) -> Result<SeamWa
         unmatched: matched
             .unmatched
             .into_iter()
-            .map(|(side, notch, off)| UnmatchedNotch { side, notch, off_joint: off.map(Length::from_mm) })
+            .map(|LeftOver { side, notch, off_joint, partner }| UnmatchedNotch {
+                side,
+                notch,
+                off_joint: off_joint.map(Length::from_mm),
+                partner,
+            })
             .collect(),
         ends: ends(pattern, meetings, seam),
         allowances: (allowances(pattern, &seam.first), allowances(pattern, &seam.second)),

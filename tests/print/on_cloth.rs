@@ -36,6 +36,14 @@ fn outlines(layout: &str) -> Vec<BezPath> {
     of_copies.map(|node| BezPath::from_svg(node.attribute("d").expect("a path")).expect("a path")).collect()
 }
 
+/// What the copies are called.
+fn names(layout: &str) -> Vec<String> {
+    let document = roxmltree::Document::parse(layout).expect("sound XML");
+    let cut = document.descendants().filter(|node| node.attribute("class") == Some("cutting-line"));
+    let names = cut.filter_map(|node| node.parent()?.attribute("data-name"));
+    names.map(str::to_owned).collect()
+}
+
 fn on_cloth(print: &Print) -> Vec<&Page> {
     print.pages.iter().filter(|page| page.label.starts_with("cloth")).collect()
 }
@@ -65,7 +73,14 @@ fn every_copy_is_shown_whole_at_one_scale() {
         let whole: f64 = outlines(&layout).iter().map(|path| path.perimeter(0.001)).sum();
         let off = (shown * REDUCED - whole).abs() / whole;
         assert!(off < 0.001, "{paper:?}: {shown:.1} mm for {:.1}", whole / REDUCED);
+        let flaws = pages.iter().flat_map(|page| &page.furniture.strokes);
+        assert!(flaws.into_iter().any(|stroke| stroke.kind == LineKind::Flaw), "{paper:?}");
         let labels = || pages.iter().flat_map(|page| &page.furniture.labels);
+        // A name is written in one line, or in several that follow one another.
+        let written: String = labels().map(|label| label.text.replace(' ', "")).collect();
+        for name in names(&layout) {
+            assert!(written.contains(&name.replace(' ', "")), "{paper:?}: {name} has no name");
+        }
         assert!(labels().any(|label| label.text == "back"));
         assert!(labels().all(|label| label.size >= 6.0 * 25.4 / 72.0 - 1e-9));
     }

@@ -64,7 +64,7 @@ fn a_sheet_of_another_history_is_refused() {
         .says("it is the later of the two")
         .says("--before");
     bench.retrue("move-seam coat.svg --seam front.side --from back --by 21mm -o other.svg").is_true();
-    let page = bench.retrue("report new.svg --before other.svg").is_untrue().stdout();
+    let page = bench.retrue("report new.svg --before other.svg").is_true().stdout();
     assert!(page.contains("the record does not lead here from the older pattern"), "{page}");
     bench.retrue("report - --before -").is_refused().says("only one");
 }
@@ -78,14 +78,15 @@ fn before_you_cut(page: &str) -> String {
     told
 }
 
+/// The page is written all the same: that a sheet is not true is for `check` to say by its exit code.
 #[test]
-fn what_is_not_true_is_told_by_the_exit_code_and_on_the_page() {
+fn what_is_not_true_is_told_and_stands_on_the_page() {
     let bench = Bench::new().with_fixture("coat.svg");
     bench.retrue("set-allowance coat.svg --edges front.side --allowance 5mm -o new.svg").is_untrue();
     let finding = "back.side + front.side: the allowances of the two sides differ by 10 mm (limit 0.5 mm)";
     bench
         .retrue("report new.svg --before coat.svg -o page.html")
-        .is_untrue()
+        .is_true()
         .says(&format!("not true: 1 finding, {finding}; see retrue check new.svg --against coat.svg"));
     let page = bench.text_of("page.html");
     let told = before_you_cut(&page);
@@ -154,7 +155,7 @@ fn a_sheet_drawn_on_since_is_not_true() {
     let finding = "front-centre.bust-point: changed since: it lies 3.000 mm off what the recorded steps give";
     bench
         .retrue("report drawn-on.svg --before coat.svg -o page.html")
-        .is_untrue()
+        .is_true()
         .says(&format!("not true: 1 finding, {finding}"))
         .says("; see retrue check drawn-on.svg --against coat.svg");
     let page = bench.text_of("page.html");

@@ -266,3 +266,20 @@ fn a_run_over_a_joint_that_nothing_closes_is_told() {
     let faults = construction_order(&garment).faults;
     assert_eq!(faults, [OrderFault::OpenJoint { seam: round, between }]);
 }
+
+/// Pockets are set where they are drawn, after what they are made of and before the pieces are closed; buttonholes come last.
+#[test]
+fn pockets_and_buttonholes_that_are_drawn_are_in_the_order() {
+    let bench = crate::run::Bench::new().with_fixture("coat.svg");
+    bench.retrue("report coat.svg -o coat.html").is_true();
+    let page = bench.text_of("coat.html");
+    let order = &page[page.find("Sewing order</h2>").expect("the order")..];
+    let at = |words: &str| order.find(words).unwrap_or_else(|| panic!("{words} is not told"));
+    assert!(at("pocket-welt.lower") < at("Set the pocket where pocket is drawn on front, left and right."));
+    assert!(at("Set the pocket where") < at("<h3>Shoulders</h3>"));
+    assert!(at("<h3>Hems</h3>") < at("Work 4 buttonholes where drawn on front, on the side that laps over."));
+    let titles: Vec<&str> =
+        order.split("<h3>").skip(1).filter_map(|rest| rest.split("</h3>").next()).collect();
+    let different: BTreeSet<&&str> = titles.iter().collect();
+    assert_eq!(different.len(), titles.len(), "{titles:?}");
+}

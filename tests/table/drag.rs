@@ -86,6 +86,40 @@ fn where_a_piece_is_as_wide_as_the_cloth_allows_it_fits() {
     assert!(held > 3, "it held {held} times");
 }
 
+/// A seam moved by hand to where at the seam the piece is as wide as its cloth leaves the armhole's allowance standing out;
+/// once it is kept, the page offers the selvedge for it, and then the piece fits.
+#[test]
+fn a_seam_kept_at_the_cloths_width_is_offered_the_selvedge() {
+    let bench = Bench::of_coat();
+    let mut table = bench.table();
+    let nine = json!({ "do": "set-allowance", "edges": "back.side, front.side, sleeve.cap, back.armhole, front.armhole",
+        "allowance": "9mm" });
+    keep(&mut table, &step(nine));
+    let first = tried(&table, &hand(&table, "back.side", -20.0, "straight", 0.0));
+    let beside = width(first.recipe.as_deref()) - 176.0;
+    let at_seam = hand(&table, "back.side", -20.0 - beside + 2.0, "straight", 6.0);
+    let tried = tried(&table, &at_seam);
+    assert!(tried.holds.is_some_and(|holds| holds.contains("at the seam")));
+    assert!(
+        tried.told.iter().any(|told| told.sentence.contains("selvedge, and it fits")),
+        "{:?}",
+        tried.told
+    );
+    let fit_of_back = |seen: &retrue::table::TableSeen| {
+        let back = seen.pieces.iter().find(|piece| piece.name == "back").expect("the back");
+        back.fit.as_ref().and_then(|fit| fit.good)
+    };
+    let kept = keep(&mut table, &at_seam);
+    assert_eq!(fit_of_back(&kept), Some(false));
+    let presses = kept.steps[1].told.iter().flat_map(|told| &told.presses);
+    let selvedge = presses.into_iter().find(|press| press.step["do"] == "set-edge").expect("the selvedge");
+    let laid = keep(&mut table, &step(selvedge.step.clone()));
+    assert_eq!(fit_of_back(&laid), Some(true));
+    assert!(
+        laid.steps[1].told.iter().all(|told| told.presses.iter().all(|press| press.step["do"] != "set-edge"))
+    );
+}
+
 /// A way out that is a step is kept at one press, and what was refused then goes.
 #[test]
 fn a_way_out_is_pressed() {

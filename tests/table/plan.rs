@@ -139,3 +139,28 @@ fn ways_of_the_pattern_before_are_not_taken() {
     let taken = door.told("/plan/take", &json!({ "revision": revision, "number": 1 }));
     assert!(taken["refused"].to_string().contains("not there any more"), "{taken}");
 }
+
+/// A page that does not know yet that a better way took the place of one still finds its layout.
+#[test]
+fn a_way_that_was_shown_keeps_its_layout() {
+    let door = skirt();
+    door.told("/plan/begin", &json!({ "said": { "recuts": "60", "iterations": "5", "alternatives": "1" } }));
+    let mut shown: Vec<Value> = Vec::new();
+    loop {
+        let seen = door.got("/plan");
+        for way in seen["ways"].as_array().into_iter().flatten() {
+            if !shown.contains(&way["id"]) {
+                shown.push(way["id"].clone());
+            }
+        }
+        if seen["is-running"] == false {
+            break;
+        }
+        std::thread::yield_now();
+    }
+    assert!(!shown.is_empty());
+    for id in shown.iter().rev().take(8) {
+        let layout = String::from_utf8(door.got_bytes(&format!("/plan/layout/{id}"))).expect("a text");
+        assert!(layout.contains("<svg"), "{id}: {layout}");
+    }
+}

@@ -2,7 +2,8 @@
 
 use std::process::Command;
 
-use crate::bench::{Bench, CLOTH};
+use crate::bench::{Bench, CLOTH, keep, step};
+use serde_json::json;
 
 /// What stands beside a piece is what `fit` says of it.
 #[test]
@@ -44,4 +45,21 @@ fn the_whole_cloth_is_drawn() {
     }
     let [_, top, _, _] = seen.views.first;
     assert!(cloth.drawing.contains("11400") || cloth.drawing.contains(&format!("{}", top + 80.0 + 11400.0)));
+}
+
+/// All that was found can be read, and not the first of it alone.
+#[test]
+fn all_that_was_found_is_listed() {
+    let bench = Bench::of_coat();
+    let mut table = bench.table();
+    assert!(table.seen().verdicts.findings.is_empty(), "the coat has none");
+    for edge in ["back.side", "back.shoulder"] {
+        let ease = json!({ "do": "set-edge", "edge": edge, "ease": "9mm" });
+        keep(&mut table, &step(ease));
+    }
+    let seen = table.seen().verdicts;
+    assert!(seen.is_true.sentence.starts_with("Not true: 2 findings, the first "), "{:?}", seen.is_true);
+    let listed: Vec<_> =
+        seen.findings.iter().map(|line| (line.good, line.sentence.contains("longer by"))).collect();
+    assert_eq!(listed, [(Some(false), true); 2], "{:?}", seen.findings);
 }

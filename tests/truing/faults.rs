@@ -194,6 +194,24 @@ fn a_notch_far_off_does_not_take_that_of_a_joint() {
     }
 }
 
+/// Nor is it told mildly where it is taken to meet a joint beside which it came to stand, as that of the seam of a two-piece
+/// sleeve, while its partner is left over.
+#[test]
+fn a_notch_far_off_meets_no_other_joint() {
+    let drawn = |off: f64| {
+        let (mut under, upper) = (rectangle("under", 100.0, 160.0), rectangle("upper", 100.0, 440.0));
+        notch(&mut under, "front-notch", "centre", 160.0 - 100.0 + off);
+        let mut front = rectangle("front", 200.0, 600.0);
+        notch(&mut front, "notch", "side", 100.0);
+        pattern(vec![under, upper, front], vec![seam("front.side", "-under.centre -upper.centre", 0.0)])
+    };
+    assert_eq!(found(&drawn(0.0)), []);
+    for off in [-55.0, -40.0, 5.0, 40.0, 55.0, 58.0, 59.0, 61.0, 95.0] {
+        let found = found(&drawn(off));
+        assert!(found.iter().any(|finding| finding.weight == Weight::Untrue), "{off}: {found:#?}");
+    }
+}
+
 #[test]
 fn allowances_must_agree_along_a_seam() {
     let mut pattern = plain_tube();

@@ -11,6 +11,7 @@ use serde::Serialize;
 use super::pattern::girths;
 use super::{FindingReport, StepReport};
 use crate::cli::chain::{ChainOutcome, DoneStep};
+use crate::cli::fit_cloth::warning;
 
 /// What steps did.
 #[derive(Clone, Debug, Serialize)]
@@ -133,7 +134,8 @@ impl DoneReport {
             notices.iter().map(|it| ToldReport { warning: it.is_warning(), sentence: it.sentence(unit) });
         let fitted = fitted.iter().flat_map(|(fitted, after)| {
             let note = ToldReport { warning: false, sentence: fitted.sentence(unit) };
-            let warning = fitted.warning(after, unit).map(|sentence| ToldReport { warning: true, sentence });
+            let warning =
+                warning(step, fitted, after, unit).map(|sentence| ToldReport { warning: true, sentence });
             [Some(note), warning].into_iter().flatten()
         });
         DoneReport { step: StepReport::of(&step.to_value()), told: fitted.chain(told).collect() }

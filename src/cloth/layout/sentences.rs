@@ -76,7 +76,8 @@ impl LaidMatch {
     fn stripes(&self) -> impl Iterator<Item = (&'static str, &SeamMet)> {
         let is_known = self.met.sewings.iter().any(|sewing| sewing.met.is_some());
         let has_others = self.alike.is_some() || self.upright.is_some();
-        let across = (is_known || !has_others).then_some(("stripes", &self.met));
+        let called = if self.upright.is_some() { "stripes across the width" } else { "stripes" };
+        let across = (is_known || !has_others).then_some((called, &self.met));
         across.into_iter().chain(self.upright.as_ref().map(|met| ("stripes along the length", met)))
     }
 

@@ -333,26 +333,25 @@ impl<'a> Band<'a> {
     }
 
     /// Labels that have no room in their pieces, in rows above the cloth, and the lines that lead to them; gives the height
-    /// of the rows.
+    /// of the rows. From the right to the left, so that no line runs through a label of a row below its own.
     fn lead_out(&self, pieces: &[LaidPiece], beside: &mut Drawing) -> f64 {
         let size = self.text * LED;
         let mut led: Vec<(Point, &str)> =
             pieces.iter().filter_map(|piece| Some((piece.led_from?, piece.name.as_str()))).collect();
-        led.sort_by(|a, b| a.0.x.total_cmp(&b.0.x));
-        let mut ends: Vec<f64> = Vec::new();
+        led.sort_by(|a, b| b.0.x.total_cmp(&a.0.x));
+        let mut begins: Vec<f64> = Vec::new();
         for (from, name) in led {
-            let row = ends.iter().position(|end| *end <= from.x).unwrap_or(ends.len());
+            let label = Label::from_left(name, Point::new(from.x + size * 0.3, 0.0), size, Layer::Labels);
+            let end = label.bounds().x1 + size * 0.7;
+            let row = begins.iter().position(|begin| end <= *begin).unwrap_or(begins.len());
             let foot = Point::new(from.x, -self.text * (BESIDE + row as f64));
             beside.line(LineKind::Leader, from, foot);
-            let at = foot + Vec2::new(size * 0.3, -size * 0.1);
-            let label = Label::from_left(name, at, size, Layer::Labels);
-            let end = label.bounds().x1 + size * 0.7;
-            beside.labels.push(label);
-            match ends.get_mut(row) {
-                Some(last) => *last = end,
-                None => ends.push(end),
+            beside.labels.push(Label { at: foot + Vec2::new(size * 0.3, -size * 0.1), ..label });
+            match begins.get_mut(row) {
+                Some(begin) => *begin = from.x,
+                None => begins.push(from.x),
             }
         }
-        ends.len() as f64 * self.text
+        begins.len() as f64 * self.text
     }
 }

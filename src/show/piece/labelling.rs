@@ -318,9 +318,18 @@ impl Labelling<'_> {
             // Two edges may be short at one corner.
             let text = format!("{}: {}", edge.name, narrowed(shortage.left, self.texts.style.unit));
             let ways = POINTED.into_iter().flat_map(|long| POINTED_ASIDE.map(|aside| (long, aside)));
-            let led = ways.into_iter().find_map(|(long, aside)| {
+            let ends = ways.map(|(long, aside)| {
                 let away = inward * f64::cos(aside) + along * f64::sin(aside);
-                let end = on + away * (long * set.magnified);
+                (away, on + away * (long * set.magnified))
+            });
+            let clear =
+                |room: &LabelRoom, end| room.is_clear_of_labels((self.turned * on, self.turned * end));
+            let (own, others): (Vec<_>, Vec<_>) =
+                ends.partition(|(_, end)| self.is_nearest(shortage.edge, *end));
+            let led = own.into_iter().chain(others).find_map(|(away, end)| {
+                if !clear(&set.room, end) {
+                    return None;
+                }
                 let beside = |along| LabelSpot::Beside { on: end, away, gap: GAPS[0], along };
                 let mut spots = self.turned(vec![beside(along), beside(inward)]);
                 let level = Vec2::new(1.0, 0.0);
@@ -336,6 +345,13 @@ impl Labelling<'_> {
                 None => set.text_or_number(text, &[], &self.led_from(shortage.edge)),
             }
         }
+    }
+
+    /// Whether no other edge passes nearer to a place than one does.
+    fn is_nearest(&self, edge: EdgeId, to: Point) -> bool {
+        let piece = self.texts.piece;
+        let off = |id: EdgeId| piece.edge(id).curve.nearest(to).distance;
+        piece.edge_ids().filter(|id| *id != edge).all(|other| off(edge) < off(other))
     }
 
     /// The spots on the other half of an opened piece.

@@ -13,6 +13,7 @@ mod words;
 
 pub(super) use lines::{ARROW, lies_on_fold};
 pub(super) use texts::{as_cut_wide, cut_count};
+pub(super) use words::of as mark_words;
 
 use std::collections::BTreeSet;
 

@@ -4,7 +4,7 @@ use crate::pattern::Mark;
 
 /// What a mark says: the words of its texts, or else the name that its id gives it on its piece, as `pocket` of
 /// `front.pocket`, whatever the piece is called by now; nothing of a mark that is not shown.
-pub(super) fn of(mark: &Mark) -> Option<String> {
+pub(in crate::show) fn of(mark: &Mark) -> Option<String> {
     if mark.anchor.is_none() || mark.source.starts_with("<g display=\"none\">") {
         return None;
     }

@@ -27,6 +27,7 @@ mod followers;
 mod girths;
 mod job;
 mod layout;
+mod marks;
 mod order;
 mod page;
 mod phrases;

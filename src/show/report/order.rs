@@ -7,8 +7,8 @@ use crate::pattern::{
 };
 use crate::show::markup::Markup;
 use crate::show::piece::lies_on_fold;
-use crate::show::report::Report;
-use crate::truing::{OrderFault, SeamWalk, SeamWay, SewingStep, SewingWork, StripOver};
+use crate::show::report::{Report, marks};
+use crate::truing::{OrderFault, SeamWalk, SeamWay, SewingStage, SewingStep, SewingWork, StripOver};
 use crate::units::{Length, Unit, listed};
 
 pub(super) fn part(report: &Report<'_>) -> Markup {
@@ -24,16 +24,44 @@ pub(super) fn part(report: &Report<'_>) -> Markup {
         });
     }
     let mut number = 1;
-    for stage in steps.chunk_by(|a, b| a.stage == b.stage) {
-        part.element("h3", &[], stage[0].stage.title());
+    let mut titles: Vec<&str> = Vec::new();
+    for (title, sentences) in stages(report) {
+        // What must wait for another seam comes under its heading once more.
+        let again = if titles.contains(&title) { ", what is left" } else { "" };
+        titles.push(title);
+        part.element("h3", &[], &format!("{title}{again}"));
         part.within("ol", &[("start", &number.to_string())], |list| {
-            for step in stage {
-                list.element("li", &[], &sentence(report, step));
-            }
+            sentences.iter().for_each(|sentence| list.element("li", &[], sentence));
         });
-        number += stage.len();
+        number += sentences.len();
     }
     part
+}
+
+/// The parts of the work in their order, each with its sentences. Pockets are set once they are made, while the pieces lie
+/// flat; buttonholes come last.
+fn stages(report: &Report<'_>) -> Vec<(&'static str, Vec<String>)> {
+    let steps = report.construction.steps.chunk_by(|a, b| a.stage == b.stage);
+    let mut stages: Vec<(SewingStage, Vec<String>)> = steps
+        .map(|steps| (steps[0].stage, steps.iter().map(|step| sentence(report, step)).collect()))
+        .collect();
+    let set = marks::pockets(report.now);
+    if !set.is_empty() {
+        match stages.iter_mut().rfind(|(stage, _)| *stage == SewingStage::Pockets) {
+            Some((_, sentences)) => sentences.extend(set),
+            None => {
+                let at = stages.partition_point(|(stage, _)| *stage < SewingStage::Pockets);
+                stages.insert(at, (SewingStage::Pockets, set));
+            }
+        }
+    }
+    let mut stages: Vec<_> =
+        stages.into_iter().map(|(stage, sentences)| (stage.title(), sentences)).collect();
+    let worked = marks::buttonholes(report.now);
+    if !worked.is_empty() {
+        stages.push(("Buttonholes", worked));
+    }
+    stages
 }
 
 /// Why the garment cannot be sewn as its seams are declared, and the way out.
@@ -247,7 +275,7 @@ fn hem(pattern: &Pattern, edges: &[EdgeRef], unit: Unit) -> String {
     format!("Turn up {}{depth}.", listed(&names))
 }
 
-fn times(count: u32) -> String {
+pub(super) fn times(count: u32) -> String {
     match count {
         0 | 1 => String::new(),
         2 => ", left and right".to_owned(),

@@ -20,15 +20,20 @@ pub(super) fn phrase(recorded: &serde_json::Value) -> String {
 /// What a step does.
 pub(crate) fn of_step(step: &Step) -> String {
     match step {
-        Step::Split(split) => format!("{} cut in two along {}", split.piece, split.line),
+        Step::Split(split) => format!("{} cut in two {}", split.piece, split.line.words()),
         Step::AddPrincessSeam(seam) => {
             format!(
                 "a princess seam through {} of {}, from {} to {}",
-                seam.through, seam.piece, seam.from, seam.to
+                seam.through.words(),
+                seam.piece,
+                seam.from.words(),
+                seam.to.words()
             )
         }
         Step::DartToSeam(seam) => format!("the {} of {} run into a seam", seam.dart, seam.piece),
-        Step::PivotDart(pivot) => format!("the {} of {} turned to {}", pivot.dart, pivot.piece, pivot.to),
+        Step::PivotDart(pivot) => {
+            format!("the {} of {} turned to {}", pivot.dart, pivot.piece, pivot.to.words())
+        }
         Step::MoveSeam(MoveSeam { seam, from, .. }) => {
             if seam.piece == *from {
                 return format!("the seam at {seam} moved: a strip of the {from} now belongs to its partner");
@@ -64,7 +69,7 @@ pub(crate) fn of_step(step: &Step) -> String {
         Step::SetCorner(set) => format!("the corner of {} set", set.edges),
         Step::SetPiece(set) => piece_set(set),
         Step::TrueSeam(seam) => format!("the seam at {} trued", seam.seam),
-        Step::DivideEdge(divide) => format!("{} divided at {}", divide.edge, divide.at),
+        Step::DivideEdge(divide) => format!("{} divided at {}", divide.edge, divide.at.words()),
         Step::JoinEdges(join) => format!("{} made one edge", join.edges),
         Step::OpenSeam(open) => opened(open),
         Step::CloseSeam(close) => format!("the opening at {} sewn up again", close.seam),
@@ -95,11 +100,11 @@ fn strip_added(strip: &AddStrip) -> String {
 
 fn opened(open: &OpenSeam) -> String {
     let end = match (&open.to, open.button) {
-        (Some(to), _) => format!(" to {to}"),
+        (Some(to), _) => format!(" to {}", to.words()),
         (None, Some(button)) => format!(", for a button of {}", length(button)),
         (None, None) => String::new(),
     };
-    format!("the seam at {} left open from {}{end}", open.seam, open.from)
+    format!("the seam at {} left open from {}{end}", open.seam, open.from.words())
 }
 
 fn extended(extend: &ExtendEdge) -> String {

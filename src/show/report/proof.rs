@@ -26,7 +26,7 @@ fn laid_back(part: &mut Markup, resewn: &Resewn) {
         moving.iter().flat_map(|step| step.groups.iter().map(|group| row(step.number, group))).collect();
     if !rows.is_empty() {
         let caption = "Each step laid back by the motions in its record, and measured";
-        part.table(caption, &COLUMNS, &rows);
+        part.within("div", &[("class", "proof")], |part| part.table(caption, &COLUMNS, &rows));
     }
     if !still.is_empty() {
         let numbers: Vec<String> = still.iter().map(|step| step.number.to_string()).collect();

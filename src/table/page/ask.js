@@ -3,7 +3,7 @@
 /** A way out; one that asks is taken by its form. @typedef {{ says: string, step: object, asks: boolean }} Press */
 /** @typedef {{ good: boolean | null, sentence: string, presses?: Press[] }} Line */
 /** @typedef {{ what: string, at?: string, "way-out"?: string, presses?: Press[], unsaid?: boolean }} Refusal */
-/** @typedef {{ fits: Line, "is-true": Line, "same-size": Line }} Verdicts */
+/** @typedef {{ fits: Line, "is-true": Line, "same-size": Line, findings: Line[] }} Verdicts */
 /** @typedef {{ name: string, called: string, line: string, "sewn-to": string[], middle: [number, number], ways: Way[] }} Edge */
 /** @typedef {{ thing: unknown, called: string, line: string }} Mark */
 /** What a hand may do with what it holds; with the line that it begins with, where it draws one. @typedef {{ way: string, says: string, line: [[number, number], [number, number]] | null }} Way */

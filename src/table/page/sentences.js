@@ -36,6 +36,8 @@ export function sayVerdicts(verdicts) {
   say(byId("fits"), verdicts.fits);
   say(byId("is-true"), verdicts["is-true"]);
   say(byId("same-size"), verdicts["same-size"]);
+  byId("findings").hidden = verdicts.findings.length === 0;
+  byId("each-finding").replaceChildren(...verdicts.findings.map(item));
 }
 
 /** @param {Girth} girth @returns {Line} */

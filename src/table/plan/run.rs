@@ -40,6 +40,8 @@ pub(super) struct SoFar {
     pub(super) says: Vec<Line>,
     /// What was found, in the order in which it was shown first: nothing changes its place under a hand.
     pub(super) found: Vec<Found>,
+    /// What was shown last and is not any more: a page may not know yet.
+    gone: Vec<Found>,
     /// How many were found in all.
     count: usize,
     pub(super) is_over: bool,
@@ -100,6 +102,7 @@ impl PlanRun {
             so_far: Mutex::new(SoFar {
                 says: vec![Line::plain("The search begins.")],
                 found: Vec::new(),
+                gone: Vec::new(),
                 count: 0,
                 is_over: false,
             }),
@@ -172,7 +175,7 @@ impl PlanRun {
     /// The way of a number.
     pub(super) fn way(&self, id: usize) -> Option<Arc<Alternative>> {
         let so_far = self.so_far();
-        let found = so_far.found.iter().find(|found| found.seen.id == id);
+        let found = so_far.found.iter().chain(&so_far.gone).find(|found| found.seen.id == id);
         found.map(|found| Arc::clone(&found.alternative))
     }
 
@@ -199,14 +202,26 @@ impl SoFar {
         while self.found.len() > most {
             let dearest = self.found.iter().enumerate().max_by(|a, b| a.1.cost().total_cmp(&b.1.cost()));
             let Some((dearest, _)) = dearest else { break };
-            self.found.remove(dearest);
+            let dearest = self.found.remove(dearest);
+            self.let_go([dearest]);
         }
         self.mark_best();
     }
 
+    /// Keeps the last of those that are not shown any more.
+    fn let_go(&mut self, ways: impl IntoIterator<Item = Found>) {
+        /// More than a page can have shown since it asked last.
+        const KEPT: usize = 16;
+        self.gone.extend(ways);
+        self.gone.drain(..self.gone.len().saturating_sub(KEPT));
+    }
+
     /// Shows the ways that are offered at last: those that were shown before stay where they are.
     fn settle(&mut self, ways: &[Alternative], unit: Unit) {
-        self.found.retain(|found| ways.iter().any(|way| way.steps == found.alternative.steps));
+        let is_offered = |found: &Found| ways.iter().any(|way| way.steps == found.alternative.steps);
+        let (offered, gone): (Vec<Found>, Vec<Found>) = self.found.drain(..).partition(is_offered);
+        self.found = offered;
+        self.let_go(gone);
         for way in ways {
             // What was laid quickly before is laid well now.
             match self.found.iter_mut().find(|found| found.alternative.steps == way.steps) {
