@@ -213,7 +213,7 @@ impl AddFacing {
         piece.cloth = self.cloth.clone().unwrap_or_else(|| main.piece.cloth.clone());
         let along: Vec<EdgeRef> = links.iter().map(|link| link.edge_ref()).collect();
         piece.derived = Some(Derived { by: Making::Facing, from: MadeFrom::Run(along.clone()) });
-        piece.grainline = Some(grainline(main, gives_grain(run), self.depth));
+        piece.grainline = Some(grainline(main, gives_grain(run), &piece)?);
         add_notches(&mut piece, run, &names.outer, self.inside());
         let laid = laid_parts(run, &lines, &names, self.inside(), &piece)?;
         let mut seams = self.sewn(run, &lines, &names, &name)?;

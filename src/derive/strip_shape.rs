@@ -59,10 +59,6 @@ impl Span {
         let end = if is_shaped(self.looks.1) { self.widths.1 / (2.0 + self.slope()) } else { 0.0 };
         (self.from + start, self.to - end)
     }
-
-    pub(super) fn narrower(&self, share: f64) -> Span {
-        Span { widths: (self.widths.0 * share, self.widths.1 * share), ..*self }
-    }
 }
 
 /// Which half of the ground.

@@ -246,14 +246,15 @@ fn was_one(pattern: &Pattern, seam: &Seam, next: &Seam, purpose: Opening) -> boo
 }
 
 /// Makes one edge of one that was open and those that it was one with, as far as they are still cut and sewn alike. It has the
-/// name that the first of them kept.
+/// name that one of them kept, which is the one with the least number.
 fn join_stretches(work: &mut Work, edge: &EdgeRef, purpose: Opening) -> Result<(), Refusal> {
     // An edge that lay on both sides of one that was joined already is part of it.
     let Some((piece, id)) = work.pattern.find_on_piece(edge) else { return Ok(()) };
     let piece = piece.clone();
     let [before, after] = beside(&piece, id, purpose);
-    let kept = [before, after].into_iter().flatten().map(|id| &piece.edge(id).name);
-    let kept = kept.into_iter().find(|name| !was_divided_off(name, purpose)).cloned();
+    let sewn = [before, after].into_iter().flatten().map(|id| &piece.edge(id).name);
+    let sewn = sewn.filter(|name| !was_divided_off(name, purpose));
+    let kept = sewn.min_by_key(|name| name.number()).cloned();
     let mut name = edge.edge.clone();
     for (pair, is_before) in
         [(before.map(|before| [before, id]), true), (after.map(|after| [id, after]), false)]

@@ -50,7 +50,7 @@ impl Beside {
 }
 
 /// What becomes of an edge at the side of an extension: on from a fold it is fold; on from a seam it is sewn to what goes on
-/// from the other side of that, once that is extended too.
+/// from the other side of that, once that is extended too; until then it is a seam that is sewn to nothing.
 pub(super) fn settle_side(
     work: &mut Work,
     beside: &EdgeRef,
@@ -86,6 +86,10 @@ pub(super) fn settle_side(
             work.add_new_seam_walked(lap, side.outward(), &other, travel)
         }
         None => {
+            let piece = work.pattern.piece_mut(&lap.piece)?;
+            let id = piece.edge_named(&lap.edge)?;
+            let settings = piece.edge_settings(id);
+            (*settings.finish, *settings.allowance) = (Finish::Seam, allowance);
             work.tell(Notice::NotSewnYet { edge: lap.clone(), partner: partner.0 });
             Ok(())
         }
@@ -128,7 +132,7 @@ fn lap_at(work: &Work, tip: &Tip, own: &EdgeRef) -> Option<(EdgeRef, Travel)> {
         pattern.find_edge(edge).is_some_and(|found| {
             let goes_on = found.name.is_numbered_from(&tip.0.edge.with(LAP))
                 || (edge.piece != tip.0.piece && found.name.is_numbered_from(&tip.0.edge));
-            goes_on && found.finish == Finish::Free && found.origins.is_empty()
+            goes_on && matches!(found.finish, Finish::Free | Finish::Seam) && found.origins.is_empty()
         }) && edge != own
             && pattern.seams_of(edge).next().is_none()
     };

@@ -138,6 +138,9 @@ pub struct Finding {
     /// What it says otherwise than it should, where that is no number.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub change: Option<SaidOtherwise>,
+    /// The way out, where it is another than that of the kind.
+    #[serde(skip)]
+    mended_by: Option<Advice>,
 }
 
 impl Finding {
@@ -150,7 +153,7 @@ impl Finding {
         measure: Measure,
         weight: Weight,
     ) -> Finding {
-        Finding { kind, at, number, limit, measure, weight, along: None, change: None }
+        Finding { kind, at, number, limit, measure, weight, along: None, change: None, mended_by: None }
     }
 
     /// A length over its limit, mm.
@@ -229,6 +232,11 @@ impl Finding {
         Finding { change: Some(change), ..finding }
     }
 
+    /// The same finding with a way out of its own.
+    pub(super) fn mended_by(self, way_out: Advice) -> Finding {
+        Finding { mended_by: Some(way_out), ..self }
+    }
+
     /// The same finding as a warning.
     pub(super) fn into_warning(self) -> Finding {
         Finding { weight: Weight::Warning, ..self }
@@ -264,6 +272,9 @@ impl Finding {
     /// What the user can do about it, where an operation helps.
     #[must_use]
     pub fn way_out(&self) -> Option<Advice> {
+        if self.mended_by.is_some() {
+            return self.mended_by.clone();
+        }
         match self.kind {
             FindingKind::CornerAtJoin => {
                 Some(advice!("smooth it with ", Operation::TrueSeam, ", ", Field::Smooth))

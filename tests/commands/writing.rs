@@ -64,3 +64,20 @@ fn parts_that_a_killed_program_left_are_taken_away() {
     assert!(start(&bench).wait().expect("the program ends").success());
     assert_eq!(parts(&bench), [".retrue-Fresh1.part", ".retrue-my-own-notes.part"]);
 }
+
+/// A dry run judges what it would write: a pattern that no sheet can hold is refused as when it is written.
+#[test]
+fn a_dry_run_is_refused_what_a_file_would_be() {
+    let facing = |number: u32| {
+        format!(
+            "\n[[step]]\ndo = \"add-facing\"\nalong = \"front.neck\"\ndepth = \"2cm\"\nname = \"f{number}-facing\"\n"
+        )
+    };
+    // An edge is sewn in up to 32 layers.
+    let recipe: String = (1..=32).map(facing).collect();
+    let bench = Bench::new().with_fixture("coat.svg").with_file("many.toml", recipe);
+    for target in ["-o new.svg", "--dry-run"] {
+        bench.retrue(&format!("apply many.toml coat.svg {target}")).is_refused().says("over 32 edges");
+    }
+    assert!(!bench.path("new.svg").exists());
+}

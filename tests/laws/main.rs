@@ -32,6 +32,7 @@ mod facings_made;
 mod folds;
 mod following;
 mod linings;
+mod linings_follow;
 mod made;
 mod merging;
 mod openings;

@@ -404,3 +404,32 @@ fn a_strip_over_a_seam_that_goes_stands_by_itself() {
     assert_eq!(merged.notices.iter().filter(|notice| told(notice)).count(), 1, "{:?}", merged.notices);
     through_a_sheet(&merged.pattern);
 }
+
+/// The widest strip that is offered in place of one that is too wide is made, a tenth of a millimetre more is not, and it hangs on no
+/// wish.
+#[test]
+fn the_widest_strip_is_made_whatever_was_wished() {
+    let coat = fixture("coat");
+    let strip = |width: f64, of: &str| {
+        let places = of.split_once(' ').unwrap();
+        step(json!({"do": "add-strip", "over": "front.shoulder", "from": format!("shoulder@{}", places.0),
+            "to": format!("shoulder@{}", places.1), "width": format!("{width:.1}mm"), "to-end": "pointed"}))
+        .apply(&coat)
+    };
+    let mut offers = 0;
+    for stretch in ["0% 100%", "30% 60%", "50% 55%", "50% 65%"] {
+        let offered = |width: f64| -> Option<f64> {
+            let refusal = strip(width, stretch).err()?;
+            let way_out = refusal.way_out.to_string();
+            let (_, rest) = way_out.split_once("up to ")?;
+            Some(rest.split_once("mm").unwrap().0.parse().unwrap())
+        };
+        let all: Vec<Option<f64>> = [300.0, 450.0, 700.0].map(offered).to_vec();
+        assert!(all.iter().all(|offer| *offer == all[0]), "{stretch}: {all:?}");
+        let Some(widest) = all[0] else { continue };
+        assert!(strip(widest, stretch).is_ok(), "{stretch}: {widest}");
+        assert!(strip(widest + 0.1, stretch).is_err(), "{stretch}: {widest}");
+        offers += 1;
+    }
+    assert!(offers >= 3, "{offers}");
+}

@@ -1,12 +1,13 @@
 //! Where a facing lies on a piece, its lining ends at the facing's inner edge.
 
+use crate::advice;
 use crate::curve::{Curve, Motion, Outline};
 use crate::derive::lining::draft::Draft;
 use crate::parts::ties::first_greatest;
 use crate::pattern::words::{FACING, says};
 use crate::pattern::{
-    Copy, Edge, EdgeId, EdgeName, EdgeRef, Finish, Making, Pattern, Piece, Purpose, Refusal, RefusalKind,
-    Run, RunEdge, Seam, Side, Travel, Unsewn, Walk,
+    Copy, Edge, EdgeId, EdgeName, EdgeRef, Field, Finish, Making, Operation, Pattern, Piece, Purpose,
+    Refusal, RefusalKind, Run, RunEdge, Seam, Side, Travel, Unsewn, Walk,
 };
 use crate::tolerance::{LEAST_DIVIDED, SAME_CUT, WELD};
 use crate::units::Length;
@@ -248,6 +249,21 @@ fn beneath(source: &Piece, left: &Outline, on: &FacingOn) -> Result<Option<Ended
     let middle = on.line.point_at(on.line.length() / 2.0);
     if source.outline().contains(middle) && !left.contains(middle) {
         return Ok(None);
+    }
+    if on.facing.fold().is_some() && source.fold().is_none() {
+        let unfold = match on.facing.derived {
+            Some(_) => Operation::Follow.with(Field::Piece, on.facing.name()),
+            None => Operation::Unfold.with(Field::Piece, on.facing.name()),
+        };
+        return Err(Refusal::new(
+            RefusalKind::BadWidth,
+            source.name(),
+            format!(
+                "`{}` is still half, on its fold, and the piece that it faces is whole",
+                on.facing.name()
+            ),
+            advice!("open the facing out too: ", unfold),
+        ));
     }
     Err(Refusal::new(
         RefusalKind::BadWidth,

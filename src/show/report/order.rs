@@ -8,7 +8,7 @@ use crate::pattern::{
 use crate::show::markup::Markup;
 use crate::show::piece::lies_on_fold;
 use crate::show::report::Report;
-use crate::truing::{OrderFault, SeamWalk, SeamWay, SewingStep, SewingWork, StripOver};
+use crate::truing::{OrderFault, SeamWalk, SeamWay, SewingStep, SewingWork, StripOver, seams_into_opening};
 use crate::units::{Length, Unit, listed};
 
 pub(super) fn part(report: &Report<'_>) -> Markup {
@@ -174,7 +174,13 @@ fn opening(pattern: &Pattern, id: SeamId, unit: Unit) -> Option<String> {
         true => "from the notch to the hem",
         false => "notch to notch",
     };
-    Some(format!("Leave {both} open, {length}, {from}, for the {}. {finish}", purpose.word()))
+    let crossed: String = seams_into_opening(pattern, seam)
+        .iter()
+        .map(|[first, second]| {
+            format!(" The seam between {first} and {second} runs into it: press it open there first.")
+        })
+        .collect();
+    Some(format!("Leave {both} open, {length}, {from}, for the {}.{crossed} {finish}", purpose.word()))
 }
 
 /// Whether a run begins or ends at a hem.
