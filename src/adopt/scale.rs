@@ -8,7 +8,7 @@ use crate::adopt::outlines::FoundOutline;
 use crate::adopt::stroke::DrawnThings;
 use crate::curve::Curve;
 use crate::drawing::lengths_in;
-use crate::tolerance::{ON_OUTLINE, SCALE_OFF, TEST_LABEL_REACH, TEST_SHAPE, TEST_SQUARE};
+use crate::tolerance::{ON_OUTLINE, SCALE_OFF, TEST_LABEL_OFF, TEST_LABEL_REACH, TEST_SHAPE, TEST_SQUARE};
 use crate::units::Length;
 
 /// How large a unit of the drawing is, and what speaks for and against it.
@@ -111,9 +111,6 @@ impl ScaleCheck {
     }
 }
 
-/// How far from its label's figure something may measure to be what the label means.
-const LABEL_SHARE: f64 = 0.06;
-
 /// How far from a usual size a square without a legible label may be.
 const USUAL_SHARE: f64 = 0.006;
 
@@ -192,7 +189,7 @@ fn labelled(drawn: &DrawnThings, bounds: Rect, measured: f64, unit: Option<f64>)
             let off = |length: &f64| (measured / length - 1.0).abs();
             lengths
                 .into_iter()
-                .filter(|length| off(length) <= LABEL_SHARE)
+                .filter(|length| off(length) <= TEST_LABEL_OFF)
                 .min_by(|a, b| off(a).total_cmp(&off(b)))
         }
         Some(unit) => {
@@ -200,7 +197,7 @@ fn labelled(drawn: &DrawnThings, bounds: Rect, measured: f64, unit: Option<f64>)
                 let offs = UNITS.iter().map(|other| (measured / unit * other / length - 1.0).abs());
                 offs.fold(f64::INFINITY, f64::min)
             };
-            let fitting = lengths.into_iter().filter(|length| off(length) <= LABEL_SHARE);
+            let fitting = lengths.into_iter().filter(|length| off(length) <= TEST_LABEL_OFF);
             fitting.min_by(|a, b| off(a).total_cmp(&off(b)))
         }
     }

@@ -1,5 +1,7 @@
 //! Drawings cut into pages by hand, and put together again.
 
+mod parts;
+
 use kurbo::{Affine, BezPath, Circle, Line, ParamCurve, ParamCurveNearest, Point, Rect, Shape, Size, Vec2};
 
 use super::*;
@@ -135,16 +137,19 @@ fn empty(number: usize, size: Size) -> DrawnPage {
     DrawnPage { number, label: None, seen, whole: seen, things: Vec::new(), clips: Clips::default() }
 }
 
-fn thing(page: usize, path: BezPath) -> DrawnThing {
-    let paint = Paint {
+fn paint() -> Paint {
+    Paint {
         fill: Ink::None,
         stroke: Ink::Colour([0; 3]),
         stroke_width: 0.3,
         dashes: Vec::new(),
         start: Marked::No,
         end: Marked::No,
-    };
-    let what = Drawn::Shape { path, paint };
+    }
+}
+
+fn thing(page: usize, path: BezPath) -> DrawnThing {
+    let what = Drawn::Shape { path, paint: paint() };
     DrawnThing { what, layer: None, clip: None, id: None, origin: Origin::Page(page) }
 }
 
