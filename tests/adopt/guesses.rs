@@ -358,8 +358,8 @@ fn differ(one: usize, other: usize) -> usize {
     one.abs_diff(other)
 }
 
-/// The outlines of a jacket with their notches and fold arrows, and what is written on them.
-fn jacket() -> String {
+/// The outlines of a jacket with their notches and fold arrows, and what is written on and beside them.
+fn jacket(beside: &str) -> String {
     let outlines = [
         "M40 122 C80 124 130 90 135 40 L260 85 C245 160 250 270 305 302 L298 692 L40 700 Z",
         "M360 60 C395 60 430 54 438 40 L564.717 79.9108 C550.717 160 556.717 265 600 295 L594 685.017 L360 690 Z",
@@ -390,7 +390,7 @@ fn jacket() -> String {
         (820, 432, "cut 2"),
         (1150, 80, "4 collar"),
         (1150, 90, "cut 2 on the fold"),
-        (690, 740, "Hem 4 cm, seam allowance 1.5 cm included"),
+        (690, 740, beside),
     ];
     let lines: String =
         outlines.iter().map(|line| format!("<path d=\"{line}\" fill=\"none\" stroke=\"black\"/>")).collect();
@@ -409,7 +409,7 @@ fn jacket() -> String {
 /// as long as an armhole.
 #[test]
 fn a_collar_is_sewn_to_back_and_front() {
-    let found = find(jacket().as_bytes(), &Asked::default()).expect("found");
+    let found = find(jacket("Add seam allowances").as_bytes(), &Asked::default()).expect("found");
     let map = template(&found, &Asked::default());
     let is_neck = |seam: &&str| seam.contains("collar.edge-3");
     let seams: Vec<&str> = map.split("[[seam]]").skip(1).filter(is_neck).collect();
@@ -421,7 +421,8 @@ fn a_collar_is_sewn_to_back_and_front() {
 /// What is written of a second cloth, and of a hem beside the seams, is not lost.
 #[test]
 fn a_second_cloth_and_a_hem_are_told() {
-    let found = find(jacket().as_bytes(), &Asked::default()).expect("found");
+    let found = find(jacket("Hem 4 cm, seam allowance 1.5 cm included").as_bytes(), &Asked::default())
+        .expect("found");
     let map = template(&found, &Asked::default());
     for said in
         ["cut = \"2\"", "cloth = \"main\"", "cut 2 of lining", "A hem of 40 mm", "allowance = \"15mm\""]

@@ -345,7 +345,8 @@ fn open_at(joined: &Joined, missing: &[MissingPage], known: Known<'_>) -> Vec<Op
 fn missing(sheet: &Sheet, joined: &Joined, known: Known<'_>, laid: &Laid, lines: Lines) -> Vec<MissingPage> {
     const MOST_BY_CHANCE: usize = 1;
     let sides = [Side::Right, Side::Bottom, Side::Left, Side::Top];
-    let runs = if lines == Lines::Whole { runs_of(joined) } else { Vec::new() };
+    let runs = if lines == Lines::Whole { runs_of(&joined.things) } else { Vec::new() };
+    let unseen = runs_of(&joined.unseen);
     let mut found: Vec<MissingPage> = Vec::new();
     for placed in &sheet.0 {
         for side in sides {
@@ -357,7 +358,10 @@ fn missing(sheet: &Sheet, joined: &Joined, known: Known<'_>, laid: &Laid, lines:
                 Lines::InParts => {
                     joined.loose.get(&cell).copied().filter(|lines| *lines > MOST_BY_CHANCE).unwrap_or(0)
                 }
-                Lines::Whole => lines_in(placed, side, &runs, known, laid),
+                Lines::Whole => match lines_in(placed, side, &runs, known, laid) {
+                    0 => lines_in(placed, side, &unseen, known, laid),
+                    leading => leading,
+                },
             };
             if leading > 0 {
                 let beside = known.pages[placed.page].name();
@@ -382,9 +386,9 @@ fn lines_in(placed: &Placed, side: Side, runs: &[(Rect, BezPath)], known: Known<
     runs.iter().filter(|(bounds, run)| bounds.overlaps(only) && !within(run, only).is_empty()).count()
 }
 
-/// All lines of a sheet, also those that no page shows, each with its box.
-fn runs_of(joined: &Joined) -> Vec<(Rect, BezPath)> {
-    let paths = joined.things.iter().chain(&joined.unseen).filter_map(|thing| match &thing.what {
+/// All lines among some things, each with its box.
+fn runs_of(things: &[DrawnThing]) -> Vec<(Rect, BezPath)> {
+    let paths = things.iter().filter_map(|thing| match &thing.what {
         Drawn::Shape { path, .. } => Some(path),
         _ => None,
     });
