@@ -21,7 +21,7 @@ const ARROW_SHARE: f64 = 0.25;
 pub(super) fn guess(line: &Curve, ring: Option<&Outline>, heads: &ArrowHeads) -> Guess {
     let closed = line.start() == line.end();
     let straight = !closed && line.is_straight(ON_OUTLINE);
-    let touches = |at: Point| ring.is_some_and(|ring| distance(ring, at) <= WELD);
+    let touches = |at: Point| ring.is_some_and(|ring| ring.distance(at) <= WELD);
     let (start, end) = (touches(line.start()), touches(line.end()));
     let bounds = line.bounds();
     let extent = bounds.width().max(bounds.height());
@@ -168,9 +168,4 @@ fn is_head(shape: &Curve) -> bool {
         [a, _, b, _] => (*a + *b).hypot() > BADLY * a.hypot().max(b.hypot()),
         _ => false,
     }
-}
-
-/// How far a point lies from a ring, mm.
-pub(super) fn distance(ring: &Outline, at: Point) -> f64 {
-    ring.curves().iter().map(|edge| edge.nearest(at).distance).fold(f64::INFINITY, f64::min)
 }

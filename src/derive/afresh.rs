@@ -127,7 +127,7 @@ fn keep_divisions(pattern: &Pattern, made: &mut MadePiece, piece: &Piece) -> Res
 /// keep their own: what is sewn to them knows them by it. They are told by their places, from an edge on that both have, as
 /// far as the inner edge.
 fn keep_names(made: &mut MadePiece, piece: &Piece) -> Result<(), Refusal> {
-    if piece.derived.as_ref().is_none_or(|derived| derived.by != Making::Facing) {
+    if !piece.is_made(Making::Facing) {
         return Ok(());
     }
     let fresh = made.piece.clone();

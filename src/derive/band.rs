@@ -165,11 +165,13 @@ fn refuse_pinched(run: &ClosedRun, sides: &[Curve], inner: &Beside, depth: Lengt
     let near =
         |point: Point| sides.iter().map(|side| side.nearest(point).distance).fold(f64::INFINITY, f64::min);
     let least = places(inner).map(near).fold(f64::INFINITY, f64::min);
-    if depth.mm() - least > BAND_ACCURACY {
-        let why = format!("it bends so tightly that the band would be only {least:.1} mm deep in places");
-        return Err(too_deep(run, depth, &why));
-    }
-    Ok(())
+    pinched(depth, least).map_or(Ok(()), |why| Err(too_deep(run, depth, &why)))
+}
+
+/// That a band is nowhere as deep as it should be, where it is as little deep as that, mm.
+pub(crate) fn pinched(depth: Length, least: f64) -> Option<String> {
+    (depth.mm() - least > BAND_ACCURACY)
+        .then(|| format!("it bends so tightly that the band would be only {least:.1} mm deep in places"))
 }
 
 fn places(inner: &Beside) -> impl Iterator<Item = Point> + '_ {
@@ -189,16 +191,14 @@ fn refuse_outside(run: &ClosedRun, inner: &Beside, depth: Length) -> Result<(), 
             parts.push((one, Outline::welded_within(curves, crate::tolerance::WELD)?));
         }
     }
-    let off = |outline: &Outline, point: Point| {
-        outline.curves().iter().map(|curve| curve.nearest(point).distance).fold(f64::INFINITY, f64::min)
-    };
     for point in places(inner) {
-        let is_inside =
-            |(_, outline): &(&Laid, Outline)| outline.contains(point) || off(outline, point) <= ON_OUTLINE;
+        let is_inside = |(_, outline): &(&Laid, Outline)| {
+            outline.contains(point) || outline.distance(point) <= ON_OUTLINE
+        };
         if parts.iter().any(is_inside) {
             continue;
         }
-        let nearest = parts.iter().min_by(|a, b| off(&a.1, point).total_cmp(&off(&b.1, point)));
+        let nearest = parts.iter().min_by(|a, b| a.1.distance(point).total_cmp(&b.1.distance(point)));
         let why = nearest.map_or_else(String::new, |(laid, _)| {
             let at = laid.piece.nearest_on_outline(laid.motion.inverse().apply(point));
             format!("its inner line would leave by `{}`", laid.piece.edge_ref(at.edge))

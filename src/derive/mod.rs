@@ -34,6 +34,7 @@ mod whole;
 
 pub use afresh::{afresh, in_order};
 pub use agree::{Agreement, agreement};
+pub(crate) use band::pinched;
 pub use copy::{CopyPiece, DartsAs};
 pub use facing::{AddFacing, EdgeRun};
 pub use lining::PleatWish;

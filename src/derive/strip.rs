@@ -13,9 +13,10 @@ use crate::derive::made_piece::as_step;
 use crate::derive::strip_ground::{Ground, Way, over_line, over_seam};
 use crate::derive::strip_places::{SpanWish, span_of};
 use crate::derive::strip_shape::{EndLook, Span, StripLines, StripNames, laid_parts, lines};
+use crate::parts::in_the_way::dart_moved;
 use crate::pattern::{
     ClothName, Cut, Derived, Edge, EdgeName, EdgeRef, Field, Finish, Grainline, Kept, Line, LineError,
-    Making, Notch, NotchCount, NotchName, Operation, Pattern, Piece, PieceName, Place, Refusal, RefusalKind,
+    Making, Notch, NotchCount, NotchName, Pattern, Piece, PieceName, Place, Refusal, RefusalKind,
     StyleLineName, Twins, Unsewn, settle,
 };
 use crate::tolerance::{LEAST_DIVIDED, LEAST_PART, STRIP_TURNING};
@@ -352,10 +353,7 @@ fn refuse_darts(ground: &Ground, strip: &Piece) -> Result<(), Refusal> {
                     format!("the strip over {} would lie on the dart", ground.named),
                     advice!(
                         "make it narrower, or move the dart first: ",
-                        Operation::PivotDart
-                            .with(Field::Piece, under.piece.name())
-                            .with(Field::Dart, &dart.name)
-                            .asking_place(Field::To)
+                        dart_moved(under.piece, &dart.name)
                     ),
                 ));
             }

@@ -2,7 +2,7 @@
 
 use crate::curve::{Curve, Motion, Point, Vec2, turn_between};
 use crate::pattern::{DartName, EdgeName, Kept};
-use crate::tolerance::{JOINT, SHARP_AS_A_TIP};
+use crate::tolerance::{JOINT, ON_OUTLINE, SHARP_AS_A_TIP};
 
 /// Where a dart opens: a stretch of an edge that is folded away.
 #[derive(Clone, Debug, PartialEq)]
@@ -91,6 +91,15 @@ impl Dart {
             DartShape::Open { legs, .. } => vec![legs.0.end()],
             DartShape::Double { sides } => vec![sides.0.start(), sides.0.end()],
         }
+    }
+
+    /// Whether a curve crosses it; one may meet it at a tip.
+    pub(crate) fn is_crossed_by(&self, curve: &Curve) -> bool {
+        let tips = self.tips();
+        let beside_tips = |at: Point| tips.iter().all(|tip| tip.distance(at) > ON_OUTLINE);
+        let is_across =
+            |side: &Curve| side.crossings(curve).iter().any(|crossing| beside_tips(crossing.point));
+        self.boundary().iter().any(is_across)
     }
 
     /// Where it opens, if it does.

@@ -3,8 +3,7 @@
 pub use crate::derive::{AddFacing, EdgeRun};
 
 use crate::derive::Fields;
-use crate::pattern::words::{FACING, says};
-use crate::pattern::{Making, Piece, Refusal};
+use crate::pattern::{Piece, Refusal};
 use crate::recut::{Notice, Work};
 
 pub(super) fn add_facing(step: &AddFacing, work: &mut Work) -> Result<(), Refusal> {
@@ -39,8 +38,7 @@ pub(super) fn add_facing(step: &AddFacing, work: &mut Work) -> Result<(), Refusa
 /// Whether a piece is a facing that stands there already: it is one by how it was made or what it is called, and sewn to one
 /// of the edges.
 fn is_facing_of(work: &Work, piece: &Piece, step: &AddFacing) -> bool {
-    let derived = piece.derived.as_ref().is_some_and(|derived| derived.by == Making::Facing);
-    (derived || says(piece.name().as_str(), &FACING))
+    piece.is_facing()
         && step.along.0.iter().flat_map(|edge| work.pattern.seams_of(edge)).any(|id| {
             let seam = work.pattern.seam(id);
             seam.edges().any(|run| run.edge.piece == *piece.name())

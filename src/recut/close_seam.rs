@@ -155,7 +155,7 @@ fn take_notches(work: &mut Work, edge: &EdgeRef, closed: &[EdgeRef]) -> Result<(
     let id = piece.edge_named(&edge.edge)?;
     let length = piece.edge(id).curve.length();
     for (end, at) in [(EdgeEnd::First, 0.0), (EdgeEnd::Last, length)] {
-        let next = if end == EdgeEnd::First { piece.previous(id) } else { piece.next(id) };
+        let next = piece.beside(id, end);
         let stays_open = piece.edge(next).open.is_some() && !closed.contains(&piece.edge_ref(next));
         let other = piece.edge(next).name.clone();
         let far = if end == EdgeEnd::First { piece.edge(next).curve.length() } else { 0.0 };
@@ -226,10 +226,8 @@ fn join_seams(work: &mut Work, id: SeamId, purpose: Opening) -> Result<(), Refus
 
 /// A seam as it may be named: either side first, from either end.
 fn ways(seam: &Seam) -> [Seam; 4] {
-    let back =
-        |seam: &Seam| Seam { first: seam.first.reversed(), second: seam.second.reversed(), ease: seam.ease };
     let swapped = seam.swapped();
-    [seam.clone(), swapped.clone(), back(seam), back(&swapped)]
+    [seam.clone(), swapped.clone(), seam.reversed(), swapped.reversed()]
 }
 
 /// Whether two seams that go on in one another were one: on both sides the edges that meet were.

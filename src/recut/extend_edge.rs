@@ -15,6 +15,7 @@ use crate::advice;
 use crate::curve::{Curve, Motion, Point, left_of};
 use crate::parts::assemble::{Assembled, Assembly, Bit, EdgeLook, Part, assemble};
 use crate::parts::carry::lay_grainline;
+use crate::parts::in_the_way::dart_moved;
 use crate::pattern::{
     ClothName, DeclaredKind, DrawnAnew, Edge, EdgeEnd, EdgeId, EdgeName, EdgeRef, Field, Finish, GirthUse,
     Level, MadeFrom, Operation, Piece, PieceName, Refusal, RefusalKind, Run, RunEdge, Seam, Selvedge,
@@ -152,13 +153,7 @@ fn refuse_edge(piece: &Piece, id: EdgeId) -> Result<(), Refusal> {
                 "dart `{}` opens on the edge: beyond it the cloth would not close with the dart",
                 dart.name
             ),
-            advice!(
-                "move it to another edge first: ",
-                Operation::PivotDart
-                    .with(Field::Piece, piece.name())
-                    .with(Field::Dart, &dart.name)
-                    .asking_place(Field::To)
-            ),
+            advice!("move it to another edge first: ", dart_moved(piece, &dart.name)),
         )),
     }
 }

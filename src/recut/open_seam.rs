@@ -12,9 +12,10 @@ use clap::Args;
 use serde::{Deserialize, Serialize};
 
 use crate::advice;
+use crate::parts::in_the_way::dart_moved;
 use crate::pattern::{
-    EdgeEnd, EdgeId, EdgeName, EdgeRef, Field, Notch, NotchCount, NotchName, Opening, Operation, Piece,
-    Place, Refusal, RefusalKind, Run, Seam, SeamId, Side, Travel, Walk, settle,
+    EdgeEnd, EdgeId, EdgeName, EdgeRef, Field, Notch, NotchCount, NotchName, Opening, Piece, Place, Refusal,
+    RefusalKind, Run, Seam, SeamId, Side, Travel, Walk, settle,
 };
 use crate::recut::divide::{divide, rename};
 use crate::recut::fields::ButtonShape;
@@ -330,10 +331,7 @@ fn refuse_stretch(piece: &Piece, id: EdgeId, from: f64, to: f64) -> Result<(), R
             RefusalKind::DartInTheWay,
             piece.edge_ref(id),
             format!("dart `{}` opens within the opening", dart.name),
-            advice!(
-                "open it beside the dart, or move the dart first: ",
-                Operation::PivotDart.with(Field::Piece, piece.name()).with(Field::Dart, &dart.name)
-            ),
+            advice!("open it beside the dart, or move the dart first: ", dart_moved(piece, &dart.name)),
         )),
     }
 }
@@ -378,7 +376,8 @@ impl Ease {
         if whole == 0.0 {
             return Ok(Ease { before: 0.0, after: 0.0 });
         }
-        let before = ends.own.0 - ends.other.0;
+        // Both parts are written as they stand, so that they add up again when the seam is closed.
+        let before = Length::from_mm(ends.own.0 - ends.other.0).as_written().mm();
         let mut last = 0.0;
         let stops = [ends.own, ends.other];
         let mut marks = marks(work, id, side, ends.lengths)?;
@@ -470,10 +469,7 @@ fn notch_end(work: &mut Work, edge: &EdgeRef, end: EdgeEnd, count: NotchCount) -
     let piece = work.pattern.piece_mut(&edge.piece)?;
     let id = piece.edge_named(&edge.edge)?;
     let length = piece.edge(id).curve.length();
-    let (at, beside) = match end {
-        EdgeEnd::First => (0.0, piece.previous(id)),
-        EdgeEnd::Last => (length, piece.next(id)),
-    };
+    let (at, beside) = (if end == EdgeEnd::First { 0.0 } else { length }, piece.beside(id, end));
     let beside_at = if end == EdgeEnd::First { piece.edge(beside).curve.length() } else { 0.0 };
     let beside = piece.edge(beside).name.clone();
     let stands = |notch: &&mut Notch| {

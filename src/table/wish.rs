@@ -89,7 +89,7 @@ impl Laid {
             let way_out = on_selvedge(step, &recut.pattern, width.gives()).is_none();
             let way_out = way_out.then(|| ground.narrower(step)).flatten();
             let presses = way_out.iter().filter_map(Press::suggested).collect();
-            Some(Line { presses, ..Line::new(false, warning) })
+            Some(Line { presses, ..Line::bad(warning) })
         });
         Ok(seen.at_hold(held.hold.as_ref(), self.unit).telling(warned))
     }

@@ -455,7 +455,7 @@ impl Finding {
 
     /// The length of the stretch.
     fn stretch(&self, unit: Unit) -> String {
-        tenths(self.along.unwrap_or_default()).show(unit)
+        Length::from_mm(self.along.unwrap_or_default()).to_tenths().show(unit)
     }
 
     fn show(&self, number: f64, unit: Unit) -> String {
@@ -474,14 +474,9 @@ impl Finding {
 /// What `check` says, and what a print says at the edge, where an allowance is short: what is left of it, mm; negative where
 /// the seamline is cut off.
 pub(crate) fn narrowed(left: f64, unit: Unit) -> String {
-    let size = tenths(left.abs()).show(unit);
+    let size = Length::from_mm(left.abs()).to_tenths().show(unit);
     match left < -SHORTAGE_TOLD {
         true => format!("seamline lies {size} outside the cloth here"),
         false => format!("allowance narrows to {size} here"),
     }
-}
-
-/// A length to a tenth of a millimetre.
-fn tenths(mm: f64) -> Length {
-    Length::from_mm((mm * 10.0).round() / 10.0)
 }

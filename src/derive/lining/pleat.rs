@@ -18,10 +18,9 @@ use std::str::FromStr;
 use crate::advice;
 use crate::curve::{Curve, Motion, Vec2, left_of};
 use crate::derive::lining::draft::Draft;
-use crate::pattern::words::{CENTRE, says};
 use crate::pattern::{
-    Cut, Dart, DartKind, DartName, DartShape, EdgeEnd, EdgeId, EdgeRef, Field, Finish, Kept, LevelName,
-    Mouth, NameError, Operation, Pattern, Piece, Press, Refusal, RefusalKind, Twins,
+    Cut, Dart, DartKind, DartName, DartShape, EdgeEnd, Field, Finish, Kept, LevelName, Mouth, NameError,
+    Operation, Pattern, Piece, Press, Refusal, RefusalKind, Twins,
 };
 use crate::tolerance::{JOINT, SAME_CUT};
 use crate::units::{Length, UnitError, serde_as_text};
@@ -87,7 +86,7 @@ pub(super) fn pleat(
     if wish.by.mm() <= SAME_CUT {
         return Err(wrong(source, wish, format!("a pleat cannot be {} deep", wish.by)));
     }
-    let centre = centre(pattern, source).and_then(|id| draft.find(&source.edge(id).name));
+    let centre = pattern.centre_edge(source).and_then(|id| draft.find(&source.edge(id).name));
     let Some(centre) = centre else {
         let what = "the piece has no centre: no fold, and no edge that is called so".to_owned();
         return Ok(Some(wrong(source, wish, what)));
@@ -107,16 +106,6 @@ fn wrong(source: &Piece, wish: &PleatWish, what: String) -> Refusal {
         Operation::CopyPiece.with(Field::Pleat, "25mm to waist")
     );
     Refusal::new(RefusalKind::BadField, source.name(), what, way_out).about(wish)
-}
-
-fn centre(pattern: &Pattern, piece: &Piece) -> Option<EdgeId> {
-    let own_mirror = |id: &EdgeId| {
-        let edge: EdgeRef = piece.edge_ref(*id);
-        pattern.seams_of(&edge).any(|id| pattern.seam(id).is_to_own_mirror())
-    };
-    let called = |id: &EdgeId| says(piece.edge(*id).name.as_str(), &CENTRE);
-    let all = || piece.edge_ids();
-    piece.fold().or_else(|| all().find(own_mirror)).or_else(|| all().find(called))
 }
 
 /// How the edge at an end of the centre goes on over a pleat.

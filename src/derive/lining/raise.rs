@@ -293,10 +293,8 @@ impl EdgeOf<'_, '_> {
     /// belongs to the armhole as well, square to this one.
     fn way(&self, end: EdgeEnd) -> Result<(Vec2, Option<EdgeId>), Refusal> {
         let curve = &self.piece.edge(self.edge).curve;
-        let (beside, square) = match end {
-            EdgeEnd::First => (self.piece.previous(self.edge), left_of(curve.start_tangent())),
-            EdgeEnd::Last => (self.piece.next(self.edge), left_of(curve.end_tangent())),
-        };
+        let beside = self.piece.beside(self.edge, end);
+        let square = left_of(if end == EdgeEnd::First { curve.start_tangent() } else { curve.end_tangent() });
         let name = &self.piece.edge(beside).name;
         let own = |run: &RunEdge| run.edge.piece == *self.piece.name() && run.edge.edge == *name;
         if self.run.edges().iter().any(own) {

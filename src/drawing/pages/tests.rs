@@ -1,9 +1,10 @@
 //! Drawings cut into pages by hand, and put together again.
 
+use crate::curve::WindingRule;
 use kurbo::{Affine, BezPath, Circle, Line, ParamCurve, ParamCurveNearest, Point, Rect, Shape, Size, Vec2};
 
 use super::*;
-use crate::drawing::drawn::{ClipShape, DrawnText, DrawnThing, Ink, Marked, Origin, Paint, Winding};
+use crate::drawing::drawn::{ClipShape, DrawnText, DrawnThing, Ink, Marked, Origin, Paint};
 
 /// How pages show their part of the drawing.
 #[derive(Clone, Copy)]
@@ -75,7 +76,7 @@ impl Print {
             let line = rounded(&(Affine::translate(to_page) * line));
             match self.shown {
                 Shown::Whole => {
-                    let shape = ClipShape { path: self.window.to_path(0.1), winding: Winding::NonZero };
+                    let shape = ClipShape { path: self.window.to_path(0.1), winding: WindingRule::NonZero };
                     let clip = match page.clips.last() {
                         Some((clip, _)) => clip,
                         None => page.clips.add(vec![shape], None),

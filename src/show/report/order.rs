@@ -2,8 +2,8 @@
 
 use crate::allowance::cutting_line;
 use crate::pattern::{
-    Copy, Dart, DartKind, Edge, EdgeEnd, EdgeName, EdgeRef, Finish, Opening, Pattern, Piece, PieceName, Run,
-    SeamId, Unsewn,
+    Copy, Dart, DartKind, Edge, EdgeName, EdgeRef, Finish, Opening, Pattern, Piece, PieceName, Run, SeamId,
+    Unsewn,
 };
 use crate::show::markup::Markup;
 use crate::show::piece::lies_on_fold;
@@ -110,11 +110,7 @@ fn pressed_toward<'a>(pattern: &Pattern, piece: &'a Piece, dart: &Dart) -> Optio
     let line = cutting_line(pattern, piece).ok()?;
     let cap = line.caps.iter().find(|cap| cap.dart == dart.name)?;
     let edge = piece.find_edge(&dart.mouth()?.edge)?;
-    let toward = match cap.toward {
-        EdgeEnd::First => piece.previous(edge),
-        EdgeEnd::Last => piece.next(edge),
-    };
-    Some(&piece.edge(toward).name)
+    Some(&piece.edge(piece.beside(edge, cap.toward)).name)
 }
 
 fn seam_sentence(report: &Report<'_>, id: SeamId, way: SeamWay) -> String {
@@ -182,10 +178,9 @@ fn at_hem(pattern: &Pattern, run: &Run) -> bool {
     let (first, last) = run.first_and_last();
     let ends = [(&first.edge, first.travel.enters_at()), (&last.edge, last.travel.leaves_at())];
     ends.into_iter().any(|(edge, end)| {
-        pattern.find_on_piece(edge).is_some_and(|(piece, id)| {
-            let beside = if end == EdgeEnd::First { piece.previous(id) } else { piece.next(id) };
-            piece.edge(beside).finish == Finish::Hem
-        })
+        pattern
+            .find_on_piece(edge)
+            .is_some_and(|(piece, id)| piece.edge(piece.beside(id, end)).finish == Finish::Hem)
     })
 }
 
