@@ -1,7 +1,7 @@
 //! The law of following: after any recut, `follow` gives what making the pieces afresh gives.
 
+use crate::counted::kept_in;
 use proptest::prelude::*;
-use proptest::test_runner::FileFailurePersistence;
 use retrue::derive::EdgeRun;
 use retrue::pattern::{EdgeRef, MadeFrom, Pattern, PieceName};
 use retrue::truing::{FindingKind, Verdict};
@@ -95,15 +95,7 @@ fn assert_same_cloth(plain: &Pattern, recut: &Pattern, fields: &Value) {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig {
-        cases: 96,
-        // At least half of the cases reach the law.
-        max_global_rejects: 96,
-        failure_persistence: Some(Box::new(FileFailurePersistence::Direct(
-            "tests/proptest-regressions/laws_following.txt",
-        ))),
-        ..ProptestConfig::default()
-    })]
+    #![proptest_config(kept_in("tests/proptest-regressions/laws_following.txt", 96))]
 
     /// A copy and a facing of a piece on which any operation is done: what `follow` gives is what is made afresh of the pieces
     /// as they are then, and the shell stays as it is.

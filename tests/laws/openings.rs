@@ -2,28 +2,22 @@
 
 use approx::assert_abs_diff_eq;
 use proptest::prelude::*;
-use proptest::test_runner::FileFailurePersistence;
 use retrue::pattern::{Opening, Pattern, Piece, RefusalKind};
 use retrue::recut::Notice;
 use retrue::sheet;
 use retrue::truing::{FindingKind, Verdict};
 use serde_json::{Value, json};
 
-use crate::counted::Counted;
+use crate::counted::{counted, kept_in};
 use crate::made::{apply, assert_proven, edge, piece, step, through_a_sheet};
-use crate::random_block::draft;
-use crate::random_bodice::bodice;
+use crate::random::block::draft;
+use crate::random::bodice::bodices;
 
 /// What an opening that is closed again may leave, mm.
 const BACK_AGAIN: f64 = 0.01;
 
 fn config() -> ProptestConfig {
-    ProptestConfig {
-        failure_persistence: Some(Box::new(FileFailurePersistence::Direct(
-            "tests/proptest-regressions/laws_openings.txt",
-        ))),
-        ..ProptestConfig::default()
-    }
+    kept_in("tests/proptest-regressions/laws_openings.txt", 256)
 }
 
 fn coat() -> Pattern {
@@ -246,52 +240,60 @@ fn assert_as_it_was(before: &Pattern, after: &Pattern) -> Result<(), TestCaseErr
 /// between, and closed first.
 #[test]
 fn a_seam_that_is_opened_and_closed_is_what_it_was() {
-    let pattern =
-        prop_oneof![draft().prop_map(|draft| draft.pattern()), bodice().prop_map(|bodice| bodice.pattern()),];
+    let pattern = prop_oneof![
+        draft().prop_map(|draft| draft.pattern()),
+        bodices().prop_map(|bodice| bodice.pattern()),
+    ];
     let purpose = prop_oneof!["buttonhole", "pocket", "vent"];
     let places = (0.0..80.0_f64, 5.0..40.0_f64, any::<bool>(), any::<bool>());
-    let mut counted = Counted::default();
-    counted.run(config(), (pattern, any::<proptest::sample::Index>(), purpose, places), |(pattern, which, purpose, places)| {
-        let before = begun(&pattern);
-        let seam = &before.seams()[which.index(before.seams().len())];
-        let (from, long, at_the_end, twice) = places;
-        let (from, to) = if at_the_end { (0.0, long) } else { (from, (from + long).min(100.0)) };
-        let edge = seam.first.edges()[0].edge.clone();
-        let open = |edge: &retrue::pattern::EdgeRef, from: f64, to: f64| {
-            let on = |share: f64| format!("{}@{share:.3}%", edge.edge);
-            step(json!({"do": "open-seam", "seam": edge.to_string(), "from": on(from), "to": on(to), "for": purpose}))
-        };
-        let Ok(opened) = open(&edge, from, to).apply(&before) else { return Ok(false) };
-        let mut now = opened.pattern;
-        let one_of = |told: &[Notice]| {
-            told.iter().find_map(|told| match told {
-                Notice::SeamOpened { first, second, .. } => Some([first.clone(), second.clone()]),
-                _ => None,
-            })
-        };
-        let mut openings = vec![one_of(&opened.notices).unwrap()];
-        // Another, within what is left of the edge.
-        if twice
-            && now.find_edge(&edge).is_some_and(|edge| edge.open.is_none())
-            && let Ok(again) = open(&edge, 30.0, 60.0).apply(&now)
-        {
-            openings.push(one_of(&again.notices).unwrap());
-            now = again.pattern;
-        }
-        let whole = openings.iter().any(|opening| before.find_edge(&opening[0]).is_some());
-        let now = through_a_sheet(&now);
-        let mut closed = now.clone();
-        for opening in openings.iter().rev() {
-            let side = which.index(2);
-            closed = apply(&closed, json!({"do": "close-seam", "seam": opening[side].to_string()})).pattern;
-        }
-        assert_proven(&before, &through_a_sheet(&closed));
-        // An edge that was open as a whole keeps the allowance that it was given.
-        if !whole {
-            assert_as_it_was(&before, &closed)?;
-        }
-        Ok(!whole)
-    });
+    counted(
+        config(),
+        (pattern, any::<proptest::sample::Index>(), purpose, places),
+        |(pattern, which, purpose, places)| {
+            let before = begun(&pattern);
+            let seam = &before.seams()[which.index(before.seams().len())];
+            let (from, long, at_the_end, twice) = places;
+            let (from, to) = if at_the_end { (0.0, long) } else { (from, (from + long).min(100.0)) };
+            let edge = seam.first.edges()[0].edge.clone();
+            let open = |edge: &retrue::pattern::EdgeRef, from: f64, to: f64| {
+                let on = |share: f64| format!("{}@{share:.3}%", edge.edge);
+                step(
+                    json!({"do": "open-seam", "seam": edge.to_string(), "from": on(from), "to": on(to), "for": purpose}),
+                )
+            };
+            let Ok(opened) = open(&edge, from, to).apply(&before) else { return Ok(false) };
+            let mut now = opened.pattern;
+            let one_of = |told: &[Notice]| {
+                told.iter().find_map(|told| match told {
+                    Notice::SeamOpened { first, second, .. } => Some([first.clone(), second.clone()]),
+                    _ => None,
+                })
+            };
+            let mut openings = vec![one_of(&opened.notices).unwrap()];
+            // Another, within what is left of the edge.
+            if twice
+                && now.find_edge(&edge).is_some_and(|edge| edge.open.is_none())
+                && let Ok(again) = open(&edge, 30.0, 60.0).apply(&now)
+            {
+                openings.push(one_of(&again.notices).unwrap());
+                now = again.pattern;
+            }
+            let whole = openings.iter().any(|opening| before.find_edge(&opening[0]).is_some());
+            let now = through_a_sheet(&now);
+            let mut closed = now.clone();
+            for opening in openings.iter().rev() {
+                let side = which.index(2);
+                closed =
+                    apply(&closed, json!({"do": "close-seam", "seam": opening[side].to_string()})).pattern;
+            }
+            assert_proven(&before, &through_a_sheet(&closed));
+            // An edge that was open as a whole keeps the allowance that it was given.
+            if !whole {
+                assert_as_it_was(&before, &closed)?;
+            }
+            Ok(!whole)
+        },
+    );
 }
 
 /// Of two openings side by side each keeps its notches when the other is closed.
