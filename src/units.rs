@@ -21,10 +21,10 @@ use std::str::FromStr;
 pub const MM_PER_INCH: f64 = 25.4;
 
 /// Millimetres in a yard, exact by the same agreement.
-const MM_PER_YARD: f64 = 36.0 * MM_PER_INCH;
+pub const MM_PER_YARD: f64 = 36.0 * MM_PER_INCH;
 
 /// Millimetres in a metre.
-const MM_PER_METRE: f64 = 1000.0;
+pub const MM_PER_METRE: f64 = 1000.0;
 
 /// Finest step in which inches are shown, as on a dressmaker's tape.
 pub(crate) const INCH_PARTS: i64 = 16;
@@ -231,6 +231,20 @@ fn plain_or_fraction(text: &str) -> Option<f64> {
     }
 }
 
+impl Length {
+    /// To a tenth of a millimetre, which is finer than a tape shows.
+    #[must_use]
+    pub fn to_tenths(self) -> Length {
+        Length((self.0 * 10.0).round() / 10.0)
+    }
+
+    /// As it is written and read again: to a millionth of a millimetre.
+    #[must_use]
+    pub fn as_written(self) -> Length {
+        Length((self.0 * 1e6).round() / 1e6)
+    }
+}
+
 impl fmt::Display for Length {
     /// Millimetres without a space, as it can be read back: `185mm`.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
@@ -270,6 +284,15 @@ pub fn listed(things: &[String]) -> String {
         [] => String::new(),
         [one] => one.clone(),
         [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
+}
+
+/// Things named in a row, of many the first few: `a, b and 3 more`.
+#[must_use]
+pub fn listed_up_to(most: usize, things: &[String]) -> String {
+    match things.len().saturating_sub(most) {
+        0 => listed(things),
+        more => format!("{} and {more} more", things[..most].join(", ")),
     }
 }
 

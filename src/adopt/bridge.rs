@@ -85,22 +85,8 @@ fn in_one(path: Vec<Way>) -> Vec<Way> {
 /// by a place beyond its length or below nothing.
 fn stretch(line: &Curve, from: f64, to: f64) -> Option<Curve> {
     match from > to {
-        true => onward(line, to, from).map(|part| part.reversed()),
-        false => onward(line, from, to),
-    }
-}
-
-/// The stretch of a line from a place to a later one; past its end it goes on from its start, as a closed line does.
-pub(super) fn onward(line: &Curve, from: f64, to: f64) -> Option<Curve> {
-    let length = line.length();
-    if to <= length {
-        return line.stretch(from, to).ok();
-    }
-    let tail = line.stretch(from, length).ok();
-    let head = line.stretch(0.0, to - length).ok();
-    match (tail, head) {
-        (Some(tail), Some(head)) => tail.joined_within(&head, WELD).ok(),
-        (one, other) => one.or(other),
+        true => line.onward(to, from).ok().map(|part| part.reversed()),
+        false => line.onward(from, to).ok(),
     }
 }
 

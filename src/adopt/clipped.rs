@@ -8,7 +8,7 @@ use kurbo::{BezPath, Point, Rect, Shape};
 
 use crate::adopt::chain::concatenated;
 use crate::curve::{Curve, CurveError, WindingRule, common_rings};
-use crate::drawing::{Clip, ClipId, Clips, DrawnPage, Note, Winding};
+use crate::drawing::{Clip, ClipId, Clips, DrawnPage, Note};
 use crate::tolerance::{ON_CLIP, SHORT_PART};
 
 /// How many comparisons of one segment with another all clip paths of a drawing may take together; some 10 ns each.
@@ -230,7 +230,7 @@ impl Region {
 }
 
 impl Part {
-    fn of(path: BezPath, winding: Winding) -> Option<Part> {
+    fn of(path: BezPath, rule: WindingRule) -> Option<Part> {
         let runs = path.subpaths().filter_map(|run| {
             let mut run = BezPath::from_vec(run.to_vec());
             run.close_path();
@@ -241,10 +241,6 @@ impl Part {
             }
         });
         let lines: Vec<Curve> = runs.collect::<Result<_, _>>().ok()?;
-        let rule = match winding {
-            Winding::NonZero => WindingRule::NonZero,
-            Winding::EvenOdd => WindingRule::EvenOdd,
-        };
         Some(Part { path, rule, lines })
     }
 

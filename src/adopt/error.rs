@@ -8,6 +8,10 @@ use crate::drawing::{self, Origin};
 use crate::pattern::{Advice, Field, Refusal, Remedy, Settles};
 use crate::sheet::ReadError;
 use crate::toml_file::TextFault;
+use crate::units::listed_up_to;
+
+/// Pages that are named.
+const NAMED: usize = 6;
 
 /// Why a drawing cannot be brought in.
 #[derive(Debug, thiserror::Error)]
@@ -44,7 +48,7 @@ pub enum AdoptError {
     #[error("the file has no page: nothing is drawn in it")]
     NoPage,
     /// Several pages are drawn on, and cannot be put together.
-    #[error("several pages are drawn on ({}); {reason}", listed(drawn_on))]
+    #[error("several pages are drawn on ({}); {reason}", listed_up_to(NAMED, drawn_on))]
     Pages {
         /// Why they cannot be put together.
         reason: PagesApart,
@@ -80,17 +84,6 @@ impl AdoptError {
             AdoptError::TooLarge => advice!("look at ", Field::Unit, " and ", Field::Known),
             _ => Advice::default(),
         }
-    }
-}
-
-/// Names, the first few of many.
-fn listed(names: &[String]) -> String {
-    /// Pages that are named.
-    const NAMED: usize = 6;
-    let first = names.iter().take(NAMED).map(String::as_str).collect::<Vec<_>>().join(", ");
-    match names.len().saturating_sub(NAMED) {
-        0 => first,
-        more => format!("{first} and {more} more"),
     }
 }
 

@@ -47,7 +47,16 @@ pub struct Found {
     pub left_out: Beneath,
 }
 
+/// What is shown where nothing was found, mm.
+pub(crate) const NOTHING: Rect = Rect::new(0.0, 0.0, 100.0, 100.0);
+
 impl Found {
+    /// The box around the outlines and lines; what lies beneath may reach further.
+    pub(crate) fn bounds(&self) -> Option<Rect> {
+        let outlines = self.outlines.iter().map(FoundOutline::bounds);
+        outlines.chain(self.lines.iter().map(|line| line.curve.bounds())).reduce(|a, b| a.union(b))
+    }
+
     /// The outline of a letter.
     #[must_use]
     pub fn outline(&self, letter: &str) -> Option<&FoundOutline> {

@@ -21,7 +21,7 @@ const ARROW_SHARE: f64 = 0.25;
 pub(super) fn guess(line: &Curve, ring: Option<&Outline>, heads: &ArrowHeads) -> Guess {
     let closed = line.start() == line.end();
     let straight = !closed && line.is_straight(ON_OUTLINE);
-    let touches = |at: Point| ring.is_some_and(|ring| distance(ring, at) <= WELD);
+    let touches = |at: Point| ring.is_some_and(|ring| ring.distance(at) <= WELD);
     let (start, end) = (touches(line.start()), touches(line.end()));
     let bounds = line.bounds();
     let extent = bounds.width().max(bounds.height());
@@ -64,15 +64,31 @@ fn runs_over_mouth(line: &Curve, ring: &Outline) -> bool {
 fn is_bent_back(line: &Curve) -> bool {
     /// How far from square the bends are: the sine of 20°.
     const SQUARE: f64 = 0.34;
-    let ways: Vec<Vec2> = line.segments().iter().map(|part| part.end() - part.start()).collect();
     let straight = line.segments().iter().all(|part| matches!(part, PathSeg::Line(_)));
+    let ways = straight_ways(line);
     let [out, along, back] = ways.as_slice() else { return false };
     let square = |way: &Vec2| way.normalize().dot(along.normalize()).abs() <= SQUARE;
-    straight
-        && square(out)
-        && square(back)
-        && out.dot(*back) < 0.0
-        && along.hypot() > 2.0 * out.hypot().max(back.hypot())
+    straight && square(out) && square(back) && out.dot(*back) < 0.0
+}
+
+/// The straight stretches of a line, each as one way, however many parts it is drawn in: where it was cut by the edge of a page
+/// it goes on in another.
+fn straight_ways(line: &Curve) -> Vec<Vec2> {
+    /// How much one part may turn from the next: the sine of 6°.
+    const GOES_ON: f64 = 0.1;
+    let mut ways: Vec<Vec2> = Vec::new();
+    let parts = line.segments().iter().map(|part| part.end() - part.start());
+    for part in parts.filter(|part| part.hypot() > WELD) {
+        match ways.last_mut() {
+            Some(way) if goes_on(*way, part, GOES_ON) => *way += part,
+            _ => ways.push(part),
+        }
+    }
+    ways
+}
+
+fn goes_on(way: Vec2, next: Vec2, most_turn: f64) -> bool {
+    way.dot(next) > 0.0 && way.normalize().cross(next.normalize()).abs() <= most_turn
 }
 
 /// Whether a closed shape is as small as a mark.
@@ -170,7 +186,24 @@ fn is_head(shape: &Curve) -> bool {
     }
 }
 
-/// How far a point lies from a ring, mm.
-pub(super) fn distance(ring: &Outline, at: Point) -> f64 {
-    ring.curves().iter().map(|edge| edge.nearest(at).distance).fold(f64::INFINITY, f64::min)
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn line(points: &[(f64, f64)]) -> Curve {
+        Curve::polyline(&points.iter().map(|point| Point::from(*point)).collect::<Vec<_>>()).expect("a line")
+    }
+
+    /// However short it is, and however many parts it was cut into by the edges of pages, a little off each other.
+    #[test]
+    fn an_arrow_at_a_fold_is_bent_back_at_both_ends() {
+        for long in [15.0, 30.0, 60.0, 350.0] {
+            assert!(is_bent_back(&line(&[(0.0, 0.0), (20.0, 0.0), (20.0, long), (0.0, long)])), "{long}");
+        }
+        let cut =
+            [(0.0, 0.0), (12.0, 0.1), (20.0, 0.1), (20.0, 90.0), (20.2, 150.0), (20.0, 210.0), (0.0, 210.0)];
+        assert!(is_bent_back(&line(&cut)));
+        assert!(!is_bent_back(&line(&[(0.0, 0.0), (20.0, 0.0), (20.0, 60.0), (40.0, 60.0)])), "a step");
+        assert!(!is_bent_back(&line(&[(0.0, 0.0), (20.0, 0.0), (20.0, 60.0)])), "a corner");
+    }
 }

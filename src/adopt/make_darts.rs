@@ -93,13 +93,8 @@ fn opened(piece: &Piece, line: &Curve) -> Option<Curve> {
     let touching: Vec<f64> = corners.iter().copied().filter(|at| on_edge(line.point_at(*at))).collect();
     let [a, b] = touching[..] else { return None };
     let length = line.length();
-    let around = if a <= SHORT_PART {
-        None
-    } else {
-        line.stretch(b, length).ok()?.joined_within(&line.stretch(0.0, a).ok()?, WELD).ok()
-    };
     let between = line.stretch(a, b).ok()?;
-    let rest = around.or_else(|| line.stretch(b, length).ok())?;
+    let rest = line.onward(b, if a <= SHORT_PART { length } else { length + a }).ok()?;
     let far = |part: &Curve| piece.nearest_on_outline(part.point_at(part.length() / 2.0)).distance;
     Some(if far(&between) > far(&rest) { between } else { rest })
 }

@@ -6,6 +6,7 @@ use crate::adopt::outlines::FoundOutline;
 use crate::advice;
 use crate::curve::Curve;
 use crate::pattern::{Edge, EdgeName, Field, Finish, Selvedge, Unsewn};
+use crate::tolerance::MOST_EDGES;
 use crate::toml_file::TextFault;
 use crate::units::Length;
 
@@ -33,9 +34,7 @@ impl SaidEdge {
     }
 }
 
-/// Edges that a piece may have, as on a sheet, and straight and curved parts of them: the outline is tested part against
-/// part.
-const MOST_EDGES: usize = 500;
+/// Straight and curved parts that the edges of a piece may have: the outline is tested part against part.
 const MOST_PARTS: usize = 4_000;
 
 /// Refuses an outline of more edges or parts than can be tested against one another.

@@ -3,7 +3,7 @@
 use std::fmt;
 
 use crate::pattern::{EdgeName, PieceName};
-use crate::units::Length;
+use crate::units::{Length, listed_up_to};
 
 /// Something to be looked at twice in a pattern made of a drawing.
 #[derive(Clone, Debug, PartialEq)]
@@ -60,18 +60,21 @@ impl AdoptNote {
     }
 }
 
+/// Letters that a sentence names.
+const NAMED: usize = 12;
+
 impl fmt::Display for AdoptNote {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             AdoptNote::LeftOut { piece, letters } => write!(
                 f,
                 "{piece}: lines {} are not in the map and were left out; name them, or put them under `ignore`",
-                listed(letters)
+                listed_up_to(NAMED, letters)
             ),
             AdoptNote::OutlinesLeftOut { letters } => write!(
                 f,
                 "outlines {} are not in the map and were left out; name them, or put them under `ignore`",
-                listed(letters)
+                listed_up_to(NAMED, letters)
             ),
             AdoptNote::Unsaid { piece, edges } => {
                 let names: Vec<String> = edges.iter().map(ToString::to_string).collect();
@@ -79,13 +82,13 @@ impl fmt::Display for AdoptNote {
                     f,
                     "{piece}: nothing says how {} is finished, and no seam sews it: say finish = \"free\", \"hem\" or \
                      \"fold\", or sew it",
-                    listed(&names)
+                    listed_up_to(NAMED, &names)
                 )
             }
             AdoptNote::Guessed { called } => write!(
                 f,
                 "taken as it was guessed: {}; look at it, and take `guessed` out of the map where it is right",
-                listed(called)
+                listed_up_to(NAMED, called)
             ),
             AdoptNote::Unknown { piece, what } => write!(f, "{piece}: {what}"),
             AdoptNote::LengthsDiffer { seam, first, second, ease } => {
@@ -101,14 +104,4 @@ impl fmt::Display for AdoptNote {
             }
         }
     }
-}
-
-fn listed(letters: &[String]) -> String {
-    /// Letters that a sentence names.
-    const NAMED: usize = 12;
-    let mut text = letters.iter().take(NAMED).cloned().collect::<Vec<_>>().join(", ");
-    if letters.len() > NAMED {
-        text.push_str(&format!(" and {} more", letters.len() - NAMED));
-    }
-    text
 }

@@ -72,6 +72,7 @@ pub use beneath::Beneath;
 pub use error::AdoptError;
 pub use find::{Asked, Correction, OneFile, find, find_in_several};
 pub use found::Found;
+pub(crate) use found::NOTHING;
 pub use letter::Letter;
 pub use likely::{Certainty, LikelySeam, edge_names, likely_seams, piece_names};
 pub use look::{LineStyle, StyleId, Styles, Surface};

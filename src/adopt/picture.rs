@@ -1,9 +1,10 @@
 //! The picture to point at: over the drawing itself, pale, each outline with its letter, each edge with its number and
 //! length, each line with its letter.
 
+use crate::tolerance::ROUND;
 use kurbo::{Circle, Point, Rect, Shape, Vec2};
 
-use crate::adopt::found::Found;
+use crate::adopt::found::{Found, NOTHING};
 use crate::adopt::map::Map;
 use crate::adopt::map_thing::{LineSort, MapThing, MappedPiece, SaidAt};
 use crate::adopt::outlines::{FoundLine, FoundOutline, Guess};
@@ -51,9 +52,6 @@ const FOOT: f64 = 0.08;
 
 /// The least radius of the circle around a gap, mm.
 const LEAST_GAP: f64 = 4.0;
-
-/// The accuracy of circles, mm.
-const ROUND: f64 = 0.01;
 
 /// Outlines of more edges than this get each figure where it comes to lie: nobody reads so many.
 const MOST_LOOKED_FOR: usize = 600;
@@ -163,7 +161,7 @@ pub(crate) struct Labelled {
 
 /// What was found as lines, with labels that name it.
 pub(crate) fn labelled(found: &Found, called: &Called<'_>) -> Labelled {
-    let whole = whole(found);
+    let whole = found.bounds().unwrap_or(NOTHING);
     let least = (whole.width().max(whole.height()) * called.seen_share()).max(SMALLEST_FIGURES);
     let magnified = least / AS_ON_PAPER;
     let room = LabelRoom::on(whole, magnified);
@@ -342,13 +340,6 @@ fn width(text: &str, size: f64) -> f64 {
 /// A spot for a label that is read from left to right.
 fn level(at: Point) -> LabelSpot {
     LabelSpot::Middle { at, along: Vec2::new(1.0, 0.0) }
-}
-
-/// The box around all that was found.
-fn whole(found: &Found) -> Rect {
-    let boxes = found.outlines.iter().map(FoundOutline::bounds);
-    let lines = found.lines.iter().map(|line| line.curve.bounds());
-    boxes.chain(lines).reduce(|a, b| a.union(b)).unwrap_or(Rect::new(0.0, 0.0, 100.0, 100.0))
 }
 
 /// The height of the figures on a piece, in a picture of so large smallest ones.

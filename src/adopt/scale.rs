@@ -8,8 +8,8 @@ use crate::adopt::outlines::FoundOutline;
 use crate::adopt::stroke::DrawnThings;
 use crate::curve::Curve;
 use crate::drawing::lengths_in;
-use crate::tolerance::{ON_OUTLINE, SCALE_OFF, TEST_LABEL_REACH, TEST_SHAPE, TEST_SQUARE};
-use crate::units::Length;
+use crate::tolerance::{ON_OUTLINE, SCALE_OFF, TEST_LABEL_OFF, TEST_LABEL_REACH, TEST_SHAPE, TEST_SQUARE};
+use crate::units::{Length, MM_PER_INCH};
 
 /// How large a unit of the drawing is, and what speaks for and against it.
 #[derive(Clone, Debug, PartialEq)]
@@ -111,17 +111,15 @@ impl ScaleCheck {
     }
 }
 
-/// How far from its label's figure something may measure to be what the label means.
-const LABEL_SHARE: f64 = 0.06;
-
 /// How far from a usual size a square without a legible label may be.
 const USUAL_SHARE: f64 = 0.006;
 
 /// Sides of test squares as they are printed, mm.
-const USUAL: [f64; 7] = [101.6, 100.0, 76.2, 50.8, 50.0, 25.4, 30.0];
+const USUAL: [f64; 7] =
+    [4.0 * MM_PER_INCH, 100.0, 3.0 * MM_PER_INCH, 2.0 * MM_PER_INCH, 50.0, MM_PER_INCH, 30.0];
 
 /// Lengths of units in mm that a file without one may be in.
-const UNITS: [f64; 5] = [25.4 / 96.0, 25.4 / 72.0, 1.0, 10.0, 25.4];
+const UNITS: [f64; 5] = [MM_PER_INCH / 96.0, MM_PER_INCH / 72.0, 1.0, 10.0, MM_PER_INCH];
 
 /// Things of known size, the largest and best labelled first. `unit` is what a unit was taken for where nothing tells.
 pub(super) fn checks(drawn: &DrawnThings, arranged: &Arranged, unit: Option<f64>) -> Vec<ScaleCheck> {
@@ -192,7 +190,7 @@ fn labelled(drawn: &DrawnThings, bounds: Rect, measured: f64, unit: Option<f64>)
             let off = |length: &f64| (measured / length - 1.0).abs();
             lengths
                 .into_iter()
-                .filter(|length| off(length) <= LABEL_SHARE)
+                .filter(|length| off(length) <= TEST_LABEL_OFF)
                 .min_by(|a, b| off(a).total_cmp(&off(b)))
         }
         Some(unit) => {
@@ -200,7 +198,7 @@ fn labelled(drawn: &DrawnThings, bounds: Rect, measured: f64, unit: Option<f64>)
                 let offs = UNITS.iter().map(|other| (measured / unit * other / length - 1.0).abs());
                 offs.fold(f64::INFINITY, f64::min)
             };
-            let fitting = lengths.into_iter().filter(|length| off(length) <= LABEL_SHARE);
+            let fitting = lengths.into_iter().filter(|length| off(length) <= TEST_LABEL_OFF);
             fitting.min_by(|a, b| off(a).total_cmp(&off(b)))
         }
     }

@@ -13,7 +13,6 @@ use std::collections::HashSet;
 use std::f64::consts::PI;
 
 use crate::adopt::beside::allowances;
-use crate::adopt::bridge::onward;
 use crate::adopt::chain::{FoundStroke, JoinedStrokes, chains, stands_on};
 use crate::adopt::ring::{CornerAngle, ring};
 use crate::adopt::sorter::Sorter;
@@ -138,5 +137,5 @@ fn runs_beside(closed: &Curve, cut: &Curve, corner: CornerAngle) -> bool {
 
 /// The stretch of a closed line from one place on to another, over its start where that comes first.
 fn forward(line: &Curve, from: f64, to: f64) -> Option<Curve> {
-    onward(line, from, if from < to { to } else { to + line.length() })
+    line.onward(from, if from < to { to } else { to + line.length() }).ok()
 }

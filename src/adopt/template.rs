@@ -55,6 +55,12 @@ pub fn template(found: &Found, asked: &Asked) -> String {
     let ignored: Vec<String> = ignored.map(|at| quoted(found.outlines[at].letter.as_str())).collect();
     let _ = writeln!(map, "ignore = [{}]   # outlines that are no pieces", ignored.join(", "));
     let usual = Usual::of(found, &pieces);
+    if let Some(hem) = usual.hem {
+        let _ = writeln!(
+            map,
+            "# A hem of {hem} mm is written on the drawing: finish = \"hem\", allowance = \"{hem}mm\" on each edge that is turned up."
+        );
+    }
     for (piece, darts) in pieces.iter().zip(&darts) {
         write_piece(&mut map, found, piece, &usual, darts);
     }
@@ -71,6 +77,8 @@ struct Usual {
     drawn: &'static str,
     allowance: f64,
     why: &'static str,
+    /// How deep a hem is, where it is written on the drawing.
+    hem: Option<f64>,
 }
 
 impl Usual {
@@ -78,14 +86,15 @@ impl Usual {
         let measured = pieces.iter().filter(|piece| piece.cut_line.is_some()).count();
         if 2 * measured > pieces.len() {
             let why = "   # there is one line around it, where others have two";
-            return Usual { drawn: "seamline", allowance: 0.0, why };
+            return Usual { drawn: "seamline", allowance: 0.0, why, hem: None };
         }
         match said_allowance(found) {
-            None => Usual { drawn: "seamline", allowance: USUAL_ALLOWANCE, why: "" },
+            None => Usual { drawn: "seamline", allowance: USUAL_ALLOWANCE, why: "", hem: None },
             Some(said) => Usual {
                 drawn: if said.included == Some(Included::Yes) { "cutting-line" } else { "seamline" },
                 allowance: said.width.unwrap_or(USUAL_ALLOWANCE),
                 why: "   # as is written on the drawing",
+                hem: said.hem,
             },
         }
     }
@@ -172,6 +181,9 @@ fn write_piece(
     if let Some(cloth) = &piece.cloth {
         let _ = writeln!(map, "cloth = \"{cloth}\"");
     }
+    for (cut, cloth) in &piece.besides {
+        let _ = writeln!(map, "# on it stands as well: cut {cut} of {cloth}; that is a piece of its own");
+    }
     if let Some(grain) = piece.grainline {
         let _ = writeln!(map, "grainline = \"{}\"", grain.letter);
     }
@@ -188,7 +200,10 @@ fn write_piece(
         let _ = writeln!(map, "[[piece.edge]]            # {length:.1} mm");
         let at: Vec<String> = numbers.iter().map(|at| (at + 1).to_string()).collect();
         let name = numbers.iter().find_map(|at| piece.edges[*at].name.clone());
-        let edge = LikelyEdge { name, ..piece.edges[longest].clone() };
+        let mut edge = LikelyEdge { name, ..piece.edges[longest].clone() };
+        if matches!(edge.finish, LikelyFinish::Hem) && piece.cut_line.is_none() {
+            edge.allowance = edge.allowance.or(usual.hem);
+        }
         write_edge(map, &at.join(", "), &edge, own, straight);
     }
     for (number, first) in piece.wedges.iter().enumerate() {

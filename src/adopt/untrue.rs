@@ -6,6 +6,7 @@ use crate::adopt::found::Found;
 use crate::adopt::nothing::NoOutline;
 use crate::adopt::scale::{ScaleCheck, ScaleSource};
 use crate::advice;
+use crate::drawing::pages::PutTogetherTold;
 use crate::pattern::{Advice, Field};
 use crate::units::{Length, Unit, counted};
 
@@ -46,8 +47,13 @@ impl Found {
             missing
                 .map(|page| Untrue::new(format!("a page is missing {page}"), "bring it in with the others")),
         );
+        untrue.extend(self.pages.as_ref().and_then(open_at_edges));
         untrue.extend(self.scale.check().filter(|check| check.is_off()).map(ScaleCheck::untrue));
-        untrue.extend(self.no_outline.map(|why| no_outline(why, unit)));
+        let is_told = |why: &NoOutline| {
+            let open = self.pages.as_ref().is_some_and(|pages| pages.open().next().is_some());
+            open && matches!(why, NoOutline::CutAtPages { .. } | NoOutline::Open { .. })
+        };
+        untrue.extend(self.no_outline.filter(|why| !is_told(why)).map(|why| no_outline(why, unit)));
         untrue.extend(self.gaps.iter().map(|gap| {
             let show = |mm: f64| Length::from_mm(mm).show(unit);
             let what = format!(
@@ -62,6 +68,32 @@ impl Found {
         }));
         untrue
     }
+}
+
+/// What is told where outlines stay open at the edges of pages that were put together.
+fn open_at_edges(pages: &PutTogetherTold) -> Option<Untrue> {
+    /// Edges that are named.
+    const NAMED: usize = 6;
+    let open: Vec<String> = pages.open().map(ToString::to_string).collect();
+    if open.is_empty() {
+        return None;
+    }
+    let more = match open.len().saturating_sub(NAMED) {
+        0 => String::new(),
+        more => format!(" and at {more} edges more"),
+    };
+    let named = open[..open.len().min(NAMED)].join(", ");
+    let parts = match pages.drawings.len() {
+        1 => String::new(),
+        parts => format!(", and the pages lie in {parts} parts that no line joins"),
+    };
+    let what = format!("outlines stay open at the edges of pages{parts}: {named}{more}");
+    let way_out = advice!(
+        "say how many pages lie beside and under one another: ",
+        Field::Pages.set("5 x 6"),
+        ", with \"by columns\" or \"blank 7,12\" where it is so"
+    );
+    Some(Untrue::new(what, way_out))
 }
 
 /// Why there is no outline of a piece, and what can be done.

@@ -80,7 +80,7 @@ impl AsCut {
     /// The mirrored copy.
     #[must_use]
     pub fn mirrored(&self) -> AsCut {
-        let flip = across_mirror();
+        let flip = Motion::turned_over();
         let turned = (flip.to_affine() * self.path.clone()).reverse_subpaths();
         AsCut { path: turned, from_sheet: self.from_sheet.then(&flip) }
     }
@@ -177,13 +177,6 @@ fn the_fold(piece: &Piece) -> Result<Option<EdgeId>, AllowanceError> {
 /// A turn about the origin, about which a cutting line lies.
 pub(crate) fn turned(by: Angle) -> Motion {
     Motion::turn_about(Point::ORIGIN, Radians(by.radians()))
-}
-
-/// Left and right of the cloth change places.
-fn across_mirror() -> Motion {
-    let axis = (Point::ZERO, Point::new(0.0, 1.0));
-    // The two points differ, so that there is always a mirroring.
-    Motion::mirror_in(axis.0, axis.1).unwrap_or_else(|_| Motion::identity())
 }
 
 /// The path with its mirror image joined on at a straight stretch of it through two points; none where it has no such

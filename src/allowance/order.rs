@@ -117,13 +117,6 @@ impl<'a> SewingOrder<'a> {
     }
 }
 
-impl SewingOrder<'_> {
-    /// Whether an edge is sewn to its own mirrored copy.
-    pub(super) fn sewn_to_own_mirror(&self, piece: &Piece, edge: EdgeId) -> bool {
-        self.pattern.is_sewn_to_own_mirror(&self.pattern.sewn_as(piece).edge_ref(edge))
-    }
-}
-
 /// Notes a seam at the corners that an end of it brings together, where none is sewn before it there.
 fn add<'a>(first: &mut First<'a>, pattern: &'a Pattern, turn: Turn, end: EdgeEnd) {
     let seam = pattern.seam(turn.declared);

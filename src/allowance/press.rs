@@ -1,18 +1,11 @@
 //! To which side a folded dart is pressed.
 //!
 //! Where the sheet does not say it: a dart on an edge that runs mainly along the grain is pressed down, in the
-//! direction of the grainline; any other toward the centre. The centre is the first of these that the piece has:
-//!
-//! 1. its fold,
-//! 2. an edge sewn to its own mirrored copy,
-//! 3. an edge whose name says centre,
-//! 4. a free edge that runs mainly along the grain.
-//!
-//! A piece that has none of them gets its darts pressed toward the first corner of their edge.
+//! direction of the grainline; any other toward the centre edge. A piece without one has a free edge that runs mainly along the
+//! grain in its place; a piece that has none of them gets its darts pressed toward the first corner of their edge.
 
 use crate::allowance::SewingOrder;
 use crate::curve::Point;
-use crate::pattern::words::{CENTRE, says};
 use crate::pattern::{Dart, EdgeEnd, EdgeId, Finish, Mouth, Piece, Press};
 
 /// The end of the mouth's edge to which the folded dart is pressed.
@@ -64,15 +57,10 @@ fn nearest_of(piece: &Piece, edge: EdgeId, point: Point) -> Point {
 
 fn centre(piece: &Piece, order: &SewingOrder<'_>) -> Option<EdgeId> {
     let grain = piece.grain_or_down();
-    let says_centre = |id: &EdgeId| says(piece.edge(*id).name.as_str(), &CENTRE);
     let free_along = |id: &EdgeId| {
         let edge = piece.edge(*id);
         let chord = edge.curve.end() - edge.curve.start();
         edge.finish == Finish::Free && chord.dot(grain).abs() > chord.cross(grain).abs()
     };
-    piece
-        .fold()
-        .or_else(|| piece.edge_ids().find(|id| order.sewn_to_own_mirror(piece, *id)))
-        .or_else(|| piece.edge_ids().find(says_centre))
-        .or_else(|| piece.edge_ids().find(free_along))
+    order.pattern().centre_edge(piece).or_else(|| piece.edge_ids().find(free_along))
 }

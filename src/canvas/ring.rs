@@ -3,7 +3,7 @@
 use kurbo::{BezPath, PathEl, Point, Rect, Vec2};
 
 use crate::canvas::bounds_of;
-use crate::curve::right_of;
+use crate::curve::{crosses_ray, right_of};
 use crate::tolerance::LABELS_FOLLOW;
 
 /// A closed outline as straight lines.
@@ -11,12 +11,8 @@ pub(crate) type Ring = [(Point, Point)];
 
 /// Whether a ring of points encloses a point: a ray from it crosses the ring an odd number of times.
 pub(crate) fn holds(ring: &[Point], point: Point) -> bool {
-    let next = |i: usize| ring[(i + 1) % ring.len()];
-    let crossed = ring.iter().enumerate().filter(|(i, a)| {
-        let b = next(*i);
-        (a.y > point.y) != (b.y > point.y) && point.x < (b.x - a.x) * (point.y - a.y) / (b.y - a.y) + a.x
-    });
-    crossed.count() % 2 == 1
+    let edges = ring.iter().copied().zip(ring.iter().copied().cycle().skip(1));
+    edges.filter(|edge| crosses_ray(point, *edge)).count() % 2 == 1
 }
 
 /// The points of a path, followed as finely as labels magnified so many times need.

@@ -117,9 +117,8 @@ impl AdoptCommand {
         if let Some(target) = &self.map_template {
             target.write(adopt::template(&found, &asked), existing)?;
         }
-        let none_missing = found.pages.as_ref().is_none_or(|pages| pages.missing().next().is_none());
-        let whole = found.gaps.is_empty() && found.no_outline.is_none() && none_missing;
-        let mut exit = if found.scale.is_true() && whole { Exit::True } else { Exit::Untrue };
+        let is_true = found.untrue(self.unit.unit()).is_empty();
+        let mut exit = if is_true { Exit::True } else { Exit::Untrue };
         match &map {
             Some(map) => {
                 let (verdict, all_known) = self.make(&name, &found, map, existing, messages)?;

@@ -86,15 +86,15 @@ impl ChainOutcome {
         Ok(ChainOutcome { before, steps, after, verdict, since })
     }
 
-    /// Writes the new pattern; the name of its file, if it went to one.
+    /// Writes the new pattern; the name of its file, if it went to one. A dry run is refused what a file would be.
     ///
     /// # Errors
     ///
     /// The pattern cannot be drawn, or its file not be written.
     pub fn write(&self, writing: &Writing) -> Result<Option<String>, Failure> {
-        let Writing::To(target, existing) = writing else { return Ok(None) };
         let text =
             sheet::write(&self.after).map_err(|error| Failure::unwritten(&self.before.name, &error))?;
+        let Writing::To(target, existing) = writing else { return Ok(None) };
         target.write(&text, *existing)?;
         Ok(match target {
             Target::File(path) => Some(path.display().to_string()),

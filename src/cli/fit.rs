@@ -81,8 +81,7 @@ impl FitCommand {
             ReportForm::Json => report::print_json("fit", &report)?,
             ReportForm::Text => {
                 io::print_to_read(&text(&report, &found, color.paint_on(&std::io::stdout()), unit))?;
-                tell_without_cloth(&report, messages);
-                messages.unused_panels(&read.pattern, &stock);
+                messages.cloth(&read.pattern, &stock, unit);
                 if !report.pieces.is_empty() {
                     messages.next(self.next(&report));
                 }
@@ -102,12 +101,6 @@ impl FitCommand {
         let (command, output) = if report.fits { ("lay", "layout.svg") } else { ("plan", "plans") };
         let next = self.cloth.carried(NextCommand::on(command, [&self.input.pattern])?);
         Some(self.reading.carried(next).into_new(output))
-    }
-}
-
-fn tell_without_cloth(report: &FitReport, messages: &Messages) {
-    for without in &report.without_cloth {
-        messages.left_out(&without.piece, &without.cloth);
     }
 }
 

@@ -24,6 +24,7 @@ use crate::cli::next::NextCommand;
 use crate::cli::options::{
     FormOptions, PatternArgument, ReadingOptions, ReplaceOption, ReportForm, UnitOptions, target,
 };
+use crate::cli::picture::Format;
 use crate::cli::progress::ProgressLine;
 use crate::cli::report::{self, LayReport};
 use crate::cli::rows::{Align, Table};
@@ -163,12 +164,13 @@ impl LayCommand {
 
     fn write_sewn(&self, sewn: &Target, task: &LayTask<'_>, laid: &Laid) -> Result<(), Failure> {
         let svg = picture::sewn(task, laid, self.unit.unit());
-        let is_png = matches!(sewn, Target::File(path) if path.extension().is_some_and(|end| end.eq_ignore_ascii_case("png")));
-        if !is_png {
-            return sewn.write(svg, self.replace.existing());
+        match Format::of(None, sewn)? {
+            Format::Svg => sewn.write(svg, self.replace.existing()),
+            Format::Png => {
+                let png = show::picture::png(&svg, SEWN_PIXELS).map_err(Failure::fault)?;
+                sewn.write(png, self.replace.existing())
+            }
         }
-        let png = show::picture::png(&svg, SEWN_PIXELS).map_err(Failure::fault)?;
-        sewn.write(png, self.replace.existing())
     }
 
     fn search(&self, task: &LayTask<'_>, unit: Unit, loudness: Loudness) -> Result<Laid, LayError> {
@@ -222,11 +224,7 @@ fn tell(
     (paint, unit): (TextPaint, Unit),
     messages: &Messages,
 ) -> Result<(), Failure> {
-    for (piece, cloth) in &task.without_cloth {
-        messages.left_out(piece, cloth);
-    }
-    messages.unused_panels(task.pattern, task.stock);
-    task.stock.notes(unit).into_iter().for_each(|note| messages.warning(note));
+    messages.cloth(task.pattern, task.stock, unit);
     for found in &laid.matches {
         for told in found.told(unit) {
             let say =

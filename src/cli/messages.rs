@@ -67,21 +67,21 @@ impl Messages {
         }
     }
 
-    /// Says that a piece is left out since its cloth is not at hand.
-    pub fn left_out(&self, piece: impl Display, cloth: impl Display) {
-        self.warning(format!(
-            "`{piece}` is cut from `{cloth}`, which the cloth file does not describe: left out"
-        ));
-    }
-
-    /// Says which panels of the cloth at hand no piece is cut from.
-    pub fn unused_panels(&self, pattern: &Pattern, stock: &Stock) {
+    /// Says which pieces are left out since their cloth is not at hand, which panels no piece is cut from, and what is to be
+    /// looked at twice of how the cloths look.
+    pub fn cloth(&self, pattern: &Pattern, stock: &Stock, unit: Unit) {
+        for (piece, cloth) in stock.pieces_without(pattern) {
+            self.warning(format!(
+                "`{piece}` is cut from `{cloth}`, which the cloth file does not describe: left out"
+            ));
+        }
         for (cloth, panel) in stock.panels_without_pieces(pattern) {
             self.warning(format!(
                 "no piece is cut from `{cloth}`, so that the panel `{}` is not used",
                 panel.name()
             ));
         }
+        stock.notes(unit).into_iter().for_each(|note| self.warning(note));
     }
 
     /// Names the command that is usually next, if there is one.

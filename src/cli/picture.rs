@@ -47,46 +47,21 @@ pub struct PictureCommand {
 
 /// What a picture is written as.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-enum Format {
+pub enum Format {
     /// Lines, to be looked at in any size.
     Svg,
     /// Pixels.
     Png,
 }
 
-impl PictureCommand {
-    /// Draws the picture.
+impl Format {
+    /// The format that is asked for, else the one that the file's name ends with.
     ///
     /// # Errors
     ///
-    /// A pattern cannot be read or drawn, or the file cannot be written.
-    pub fn run(&self, messages: &Messages) -> Result<Exit, Failure> {
-        let target = self.output.clone().unwrap_or(Target::Stream);
-        let format = self.format_for(&target)?;
-        let existing = self.replace.existing();
-        target.refuse_unwritable(existing)?;
-        let read = self.reading.read_judged(&self.input.pattern, messages, self.unit.unit())?;
-        let before = self.before.as_ref().map(|before| self.reading.read(before, messages)).transpose()?;
-        target.refuse_unwritable(existing)?;
-        let options = PictureOptions {
-            pieces: self.pieces.clone(),
-            edge: self.edge.clone(),
-            unit: self.unit.unit(),
-            seen: Viewing::Alone,
-        };
-        let failed = |error: PictureError| failure(&read.name, &error);
-        let before = before.as_ref().map(|before| &before.pattern);
-        let picture = Picture::of(&read.name, &read.pattern, before, &options).map_err(failed)?;
-        match format {
-            Format::Svg => target.write(picture.svg(), existing)?,
-            Format::Png => target.write(picture.png(Pixels(self.pixels)).map_err(failed)?, existing)?,
-        }
-        Ok(Exit::True)
-    }
-
-    /// The format that is asked for, else the one that the file's name ends with.
-    fn format_for(&self, target: &Target) -> Result<Format, Failure> {
-        let path = match (self.format, target) {
+    /// Refuses a name that ends as neither.
+    pub fn of(asked: Option<Format>, target: &Target) -> Result<Format, Failure> {
+        let path = match (asked, target) {
             (Some(format), _) => return Ok(format),
             (None, Target::Stream) => return Ok(Format::Svg),
             (None, Target::File(path)) => path,
@@ -101,7 +76,39 @@ impl PictureCommand {
     }
 }
 
-fn failure(file: &str, error: &PictureError) -> Failure {
+impl PictureCommand {
+    /// Draws the picture.
+    ///
+    /// # Errors
+    ///
+    /// A pattern cannot be read or drawn, or the file cannot be written.
+    pub fn run(&self, messages: &Messages) -> Result<Exit, Failure> {
+        let target = self.output.clone().unwrap_or(Target::Stream);
+        let format = Format::of(self.format, &target)?;
+        let existing = self.replace.existing();
+        target.refuse_unwritable(existing)?;
+        let read = self.reading.read_judged(&self.input.pattern, messages, self.unit.unit())?;
+        let before = self.before.as_ref().map(|before| self.reading.read(before, messages)).transpose()?;
+        target.refuse_unwritable(existing)?;
+        let options = PictureOptions {
+            pieces: self.pieces.clone(),
+            edge: self.edge.clone(),
+            unit: self.unit.unit(),
+            seen: Viewing::Alone,
+        };
+        let failed = |error: PictureError| unpictured(&read.name, &error);
+        let before = before.as_ref().map(|before| &before.pattern);
+        let picture = Picture::of(&read.name, &read.pattern, before, &options).map_err(failed)?;
+        match format {
+            Format::Svg => target.write(picture.svg(), existing)?,
+            Format::Png => target.write(picture.png(Pixels(self.pixels)).map_err(failed)?, existing)?,
+        }
+        Ok(Exit::True)
+    }
+}
+
+/// Why there is no picture, as a failure.
+pub fn unpictured(file: &str, error: &PictureError) -> Failure {
     let failure = Failure::in_file(file, error);
     match error {
         PictureError::Unknown(refusal) => Failure::refused(file, refusal),

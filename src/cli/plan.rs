@@ -178,11 +178,8 @@ fn tell(
     (paint, unit): (TextPaint, Unit),
     messages: &Messages,
 ) -> Result<(), Failure> {
-    for piece in pattern.pieces().filter(|piece| piece.is_cut() && stock.find(&piece.cloth).is_none()) {
-        messages.left_out(piece.name(), &piece.cloth);
-    }
+    messages.cloth(pattern, stock, unit);
     tell_trued(planned, unit, messages);
-    messages.unused_panels(pattern, stock);
     if let Some(closest) = &planned.closest {
         messages.untrue("nothing was found that fits");
         messages.note(format!("what would come closest: {}", closest.sentence()));

@@ -14,6 +14,7 @@ use crate::cli::messages::{CAUTION, Messages, see};
 use crate::cli::options::{
     NamedPattern, PatternArgument, ReadingOptions, ReplaceOption, UnitOptions, source, target,
 };
+use crate::cli::picture::unpictured;
 
 /// Write a page that tells what was done: before and after, every step, every seam walked, what to sew first.
 ///
@@ -110,8 +111,7 @@ fn failure(file: &str, error: &ReportError) -> Failure {
     let failure = Failure::in_file(file, error);
     match error {
         ReportError::Unsound(refusal) => Failure::refused(file, refusal),
-        ReportError::Picture(_) => failure
-            .way_out("make the allowance smaller: retrue set-allowance --edges EDGE --allowance LENGTH"),
+        ReportError::Picture(error) => unpictured(file, error),
         ReportError::OtherHistory(_) => {
             failure.way_out("name with --before the sheet that the steps began with, or leave it out")
         }

@@ -5,7 +5,7 @@ use std::fmt::Write;
 use retrue::canvas::clean;
 use retrue::pattern::{DeclaredKind, PieceName};
 use retrue::resew::ResewnGroup;
-use retrue::tolerance::TOLD_AREA;
+use retrue::tolerance::RESEWN_AREA;
 use retrue::units::counted;
 
 use crate::cli::report::ResewnReport;
@@ -53,10 +53,10 @@ fn told(group: &ResewnGroup) -> String {
         (if group.into_darts().is_some() { "goes into redrawn darts" } else { "is missing" }, group.missing),
         ("comes back from them", group.regained),
     ];
-    for (what, area) in areas.into_iter().filter(|(_, area)| *area > TOLD_AREA) {
+    for (what, area) in areas.into_iter().filter(|(_, area)| *area > RESEWN_AREA) {
         let _ = write!(text, ", {area:.0} mm² {what}");
     }
-    if areas.iter().all(|(_, area)| *area <= TOLD_AREA) {
+    if areas.iter().all(|(_, area)| *area <= RESEWN_AREA) {
         text.push_str(", nothing doubled or missing");
     }
     if let Some(redrawn) = group.redrawn_as_declared() {

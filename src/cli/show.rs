@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use clap::Args;
 use retrue::canvas::clean;
-use retrue::pattern::{Finish, PieceName};
+use retrue::pattern::{Cut, Finish, PieceName, Twins};
 use retrue::truing::{self, Account};
 use retrue::units::{Length, Unit, counted};
 
@@ -139,11 +139,10 @@ impl Page {
     }
 
     fn piece(&self, piece: &PieceReport) -> String {
-        let cut = match (piece.mirrored, piece.copies) {
-            (true, 2) => "cut 2, left and right".to_owned(),
-            (true, copies) => format!("cut {copies}, half of them mirrored"),
-            (false, copies) => format!("cut {copies}"),
-        };
+        let twins = if piece.mirrored { Twins::Mirrored } else { Twins::Same };
+        let hands = Cut { copies: piece.copies, twins }.hands();
+        let cut = hands.map_or_else(String::new, |hands| format!(", {hands}"));
+        let cut = format!("cut {}{cut}", piece.copies);
         let half = if piece.half { ", on the fold" } else { "" };
         let opened = if piece.half { " opened out" } else { "" };
         let width = piece.cut_width.map_or_else(String::new, |width| {
@@ -181,12 +180,7 @@ impl Page {
         } else {
             self.show(edge.length)
         };
-        let finish = match edge.finish {
-            Finish::Seam => "seam",
-            Finish::Hem => "hem",
-            Finish::Fold => "fold",
-            Finish::Free => "free",
-        };
+        let finish = edge.finish.word();
         let allowance = match (edge.finish, edge.selvedge) {
             (Finish::Fold, _) => String::new(),
             (_, true) => format!("{}, on the selvedge", self.show(edge.allowance)),

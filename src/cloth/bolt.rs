@@ -80,6 +80,12 @@ impl Width {
         self.measured.iter().map(|(at, _)| *at)
     }
 
+    /// The start, the places before a length at which it changes its course, and that length, mm.
+    pub(crate) fn places_to(&self, length: f64) -> Vec<f64> {
+        let between = self.places().filter(|at| *at > 0.0 && *at < length);
+        std::iter::once(0.0).chain(between).chain([length]).collect()
+    }
+
     /// The least width between two places along, mm.
     #[must_use]
     pub fn least(&self, from: f64, to: f64) -> f64 {
@@ -96,10 +102,7 @@ impl Width {
 
     /// The area from the start to a length, mm².
     fn area(&self, length: f64) -> f64 {
-        let mut places: Vec<f64> = self.places().filter(|at| *at > 0.0 && *at < length).collect();
-        places.insert(0, 0.0);
-        places.push(length);
-        places
+        self.places_to(length)
             .windows(2)
             .map(|pair| (pair[1] - pair[0]) * f64::midpoint(self.at(pair[0]), self.at(pair[1])))
             .sum()

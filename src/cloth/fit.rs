@@ -193,12 +193,10 @@ impl Fit {
 /// A piece without a cutting line, and a half piece that cannot be opened out.
 pub fn fit(pattern: &Pattern, stock: &Stock, tolerance: Angle) -> Result<Fit, FitError> {
     let order = SewingOrder::of(pattern);
-    let mut fit = Fit { pieces: Vec::new(), cloths: Vec::new(), without_cloth: Vec::new() };
+    let without = stock.pieces_without(pattern).map(|(piece, cloth)| (piece.clone(), cloth.clone()));
+    let mut fit = Fit { pieces: Vec::new(), cloths: Vec::new(), without_cloth: without.collect() };
     for piece in pattern.pieces().filter(|piece| piece.is_cut()) {
-        let Some(cloth) = stock.find(&piece.cloth) else {
-            fit.without_cloth.push((piece.name().clone(), piece.cloth.clone()));
-            continue;
-        };
+        let Some(cloth) = stock.find(&piece.cloth) else { continue };
         let cut = order.as_cut(piece)?;
         let found = PieceFit::of(piece, &cut, cloth, tolerance);
         let needed = found.area * f64::from(found.copies);

@@ -5,7 +5,7 @@ use indexmap::IndexMap;
 use crate::cloth::bolt::not_negative;
 use crate::cloth::colours::{Colouring, Photograph};
 use crate::cloth::{Bolt, ClothError, Panel, Stripes, StripesAlong};
-use crate::pattern::{ClothName, Pattern, nearest};
+use crate::pattern::{ClothName, Pattern, PieceName, nearest};
 use crate::tolerance::MOST_GROUNDS;
 use crate::units::{Length, Unit};
 
@@ -224,6 +224,15 @@ impl Stock {
     #[must_use]
     pub fn find(&self, name: &ClothName) -> Option<&Cloth> {
         self.cloths.get(name)
+    }
+
+    /// The pieces of a pattern whose cloth is not at hand, with that.
+    pub fn pieces_without<'a>(
+        &'a self,
+        pattern: &'a Pattern,
+    ) -> impl Iterator<Item = (&'a PieceName, &'a ClothName)> {
+        let without = pattern.pieces().filter(|piece| piece.is_cut() && self.find(&piece.cloth).is_none());
+        without.map(|piece| (piece.name(), &piece.cloth))
     }
 
     /// The panels, each with its cloth, of cloths that no piece of a pattern is cut from.

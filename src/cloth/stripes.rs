@@ -2,6 +2,7 @@
 
 use crate::cloth::ClothError;
 use crate::cloth::bolt::{not_negative, over_nothing};
+use crate::curve::Point;
 use crate::tolerance::LEAST_REPEAT;
 use crate::units::Length;
 
@@ -16,6 +17,14 @@ pub enum StripesAlong {
 }
 
 impl StripesAlong {
+    /// A stripe at a place, so far along or across the cloth from its origin, and so long.
+    pub(crate) fn line(self, at: f64, length: f64) -> (Point, Point) {
+        match self {
+            StripesAlong::Width => (Point::new(0.0, at), Point::new(length, at)),
+            StripesAlong::Length => (Point::new(at, 0.0), Point::new(at, length)),
+        }
+    }
+
     /// Both ways.
     pub const ALL: [StripesAlong; 2] = [StripesAlong::Width, StripesAlong::Length];
 
@@ -118,6 +127,14 @@ impl Stripes {
     #[must_use]
     pub fn at(&self) -> &StripesAt {
         &self.at
+    }
+
+    /// The mark at one of the places where they are, if there is one.
+    pub(crate) fn mark_at(&self, at: f64) -> Option<&Mark> {
+        match &self.at {
+            StripesAt::Marks(marks) => marks.iter().find(|mark| mark.at == at),
+            StripesAt::Every { .. } => None,
+        }
     }
 
     /// All of them within a measure of cloth, mm in order.

@@ -12,7 +12,7 @@
 use std::cmp::Ordering;
 use std::collections::BinaryHeap;
 
-use kurbo::{ParamCurve, ParamCurveDeriv, PathSeg, Point, Vec2};
+use kurbo::{ParamCurve, PathSeg, Point, Vec2};
 
 use super::nearest::Foot;
 use super::{Curve, segment};
@@ -96,7 +96,7 @@ impl Sides<'_> {
 
     /// The parameter to which a foot moves when its place does; none where the other curve has no direction there.
     fn moved_on(&self, foot: Foot, by: Vec2) -> Option<f64> {
-        let speed = speed(&self.other.segments()[foot.index], foot.t);
+        let speed = segment::derivative(&self.other.segments()[foot.index], foot.t);
         let moved = foot.t + by.dot(speed) / speed.hypot2();
         moved.is_finite().then(|| moved.clamp(0.0, 1.0))
     }
@@ -104,13 +104,6 @@ impl Sides<'_> {
     fn off(&self, part: &[Point; 4], index: usize, (from, to): (f64, f64)) -> f64 {
         let theirs = even_controls(&self.other.segments()[index], from, to);
         part.iter().zip(theirs).map(|(own, theirs)| (*own - theirs).hypot()).fold(0.0, f64::max)
-    }
-}
-
-fn speed(segment: &PathSeg, t: f64) -> Vec2 {
-    match segment {
-        PathSeg::Line(line) => line.p1 - line.p0,
-        _ => segment.to_cubic().deriv().eval(t).to_vec2(),
     }
 }
 

@@ -44,7 +44,7 @@ pub fn fit_through(
         return Curve::line(first, last);
     }
     let good = |curve: &Curve| {
-        holds(curve, samples, tangents, within) && (curve.length() - through.length()).abs() <= within
+        (curve.length() - through.length()).abs() <= within && holds(curve, samples, tangents, within)
     };
     let fitted = FITS_TRIED.iter().find_map(|share| {
         let fitted = fit_to_bezpath(&SimplifyBezPath::new(through.to_path()), within * share);
@@ -63,8 +63,14 @@ fn spline_end(tangent: Option<Vec2>, at: Point) -> Result<SplineEnd, CurveError>
 }
 
 fn holds(curve: &Curve, samples: &[Point], tangents: (Vec2, Vec2), within: f64) -> bool {
+    let mut likely = 0;
+    let is_near = |sample: &Point| {
+        let foot = curve.foot_near(*sample, likely);
+        likely = foot.index;
+        foot.distance <= within
+    };
     curve.start_tangent().cross(tangents.0).abs() <= SMOOTH_JOINT
         && curve.end_tangent().cross(tangents.1).abs() <= SMOOTH_JOINT
         && curve.joints().iter().all(|joint| joint.turn.abs() <= SMOOTH_JOINT)
-        && samples.iter().all(|sample| curve.nearest(*sample).distance <= within)
+        && samples.iter().all(is_near)
 }

@@ -5,7 +5,7 @@ use kurbo::{Line, ParamCurve, PathSeg, Point};
 use super::run::check_point;
 use super::segment::{Handles, with_ends};
 use super::{Curve, CurveError};
-use crate::tolerance::SAME_POINT;
+use crate::tolerance::{SAME_POINT, WELD};
 
 impl Curve {
     /// This curve and then the next as one, where their ends meet within [`SAME_POINT`].
@@ -40,6 +40,22 @@ impl Curve {
             segments.extend_from_slice(next.with_ends(meeting, next.end())?.segments());
         }
         Ok(Curve::measured(segments))
+    }
+
+    /// The stretch from one distance walked to a later one; past the end it goes on from the start, as a closed curve does.
+    ///
+    /// # Errors
+    ///
+    /// As [`Curve::stretch`], and [`CurveError::Gap`] where it goes over ends that are not one within [`WELD`].
+    pub fn onward(&self, from: f64, to: f64) -> Result<Curve, CurveError> {
+        let length = self.length();
+        if to <= length {
+            return self.stretch(from, to);
+        }
+        match (self.stretch(from, length), self.stretch(0.0, to - length)) {
+            (Ok(tail), Ok(head)) => tail.joined_within(&head, WELD),
+            (one, other) => one.or(other),
+        }
     }
 
     /// The curve with its ends moved to two points, each with its control point. An end that does not move stays bit

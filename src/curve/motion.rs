@@ -59,6 +59,32 @@ impl Motion {
         Motion::carry_mirrored((a, b), (a, b))
     }
 
+    /// Turning over: left and right change places.
+    pub fn turned_over() -> Motion {
+        Motion { cos: -1.0, sin: 0.0, mirror: Mirror::Yes, shift: Vec2::ZERO }
+    }
+
+    /// The motion without mirroring that lays the second points of pairs as near to the first as can be: least squares
+    /// (Procrustes, in the plane).
+    pub fn fitted(pairs: &[(Point, Point)]) -> Motion {
+        let middle = |of: fn(&(Point, Point)) -> Point| {
+            let sum = pairs.iter().fold(Vec2::ZERO, |sum, pair| sum + of(pair).to_vec2());
+            (sum / pairs.len() as f64).to_point()
+        };
+        Motion::fitted_about((middle(|pair| pair.0), middle(|pair| pair.1)), pairs)
+    }
+
+    /// The same with two points laid on one another.
+    pub fn fitted_about((near, far): (Point, Point), pairs: &[(Point, Point)]) -> Motion {
+        let (mut dot, mut cross) = (0.0, 0.0);
+        for (p, q) in pairs {
+            let (p, q) = (*p - near, *q - far);
+            dot += q.dot(p);
+            cross += q.cross(p);
+        }
+        Motion::turn_about(far, Radians(cross.atan2(dot))).then(&Motion::shift(near - far))
+    }
+
     /// The motion that lays `from.0` on `to.0` and the direction towards `from.1` on the direction towards `to.1`.
     ///
     /// # Errors

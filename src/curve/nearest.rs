@@ -38,8 +38,15 @@ impl Curve {
 
     /// The place nearest to a point, without the way to it.
     pub(super) fn foot(&self, point: Point) -> Foot {
+        self.foot_near(point, 0)
+    }
+
+    /// The same, found sooner where it lies on or near a segment.
+    pub(super) fn foot_near(&self, point: Point, likely: usize) -> Foot {
         let mut best = (f64::INFINITY, 0, 0.0);
-        for (index, segment) in self.segments().iter().enumerate() {
+        let others = self.segments().iter().enumerate().filter(|(index, _)| *index != likely);
+        let first = self.segments().get(likely).map(|segment| (likely, segment));
+        for (index, segment) in first.into_iter().chain(others) {
             if box_distance_squared(segment::control_box(segment), point) >= best.0 {
                 continue;
             }

@@ -106,6 +106,11 @@ impl Outline {
         self.curves.iter().map(Curve::swept_area).sum()
     }
 
+    /// How far a point lies from the ring, mm.
+    pub fn distance(&self, point: Point) -> f64 {
+        self.curves.iter().map(|curve| curve.nearest(point).distance).fold(f64::INFINITY, f64::min)
+    }
+
     /// The length all round in mm.
     pub fn perimeter(&self) -> f64 {
         self.curves.iter().map(Curve::length).sum()

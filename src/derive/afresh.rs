@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use crate::curve::turn_between;
 use crate::derive::facing_ends::ACROSS;
 use crate::derive::lining::divided;
 use crate::derive::whole::parts_beneath;
@@ -10,7 +11,7 @@ use crate::pattern::{
     Derived, EdgeId, EdgeName, EdgeRef, Finish, Made, MadeFrom, Making, Pattern, Piece, PieceName, Purpose,
     Refusal, RefusalKind, Unsewn,
 };
-use crate::tolerance::LEAST_DIVIDED;
+use crate::tolerance::{CHECKED_ANGLE, LEAST_DIVIDED};
 
 /// What would be made now in place of a derived piece, from what it was made from: one piece for each part that was cut
 /// since. Nothing of a piece that was made of nothing.
@@ -89,17 +90,21 @@ fn keep_divisions(pattern: &Pattern, made: &mut MadePiece, piece: &Piece) -> Res
     let fresh: Vec<EdgeName> = made.piece.edges().iter().map(|edge| edge.name.clone()).collect();
     for name in fresh.iter().filter(|name| !lies(name)) {
         let Some(named) = piece.find_edge(name) else { continue };
-        let is_part = |id: EdgeId| {
-            let name = &piece.edge(id).name;
-            !fresh.contains(name) && !lay(name)
+        // Its parts run on in one another; one that was divided at a corner is known by its name.
+        let is_part = |id: EdgeId, joint: EdgeId| {
+            let other = &piece.edge(id).name;
+            let (arrives, leaves) = (&piece.edge(joint).curve, &piece.edge(piece.next(joint)).curve);
+            let turn = turn_between(arrives.end_tangent(), leaves.start_tangent()).degrees();
+            let is_of_line = turn.abs() <= CHECKED_ANGLE || other.is_numbered_from(name);
+            is_of_line && !fresh.contains(other) && !lay(other)
         };
         let mut first = named;
-        while is_part(piece.previous(first)) && piece.previous(first) != named {
+        while piece.previous(first) != named && is_part(piece.previous(first), piece.previous(first)) {
             first = piece.previous(first);
         }
         let mut parts = vec![first];
         let mut next = piece.next(first);
-        while (next == named || is_part(next)) && next != first {
+        while next != first && (next == named || is_part(next, piece.previous(next))) {
             parts.push(next);
             next = piece.next(next);
         }
@@ -127,7 +132,7 @@ fn keep_divisions(pattern: &Pattern, made: &mut MadePiece, piece: &Piece) -> Res
 /// keep their own: what is sewn to them knows them by it. They are told by their places, from an edge on that both have, as
 /// far as the inner edge.
 fn keep_names(made: &mut MadePiece, piece: &Piece) -> Result<(), Refusal> {
-    if piece.derived.as_ref().is_none_or(|derived| derived.by != Making::Facing) {
+    if !piece.is_made(Making::Facing) {
         return Ok(());
     }
     let fresh = made.piece.clone();
@@ -181,6 +186,7 @@ fn keep_own_edges(made: &mut MadePiece, piece: &Piece) {
     let lies =
         |name: &EdgeName| made.laid.iter().flat_map(|part| &part.stretches).any(|lies| lies.edge == *name);
     let is_sewn_by_itself = piece.one_cloth_with().is_empty();
+    let is_copy = piece.derived.as_ref().is_some_and(|derived| derived.by == Making::Copy);
     for id in made.piece.edge_ids() {
         let name = made.piece.edge(id).name.clone();
         let Some(now) = piece.find_edge(&name).map(|id| piece.edge(id)) else { continue };
@@ -190,6 +196,10 @@ fn keep_own_edges(made: &mut MadePiece, piece: &Piece) {
             *settings.open = now.open;
         }
         if lies(&name) {
+            continue;
+        }
+        // The centre of a lining that a pleat moved is no fold where that of its piece is none any more.
+        if is_copy && now.finish == Finish::Fold && *settings.finish != Finish::Fold {
             continue;
         }
         if (*settings.finish == Finish::Fold) != (now.finish == Finish::Fold) {

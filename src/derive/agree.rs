@@ -3,7 +3,8 @@
 use crate::curve::{Motion, Point, angle_between_lines};
 use crate::derive::{MadePiece, afresh};
 use crate::pattern::{
-    Dart, Edge, EdgeName, Level, Notch, Opening, Pattern, Piece, PieceFields, Refusal, ShapedCorner,
+    Dart, Edge, EdgeName, Level, Making, Notch, Opening, Pattern, Piece, PieceFields, PieceName, Purpose,
+    Refusal, ShapedCorner,
 };
 use crate::tolerance::{FOLLOWED, GRAIN_FOLLOWED};
 
@@ -44,6 +45,39 @@ pub fn agreement(pattern: &Pattern, piece: &Piece) -> Option<Agreement> {
             parts => Agreement::Divided(parts.len()),
         },
     })
+}
+
+/// What must be made anew before a derived piece that cannot be made now: a derived piece that it is made from, or a facing at which
+/// a lining ends. None where that would not help, as in a circle.
+#[must_use]
+pub fn made_before(pattern: &Pattern, piece: &Piece) -> Option<PieceName> {
+    before(pattern, piece, &mut vec![piece.name()])
+}
+
+fn before<'a>(pattern: &'a Pattern, piece: &'a Piece, seen: &mut Vec<&'a PieceName>) -> Option<PieceName> {
+    let from = piece.derived.as_ref()?.from.pieces();
+    let is_facing = |other: &Piece| {
+        let derived = other.derived.as_ref().filter(|derived| derived.by == Making::Facing);
+        derived.is_some_and(|derived| derived.from.pieces().iter().any(|own| from.contains(own)))
+    };
+    let is_before = |other: &Piece| {
+        from.contains(&other.name()) || (piece.purpose == Purpose::Lining && is_facing(other))
+    };
+    for other in pattern.pieces().filter(|other| is_before(other)) {
+        if seen.contains(&other.name()) {
+            continue;
+        }
+        seen.push(other.name());
+        let must_follow = match agreement(pattern, other) {
+            None | Some(Agreement::Agrees) => false,
+            Some(Agreement::Refused(_)) => before(pattern, other, seen).is_some(),
+            Some(_) => true,
+        };
+        if must_follow {
+            return Some(other.name().clone());
+        }
+    }
+    None
 }
 
 fn compared(made: &MadePiece, drawn: &Piece) -> Agreement {

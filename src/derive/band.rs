@@ -9,10 +9,11 @@
 //!        <─── inner
 //! ```
 
-use crate::curve::{Curve, Outline, Point, offset, turn_between};
-use crate::derive::closed::{ClosedRun, Laid};
-use crate::pattern::{EdgeRef, Refusal, RefusalKind};
-use crate::tolerance::{BAND_ACCURACY, FACING_ACCURACY, JOINT, ON_OUTLINE};
+use crate::curve::{Curve, Outline, Point, Radians, offset, turn_between};
+use crate::derive::closed::{ClosedRun, End, EndKind, Laid};
+use crate::derive::turned::turned_at_ends;
+use crate::pattern::{EdgeRef, Finish, Refusal, RefusalKind};
+use crate::tolerance::{BAND_ACCURACY, CHECKED_ANGLE, FACING_ACCURACY, JOINT, ON_OUTLINE};
 use crate::units::Length;
 
 /// How far apart the places are at which the depth is measured, mm.
@@ -49,7 +50,10 @@ impl BandOf {
                 bits.extend(laid.piece.edges().iter().flat_map(|edge| edge.curve.exactly()));
             }
         }
-        bits.extend([&run.first, &run.last].into_iter().flat_map(|end| end.path.exactly()));
+        for end in [&run.first, &run.last] {
+            bits.extend(end.path.exactly());
+            bits.push(u64::from(is_sewn_on(end)));
+        }
         BandOf(bits)
     }
 }
@@ -85,9 +89,34 @@ pub(super) fn band(run: &ClosedRun, inside: Length, depth: Length) -> Result<Ban
             Some(so_far) => so_far.joined_within(curve, BAND_ACCURACY)?,
         });
     }
-    let inner = line.ok_or(crate::curve::CurveError::Empty)?.reversed();
+    let inner_line = line.ok_or(crate::curve::CurveError::Empty)?;
+    let inner = square_to_seams(run, inner_line, inner.at)?.reversed();
     Ok(Band { outer: outer.curves, last, inner, first, starts: outer.at })
 }
+
+/// Whether a facing goes on in another across a seam at an end of its run.
+fn is_sewn_on(end: &End) -> bool {
+    end.kind == EndKind::Along && end.tip.piece.edge(end.edge).finish == Finish::Seam
+}
+
+/// The inner line turned at its ends as the seams there are on the way to it, where it would not run on straight enough in the inner
+/// line of another facing beyond.
+fn square_to_seams(run: &ClosedRun, line: Curve, (first, last): (f64, f64)) -> Result<Curve, Refusal> {
+    let turn = |end: &End, at: f64| {
+        let turn = turn_between(end.path.start_tangent(), end.path.tangent_at(at));
+        let bends = is_sewn_on(end) && turn.degrees().abs() > CHECKED_ANGLE / 2.0;
+        if bends { turn } else { Radians(0.0) }
+    };
+    let turns = (turn(&run.first, first), turn(&run.last, last));
+    if turns.0.0 == 0.0 && turns.1.0 == 0.0 {
+        return Ok(line);
+    }
+    let over = first.max(last).min(line.length() * TURNED_OVER);
+    Ok(turned_at_ends(&line, turns, over)?)
+}
+
+/// Over what share of its length an inner line is drawn anew at its end, at most; else over as much as it is deep.
+const TURNED_OVER: f64 = 1.0 / 3.0;
 
 /// The sides as the inner line runs beside them: those that go on in one another without a corner are one, so that a side that
 /// is shorter than the band is deep is no hindrance.
@@ -165,11 +194,13 @@ fn refuse_pinched(run: &ClosedRun, sides: &[Curve], inner: &Beside, depth: Lengt
     let near =
         |point: Point| sides.iter().map(|side| side.nearest(point).distance).fold(f64::INFINITY, f64::min);
     let least = places(inner).map(near).fold(f64::INFINITY, f64::min);
-    if depth.mm() - least > BAND_ACCURACY {
-        let why = format!("it bends so tightly that the band would be only {least:.1} mm deep in places");
-        return Err(too_deep(run, depth, &why));
-    }
-    Ok(())
+    pinched(depth, least).map_or(Ok(()), |why| Err(too_deep(run, depth, &why)))
+}
+
+/// That a band is nowhere as deep as it should be, where it is as little deep as that, mm.
+pub(crate) fn pinched(depth: Length, least: f64) -> Option<String> {
+    (depth.mm() - least > BAND_ACCURACY)
+        .then(|| format!("it bends so tightly that the band would be only {least:.1} mm deep in places"))
 }
 
 fn places(inner: &Beside) -> impl Iterator<Item = Point> + '_ {
@@ -189,16 +220,14 @@ fn refuse_outside(run: &ClosedRun, inner: &Beside, depth: Length) -> Result<(), 
             parts.push((one, Outline::welded_within(curves, crate::tolerance::WELD)?));
         }
     }
-    let off = |outline: &Outline, point: Point| {
-        outline.curves().iter().map(|curve| curve.nearest(point).distance).fold(f64::INFINITY, f64::min)
-    };
     for point in places(inner) {
-        let is_inside =
-            |(_, outline): &(&Laid, Outline)| outline.contains(point) || off(outline, point) <= ON_OUTLINE;
+        let is_inside = |(_, outline): &(&Laid, Outline)| {
+            outline.contains(point) || outline.distance(point) <= ON_OUTLINE
+        };
         if parts.iter().any(is_inside) {
             continue;
         }
-        let nearest = parts.iter().min_by(|a, b| off(&a.1, point).total_cmp(&off(&b.1, point)));
+        let nearest = parts.iter().min_by(|a, b| a.1.distance(point).total_cmp(&b.1.distance(point)));
         let why = nearest.map_or_else(String::new, |(laid, _)| {
             let at = laid.piece.nearest_on_outline(laid.motion.inverse().apply(point));
             format!("its inner line would leave by `{}`", laid.piece.edge_ref(at.edge))

@@ -2,6 +2,7 @@
 
 use crate::curve::{Vec2, turn_between};
 use crate::parts::join::sewn_as_one;
+use crate::parts::reshape::leaving_direction;
 use crate::parts::seam_side::Mirrored;
 use crate::pattern::{
     Copy, EdgeEnd, EdgeId, EdgeRef, Pattern, Piece, Refusal, RefusalKind, Seam, Side, Travel, settle,
@@ -45,37 +46,22 @@ pub(super) struct Tip<'a> {
 impl<'a> Tip<'a> {
     /// How the edge is walked away from there.
     pub(super) fn away(&self) -> Travel {
-        match self.end {
-            EdgeEnd::First => Travel::Clockwise,
-            EdgeEnd::Last => Travel::Anticlockwise,
-        }
+        self.end.away()
     }
 
     /// The other end of the edge.
     pub(super) fn other_end(&self) -> Tip<'a> {
-        let end = match self.end {
-            EdgeEnd::First => EdgeEnd::Last,
-            EdgeEnd::Last => EdgeEnd::First,
-        };
-        Tip { end, ..*self }
+        Tip { end: self.end.other(), ..*self }
     }
 
     /// The direction in which the edge leaves it there.
     pub(super) fn along(&self) -> Vec2 {
-        let curve = &self.piece.edge(self.edge).curve;
-        match self.end {
-            EdgeEnd::First => curve.start_tangent(),
-            EdgeEnd::Last => -curve.end_tangent(),
-        }
+        leaving_direction(&self.piece.edge(self.edge).curve, self.end)
     }
 
     /// The other edge at that corner of the piece.
     pub(super) fn neighbour(&self) -> Tip<'a> {
-        let (edge, end) = match self.end {
-            EdgeEnd::First => (self.piece.previous(self.edge), EdgeEnd::Last),
-            EdgeEnd::Last => (self.piece.next(self.edge), EdgeEnd::First),
-        };
-        Tip { edge, end, ..*self }
+        Tip { edge: self.piece.beside(self.edge, self.end), end: self.end.other(), ..*self }
     }
 }
 

@@ -9,9 +9,11 @@
 //!          │ \                   │
 //! ```
 
-use crate::curve::{Curve, Motion, Point, Radians, right_of, turn_between};
+use crate::curve::{Curve, Motion, Point, right_of, turn_between};
 use crate::derive::chain::{Link, LinkJoint, Tip};
-use crate::pattern::{Copy, EdgeId, EdgeName, Finish, LaidOn, LaidStretch, LiesTo, Piece, Refusal, Travel};
+use crate::pattern::{
+    Copy, EdgeId, EdgeName, Finish, LaidOn, LaidStretch, LiesTo, Piece, Refusal, Travel, WalkEnd,
+};
 use crate::tolerance::{CHECKED_ANGLE, FACING_FLAT, JOINT, LAY_STEP};
 
 /// A stretch of an edge where it lies when what is before it is closed.
@@ -51,13 +53,6 @@ pub(super) struct Stretches<'a> {
     pub links: Vec<Link<'a>>,
     /// The seams that were closed: how many stretches lie before each, and the edge that was closed.
     pub closed: Vec<(usize, EdgeName)>,
-}
-
-/// An end of a run.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum RunEnd {
-    Start,
-    End,
 }
 
 /// How a run ends.
@@ -156,14 +151,14 @@ pub(super) fn close<'a>(chain: &[Link<'a>], depth: f64, start: Motion) -> Result
         sides.first().and_then(|side| side.laid.first()).zip(sides.last().and_then(|side| side.laid.last()));
     let Some((first_laid, last_laid)) = ends else { return Err(crate::curve::CurveError::Empty.into()) };
     let (first, last) = (chain[0].enters().neighbour(), chain[count - 1].leaves().neighbour());
-    let first = end(first, (first_laid, RunEnd::Start), &mut parts, depth)?;
-    let last = end(last, (last_laid, RunEnd::End), &mut parts, depth)?;
+    let first = end(first, (first_laid, WalkEnd::Start), &mut parts, depth)?;
+    let last = end(last, (last_laid, WalkEnd::End), &mut parts, depth)?;
     Ok(ClosedRun { sides, first, last, count })
 }
 
 fn end<'a>(
     tip: Tip<'a>,
-    (beside, which): (&Laid<'a>, RunEnd),
+    (beside, which): (&Laid<'a>, WalkEnd),
     parts: &mut usize,
     depth: f64,
 ) -> Result<End<'a>, Refusal> {
@@ -171,8 +166,8 @@ fn end<'a>(
     let mut laid = walk(&tip, &mut at, parts, depth)?;
     let mut path = joined(&laid)?;
     let (corner, onward, walk_way) = match which {
-        RunEnd::Start => (beside.curve.start(), -beside.curve.start_tangent(), beside.curve.start_tangent()),
-        RunEnd::End => (beside.curve.end(), beside.curve.end_tangent(), beside.curve.end_tangent()),
+        WalkEnd::Start => (beside.curve.start(), -beside.curve.start_tangent(), beside.curve.start_tangent()),
+        WalkEnd::End => (beside.curve.end(), beside.curve.end_tangent(), beside.curve.end_tangent()),
     };
     let is_fold = tip.piece.edge(tip.edge).finish == Finish::Fold;
     if !is_fold && turn_between(onward, path.start_tangent()).degrees().abs() <= CHECKED_ANGLE {
@@ -324,22 +319,33 @@ fn steps(reach: f64) -> impl Iterator<Item = f64> {
 
 /// The motion that mirrors where a piece lies turned over, and none where not.
 fn over(is_turned: bool) -> Motion {
-    let mirrored = Motion::mirror_in(Point::ZERO, Point::new(0.0, 1.0));
-    // The two points differ, so that there is always a mirroring.
-    if is_turned { mirrored.unwrap_or_else(|_| Motion::identity()) } else { Motion::identity() }
+    if is_turned { Motion::turned_over() } else { Motion::identity() }
 }
 
 /// The motion that lays the start of one curve on that of another and turns it about that corner until the two lie together
-/// as well as they can over a reach: least squares, as where seamlines are joined.
+/// as well as they can over a reach.
 fn hinged(near: &Curve, far: &Curve, over: Motion, reach: f64) -> Motion {
     let far = far.moved(&over);
     let reach = reach.min(near.length()).min(far.length());
-    let (mut dot, mut cross) = (0.0, 0.0);
-    for s in steps(reach) {
-        let (p, q) = (near.point_at(s) - near.start(), far.point_at(s) - far.start());
-        dot += q.dot(p);
-        cross += q.cross(p);
-    }
-    let turned = Motion::turn_about(far.start(), Radians(cross.atan2(dot)));
-    over.then(&turned).then(&Motion::shift(near.start() - far.start()))
+    let pairs: Vec<_> = steps(reach).map(|s| (near.point_at(s), far.point_at(s))).collect();
+    over.then(&Motion::fitted_about((near.start(), far.start()), &pairs))
+}
+
+/// From where to where something holds around the middle of a stretch; none where it does not hold there.
+pub(super) fn around_middle(holds: impl Fn(f64) -> bool, (from, to): (f64, f64)) -> Option<(f64, f64)> {
+    /// Halvings of a stretch: a metre is then told to a millionth of a millimetre.
+    const HALVINGS: usize = 30;
+    let middle = f64::midpoint(from, to);
+    let last = |end: f64| {
+        if holds(end) {
+            return end;
+        }
+        let (mut on, mut off) = (middle, end);
+        for _ in 0..HALVINGS {
+            let between = f64::midpoint(on, off);
+            if holds(between) { on = between } else { off = between }
+        }
+        on
+    };
+    holds(middle).then(|| (last(from), last(to)))
 }

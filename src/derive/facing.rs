@@ -12,7 +12,7 @@ use crate::curve::{Curve, Motion, Point, Radians, right_of};
 use crate::derive::MadePiece;
 use crate::derive::band::{Band, BandOf, band};
 use crate::derive::chain::{Link, chain};
-use crate::derive::closed::{ClosedRun, End, EndKind, Laid, close};
+use crate::derive::closed::{ClosedRun, End, EndKind, Laid, around_middle, close};
 use crate::derive::facing_ends::{ACROSS, end_seams};
 use crate::derive::facing_grain::{gives_grain, grainline, longest, on_one_grain};
 use crate::derive::facing_notches::{add_notches, on_own, walked};
@@ -213,7 +213,7 @@ impl AddFacing {
         piece.cloth = self.cloth.clone().unwrap_or_else(|| main.piece.cloth.clone());
         let along: Vec<EdgeRef> = links.iter().map(|link| link.edge_ref()).collect();
         piece.derived = Some(Derived { by: Making::Facing, from: MadeFrom::Run(along.clone()) });
-        piece.grainline = Some(grainline(main, gives_grain(run), self.depth));
+        piece.grainline = Some(grainline(main, gives_grain(run), &piece)?);
         add_notches(&mut piece, run, &names.outer, self.inside());
         let laid = laid_parts(run, &lines, &names, self.inside(), &piece)?;
         let mut seams = self.sewn(run, &lines, &names, &name)?;
@@ -364,25 +364,11 @@ fn edges(run: &ClosedRun, lines: &Band) -> (Vec<Edge>, EdgeNames) {
 /// From where to where on a laid stretch the sewn edge lies inside of it: not where it was cut at a corner, nor where it runs
 /// on to one. None where it does so nowhere.
 fn beside(own: &Curve, laid: &Laid, inside: Length) -> Option<(f64, f64)> {
-    /// Halvings of a stretch: a metre is then told to a millionth of a millimetre.
-    const HALVINGS: usize = 30;
     let lies = |at: f64| {
         let place = laid.curve.point_at(at) + right_of(laid.curve.tangent_at(at)) * inside.mm();
         own.nearest(place).distance <= 2.0 * FACING_ACCURACY
     };
-    let (middle, length) = (laid.curve.length() / 2.0, laid.curve.length());
-    let last = |end: f64| {
-        let (mut on, mut off) = (middle, end);
-        if lies(end) {
-            return end;
-        }
-        for _ in 0..HALVINGS {
-            let between = f64::midpoint(on, off);
-            if lies(between) { on = between } else { off = between }
-        }
-        on
-    };
-    lies(middle).then(|| (last(0.0), last(length)))
+    around_middle(lies, (0.0, laid.curve.length()))
 }
 
 /// How the facing lies on the pieces.

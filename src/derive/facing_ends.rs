@@ -121,8 +121,7 @@ fn facings_at(pattern: &Pattern, beside: &Tip, named: &EdgeName) -> Vec<FacingEn
                 (false, true) => Travel::Anticlockwise,
                 (false, false) => continue,
             };
-            let is_facing = other.derived.as_ref().is_some_and(|derived| derived.by == Making::Facing);
-            if is_free && is_facing {
+            if is_free && other.is_made(Making::Facing) {
                 found.push(FacingEnd { run: RunEdge { edge: end, travel }, length: other.sewn_length(id) });
             }
         }

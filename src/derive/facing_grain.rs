@@ -1,11 +1,11 @@
 //! On which grain a facing is cut.
 
-use crate::curve::{angle_between_lines, right_of};
+use crate::curve::angle_between_lines;
 use crate::derive::chain::Link;
 use crate::derive::closed::{ClosedRun, Laid};
-use crate::pattern::{Grainline, Kept, Thread};
+use crate::parts::carry::lay_grainline;
+use crate::pattern::{Grainline, Kept, Piece, Refusal, Thread};
 use crate::tolerance::{OFF_GRAIN_WARNED, SAME_CUT};
-use crate::units::Length;
 
 /// The longest stretch of the piece that has most of the run.
 pub(super) fn longest<'r, 'a>(run: &'r ClosedRun<'a>) -> &'r Laid<'a> {
@@ -65,16 +65,10 @@ pub(super) fn on_one_grain(run: &ClosedRun, links: &[Link], depth: f64) -> Optio
     }
 }
 
-/// Along the grain of the part that gives it, in the middle of the main one.
-pub(super) fn grainline(main: &Laid, gives: &Laid, depth: Length) -> Grainline {
-    let middle = main.curve.length() / 2.0;
-    let inside = right_of(main.curve.tangent_at(middle)) * (depth.mm() / 2.0);
+/// Along the grain of the part that gives it, where the facing is longest that way.
+pub(super) fn grainline(main: &Laid, gives: &Laid, facing: &Piece) -> Result<Grainline, Refusal> {
     let along = gives.motion.apply_vec(gives.piece.grain_or_down());
-    let half = along * (depth.mm() * GRAIN_SHARE / 2.0);
-    let centre = main.curve.point_at(middle) + inside;
+    let (start, end) = lay_grainline(facing.outline(), along)?;
     let arrows = main.piece.grainline.as_ref().map(|grain| grain.arrows).unwrap_or_default();
-    Grainline { start: centre - half, end: centre + half, arrows, kept: Kept::default() }
+    Ok(Grainline { start, end, arrows, kept: Kept::default() })
 }
-
-/// Share of a facing's depth that its grainline is long.
-const GRAIN_SHARE: f64 = 0.6;

@@ -50,7 +50,7 @@ struct Lined<'a> {
 impl Lined<'_> {
     /// A seam of the shell as it is sewn of linings; none where a piece has no lining of that edge.
     fn seam(&self, seam: &Seam) -> Option<Seam> {
-        Some(Seam { first: self.run(&seam.first)?, second: self.run(&seam.second)?, ease: seam.ease })
+        seam.on(|run| self.run(run))
     }
 
     fn run(&self, run: &Run) -> Option<Run> {

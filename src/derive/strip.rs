@@ -8,14 +8,15 @@ use serde::{Deserialize, Serialize};
 
 use crate::advice;
 use crate::curve::{Curve, Outline};
-use crate::derive::MadePiece;
 use crate::derive::made_piece::as_step;
 use crate::derive::strip_ground::{Ground, Way, over_line, over_seam};
 use crate::derive::strip_places::{SpanWish, span_of};
 use crate::derive::strip_shape::{EndLook, Span, StripLines, StripNames, laid_parts, lines};
+use crate::derive::{MadePiece, greatest_offered};
+use crate::parts::in_the_way::dart_moved;
 use crate::pattern::{
     ClothName, Cut, Derived, Edge, EdgeName, EdgeRef, Field, Finish, Grainline, Kept, Line, LineError,
-    Making, Notch, NotchCount, NotchName, Operation, Pattern, Piece, PieceName, Place, Refusal, RefusalKind,
+    Making, Notch, NotchCount, NotchName, Pattern, Piece, PieceName, Place, Refusal, RefusalKind,
     StyleLineName, Twins, Unsewn, settle,
 };
 use crate::tolerance::{LEAST_DIVIDED, LEAST_PART, STRIP_TURNING};
@@ -23,7 +24,7 @@ use crate::units::{Length, serde_as_text};
 
 /// Lay a shaped strip over a seam, or over a line on a piece: an epaulette, a strap, a band of trimming.
 ///
-/// GroundHalf of it lies on either side. Where it reaches the end of its seam or line it runs out along the edges there, to be
+/// Half of it lies on either side. Where it reaches the end of its seam or line it runs out along the edges there, to be
 /// caught in their seams; elsewhere its ends are straight, pointed or round. A strip follows its pieces: see `follow`.
 #[derive(Clone, Debug, PartialEq, Args, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
@@ -238,9 +239,26 @@ impl AddStrip {
         Ok((widths.0.mm(), widths.1.mm()))
     }
 
-    /// The strip.
+    /// The strip; one that does not lie on the pieces is refused with the widest that does.
     pub(super) fn made(&self, pattern: &Pattern) -> Result<MadePiece, Refusal> {
         let widths = self.widths()?;
+        match self.made_with(pattern, widths) {
+            Err(Unmade::Refused(refusal)) => Err(refusal),
+            Err(Unmade::TooWide(at, why)) => {
+                let wider = widths.0.max(widths.1);
+                let tenths = |width: f64| (width * 10.0 + 1e-6).floor() / 10.0;
+                let of = |most: f64| (tenths(widths.0 * most / wider), tenths(widths.1 * most / wider));
+                let most = greatest_offered((LEAST_DIVIDED, wider), |most| {
+                    self.made_with(pattern, of(most)).is_ok()
+                });
+                Err(too_wide(&at, widths, &why, most.map(of)))
+            }
+            Ok(made) => Ok(made),
+        }
+    }
+
+    /// The strip with widths at its two ends.
+    fn made_with(&self, pattern: &Pattern, widths: (f64, f64)) -> Result<MadePiece, Unmade> {
         let covered = self.covered(pattern)?;
         let ground = match &covered {
             Covered::Seam(edge) => over_seam(pattern, edge, widths.0.max(widths.1) / 2.0)?,
@@ -253,7 +271,7 @@ impl AddStrip {
         };
         let (span, places) = span_of(&wish, &ground)?;
         let ground = ground.laid_along((span.from, span.to))?;
-        let made = lines(&ground, &span).map_err(|why| too_wide(&ground, &span, &why))?;
+        let made = lines(&ground, &span).map_err(|why| Unmade::TooWide(ground.named.clone(), why))?;
         let main = ground.right.under[0].piece;
         let name = self.name.clone().unwrap_or_else(|| pattern.free_name(main.name().with("strip")));
         let (edges, names) = edges(&ground, &made);
@@ -298,31 +316,34 @@ fn shape_of(look: EndLook) -> Option<StripEnd> {
     }
 }
 
-/// The refusal of a strip that does not lie on the pieces, with the widest that does.
-fn too_wide(ground: &Ground, span: &Span, why: &str) -> Refusal {
-    /// How nearly the widest is found, as a share of what was asked for.
-    const FOUND_WITHIN: f64 = 1e-3;
-    let (mut most, mut too_much) = (0.0, 1.0);
-    while too_much - most > FOUND_WITHIN {
-        let middle = f64::midpoint(most, too_much);
-        if lines(ground, &span.narrower(middle)).is_ok() { most = middle } else { too_much = middle }
+/// Why there is no strip.
+enum Unmade {
+    /// It does not lie on the pieces along the seam or line named; why.
+    TooWide(EdgeRef, String),
+    /// Any other reason.
+    Refused(Refusal),
+}
+
+impl From<Refusal> for Unmade {
+    fn from(refusal: Refusal) -> Unmade {
+        Unmade::Refused(refusal)
     }
-    let widest = |width: f64| (width * most * 10.0).floor() / 10.0;
+}
+
+/// The refusal of a strip that does not lie on the pieces, with the widest that does.
+fn too_wide(at: &EdgeRef, widths: (f64, f64), why: &str, widest: Option<(f64, f64)>) -> Refusal {
     let width = |width: f64| Length::from_mm((width * 100.0).round() / 100.0);
-    let (told, offered) = match span.widths {
-        (from, to) if from == to => (format!("{} wide", width(from)), format!("up to {:.1}mm", widest(from))),
-        (from, to) => (
-            format!("{} to {} wide", width(from), width(to)),
-            format!("from {:.1}mm to {:.1}mm", widest(from), widest(to)),
-        ),
+    let told = match widths {
+        (from, to) if from == to => format!("{} wide", width(from)),
+        (from, to) => format!("{} to {} wide", width(from), width(to)),
     };
-    let (least, narrow) = (LEAST_DIVIDED, span.widths.0.min(span.widths.1));
-    let way_out = match most * narrow >= least {
-        true => format!("make it {offered} wide, or name a shorter stretch"),
-        false => "name a shorter stretch of the seam or line, or end it elsewhere".to_owned(),
+    let another = "name another stretch of the seam or line, or end it elsewhere";
+    let way_out = match widest {
+        Some((from, to)) if from == to => format!("make it up to {from:.1}mm wide, or {another}"),
+        Some((from, to)) => format!("make it from {from:.1}mm to {to:.1}mm wide, or {another}"),
+        None => another.to_owned(),
     };
-    Refusal::new(RefusalKind::BadWidth, &ground.named, format!("{told}, {why}"), way_out)
-        .about(width(span.widths.0))
+    Refusal::new(RefusalKind::BadWidth, at, format!("{told}, {why}"), way_out).about(width(widths.0))
 }
 
 fn refuse_nothing(ground: &Ground, piece: &Piece) -> Result<(), Refusal> {
@@ -352,10 +373,7 @@ fn refuse_darts(ground: &Ground, strip: &Piece) -> Result<(), Refusal> {
                     format!("the strip over {} would lie on the dart", ground.named),
                     advice!(
                         "make it narrower, or move the dart first: ",
-                        Operation::PivotDart
-                            .with(Field::Piece, under.piece.name())
-                            .with(Field::Dart, &dart.name)
-                            .asking_place(Field::To)
+                        dart_moved(under.piece, &dart.name)
                     ),
                 ));
             }

@@ -7,13 +7,13 @@
 //! ```
 
 use crate::advice;
-use crate::curve::{Curve, Motion, Point, Radians, Vec2};
+use crate::curve::{Curve, Motion};
 use crate::derive::chain::{Link, chain};
-use crate::derive::closed::{ClosedRun, End, EndKind, Laid, RunEnd, close};
+use crate::derive::closed::{ClosedRun, End, EndKind, Laid, close};
 use crate::parts::ties::first_greatest;
 use crate::pattern::{
     Copy, EdgeEnd, EdgeId, EdgeName, EdgeRef, Field, Finish, LaidOn, MadeFrom, Operation, Pattern, Piece,
-    PieceName, Refusal, RefusalKind, Run, StyleLineName, settle,
+    PieceName, Refusal, RefusalKind, Run, StyleLineName, WalkEnd, settle,
 };
 use crate::tolerance::{FACING_FLAT, LAY_STEP, ON_OUTLINE, SAME_CUT, SAME_RUN};
 
@@ -188,7 +188,7 @@ pub(super) fn over_seam<'a>(pattern: &'a Pattern, over: &EdgeRef, reach: f64) ->
     let left = half(&left_links, reach)?;
     // Clockwise the piece to the right lies to the right; one that would be walked clockwise too lies turned over.
     let left = match right_with == left_with {
-        true => left.moved(&over_y()),
+        true => left.moved(&Motion::turned_over()),
         false => left.reversed(),
     };
     let all: Vec<EdgeRef> = right_links.iter().chain(&left_links).map(Link::edge_ref).collect();
@@ -240,18 +240,12 @@ fn half<'a>(links: &[Link<'a>], reach: f64) -> Result<GroundHalf<'a>, Refusal> {
     GroundHalf::of(links[0].piece.name(), &run)
 }
 
-/// The motion that turns over.
-fn over_y() -> Motion {
-    // The two points differ, so that there is always a mirroring.
-    Motion::mirror_in(Point::ORIGIN, Point::new(0.0, 1.0)).unwrap_or_else(|_| Motion::identity())
-}
-
 impl Ground<'_> {
     /// Whether the seamlines of both halves go on beyond an end of the walk, as where a stretch beside it is left open: there
     /// is no edge across along which a strip could run out.
-    pub(super) fn runs_on(&self, end: RunEnd) -> bool {
+    pub(super) fn runs_on(&self, end: WalkEnd) -> bool {
         let goes_on = |half: &GroundHalf| {
-            let way = if end == RunEnd::Start { &half.ends[0] } else { &half.ends[1] };
+            let way = if end == WalkEnd::Start { &half.ends[0] } else { &half.ends[1] };
             way.as_ref().is_some_and(|way| way.kind == EndKind::Across)
         };
         goes_on(&self.right) && goes_on(&self.left)
@@ -325,23 +319,10 @@ fn shares(length: f64) -> impl Iterator<Item = f64> {
     (0..=count as usize).map(move |i| i as f64 / count)
 }
 
-/// The motion without turning over that lays one curve on another as well as it can: least squares at equal shares.
+/// The motion without turning over that lays one curve on another as well as it can: at equal shares.
 fn laid_together(near: &Curve, far: &Curve) -> Motion {
-    let points: Vec<(Point, Point)> = shares(near.length())
-        .map(|share| (near.point_at(share * near.length()), far.point_at(share * far.length())))
-        .collect();
-    let count = points.len() as f64;
-    let middle = |of: fn(&(Point, Point)) -> Point| -> Point {
-        (points.iter().map(|pair| of(pair).to_vec2()).fold(Vec2::ZERO, |sum, v| sum + v) / count).to_point()
-    };
-    let (on_near, on_far) = (middle(|pair| pair.0), middle(|pair| pair.1));
-    let (mut dot, mut cross) = (0.0, 0.0);
-    for (p, q) in &points {
-        let (p, q) = (*p - on_near, *q - on_far);
-        dot += q.dot(p);
-        cross += q.cross(p);
-    }
-    Motion::turn_about(on_far, Radians(cross.atan2(dot))).then(&Motion::shift(on_near - on_far))
+    let at = |share: f64| (near.point_at(share * near.length()), far.point_at(share * far.length()));
+    Motion::fitted(&shares(near.length()).map(at).collect::<Vec<_>>())
 }
 
 /// A style line as the ground of a strip: as much of it as lies inside of its piece.

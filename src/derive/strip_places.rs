@@ -1,9 +1,8 @@
 //! From where to where a strip goes.
 
-use crate::derive::closed::RunEnd;
 use crate::derive::strip_ground::Ground;
 use crate::derive::strip_shape::{EndLook, Span};
-use crate::pattern::{Amount, EdgeEnd, EdgeName, LaidOn, Piece, Place, Refusal, RefusalKind};
+use crate::pattern::{Amount, EdgeEnd, EdgeName, LaidOn, Piece, Place, Refusal, RefusalKind, WalkEnd};
 use crate::tolerance::{LEAST_DIVIDED, ON_OUTLINE, SAME_CUT, SAME_LENGTH};
 use crate::units::Length;
 
@@ -41,8 +40,8 @@ pub(super) fn span_of(wish: &SpanWish, ground: &Ground) -> Result<(Span, Places)
     }
     let look = |at: f64, shape: Option<EndLook>| match shape {
         Some(shape) => shape,
-        None if at <= SAME_CUT && !ground.runs_on(RunEnd::Start) => EndLook::AsEdges,
-        None if at >= length - SAME_CUT && !ground.runs_on(RunEnd::End) => EndLook::AsEdges,
+        None if at <= SAME_CUT && !ground.runs_on(WalkEnd::Start) => EndLook::AsEdges,
+        None if at >= length - SAME_CUT && !ground.runs_on(WalkEnd::End) => EndLook::AsEdges,
         None => EndLook::Straight,
     };
     let looks = (look(from, wish.looks.0), look(to, wish.looks.1));

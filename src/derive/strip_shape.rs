@@ -8,6 +8,7 @@
 //!              right
 //! ```
 
+use crate::derive::closed::around_middle;
 use kurbo::CubicBez;
 
 use crate::curve::{Curve, Motion, Outline, PathSeg, Point, fit_through, left_of, offset, right_of};
@@ -58,10 +59,6 @@ impl Span {
         let start = if is_shaped(self.looks.0) { self.widths.0 / (2.0 - self.slope()) } else { 0.0 };
         let end = if is_shaped(self.looks.1) { self.widths.1 / (2.0 + self.slope()) } else { 0.0 };
         (self.from + start, self.to - end)
-    }
-
-    pub(super) fn narrower(&self, share: f64) -> Span {
-        Span { widths: (self.widths.0 * share, self.widths.1 * share), ..*self }
     }
 }
 
@@ -301,20 +298,17 @@ fn refuse_outside(ground: &Ground, made: &StripLines) -> Result<(), String> {
             parts.push((under, outline));
         }
     }
-    let off = |outline: &Outline, point: Point| {
-        outline.curves().iter().map(|curve| curve.nearest(point).distance).fold(f64::INFINITY, f64::min)
-    };
     // What is caught in a seam ends on the outline.
     let free = [&made.start, &made.end].into_iter().filter(|end| end.on_outline.is_none());
     let lines = [&made.left.curve, &made.right.curve].into_iter().chain(free.map(|end| &end.curve));
     for point in lines.flat_map(places) {
         let holds = |(_, outline): &(&Under, Outline)| {
-            outline.contains(point) || off(outline, point) <= ON_OUTLINE.max(FACING_FLAT)
+            outline.contains(point) || outline.distance(point) <= ON_OUTLINE.max(FACING_FLAT)
         };
         if parts.iter().any(holds) {
             continue;
         }
-        let nearest = parts.iter().min_by(|a, b| off(&a.1, point).total_cmp(&off(&b.1, point)));
+        let nearest = parts.iter().min_by(|a, b| a.1.distance(point).total_cmp(&b.1.distance(point)));
         return Err(nearest.map_or_else(String::new, |(under, _)| {
             let at = under.piece.nearest_on_outline(under.motion.inverse().apply(point));
             format!("it would leave `{}` by `{}`", under.piece.name(), under.piece.edge(at.edge).name)
@@ -440,20 +434,5 @@ fn beside(ground: &Ground, span: &Span, long: &Long, names: &StripNames, parts: 
 
 /// From where to where along a line the places beside it lie on an edge, which may be cut back at a slant.
 fn lies_beside(edge: &Curve, out: &dyn Fn(f64) -> Point, (from, to): (f64, f64)) -> Option<(f64, f64)> {
-    /// Halvings of a stretch: a metre is then told to a millionth of a millimetre.
-    const HALVINGS: usize = 30;
-    let lies = |at: f64| edge.nearest(out(at)).distance <= 2.0 * FACING_ACCURACY;
-    let middle = f64::midpoint(from, to);
-    let last = |end: f64| {
-        if lies(end) {
-            return end;
-        }
-        let (mut on, mut off) = (middle, end);
-        for _ in 0..HALVINGS {
-            let between = f64::midpoint(on, off);
-            if lies(between) { on = between } else { off = between }
-        }
-        on
-    };
-    lies(middle).then(|| (last(from), last(to)))
+    around_middle(|at| edge.nearest(out(at)).distance <= 2.0 * FACING_ACCURACY, (from, to))
 }

@@ -108,9 +108,7 @@ fn between(pattern: &Pattern, first: &PieceName, second: &PieceName) -> Vec<Seam
     let of_both = |seam: &&Seam| is_all(&seam.first, first) && is_all(&seam.second, second);
     let ways = pattern.seams().iter().flat_map(|seam| [seam.clone(), seam.swapped()]).collect::<Vec<_>>();
     let clockwise = |seam: &Seam| match seam.first.edges().first().map(|run| run.travel) {
-        Some(Travel::Anticlockwise) => {
-            Seam { first: seam.first.reversed(), second: seam.second.reversed(), ease: seam.ease }
-        }
+        Some(Travel::Anticlockwise) => seam.reversed(),
         _ => seam.clone(),
     };
     ways.iter().filter(of_both).map(clockwise).collect()

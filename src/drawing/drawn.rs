@@ -3,6 +3,7 @@
 //! Lengths are millimetres, y runs down, and the upper left corner of what is seen of a page is where its reader puts it:
 //! at nothing in a PDF, where the `viewBox` begins in an SVG.
 
+use crate::curve::WindingRule;
 use std::collections::HashMap;
 use std::fmt;
 
@@ -297,16 +298,7 @@ pub struct ClipShape {
     /// Its line.
     pub path: BezPath,
     /// What of it is inside.
-    pub winding: Winding,
-}
-
-/// Which places are inside a line that goes round them several times.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Winding {
-    /// All that it goes round.
-    NonZero,
-    /// Those that it goes round an odd number of times.
-    EvenOdd,
+    pub winding: WindingRule,
 }
 
 /// The clips of a page.

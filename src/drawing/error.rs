@@ -48,7 +48,7 @@ pub enum DrawingError {
         source: std::io::Error,
     },
     /// Nothing in it.
-    #[error("the file is empty: an SVG drawing was expected")]
+    #[error("the file is empty: no drawing stands in it")]
     Empty,
     /// Over the size limit.
     #[error(

@@ -3,6 +3,7 @@
 use super::error::NamedElement;
 use crate::advice;
 use crate::pattern::{Advice, Field};
+use crate::units::listed_up_to;
 
 /// Something the reader tolerated.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -95,11 +96,7 @@ impl Note {
 fn hidden(names: &[String]) -> String {
     /// Layers that are named.
     const NAMED: usize = 12;
-    let named: Vec<String> = names.iter().take(NAMED).map(|name| format!("\"{name}\"")).collect();
-    let more = match names.len().saturating_sub(NAMED) {
-        0 => String::new(),
-        more => format!(" and {more} more"),
-    };
+    let named: Vec<String> = names.iter().map(|name| format!("\"{name}\"")).collect();
     let (layers, are) = if names.len() == 1 { ("the layer", "is") } else { ("the layers", "are") };
-    format!("{layers} {}{more} {are} switched off in the file and left out", named.join(", "))
+    format!("{layers} {} {are} switched off in the file and left out", listed_up_to(NAMED, &named))
 }

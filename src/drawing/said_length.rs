@@ -1,5 +1,7 @@
 //! Lengths that writing in a drawing names.
 
+use crate::units::MM_PER_INCH;
+
 /// The lengths that a text names: `100 mm`, `10cm`, `4 in`, `4"`, `4 inches`.
 pub(crate) fn lengths_in(text: &str) -> Vec<f64> {
     let mut lengths = Vec::new();
@@ -16,7 +18,14 @@ pub(crate) fn lengths_in(text: &str) -> Vec<f64> {
             .collect();
         at += number.len();
         let rest: String = signs[at..].iter().collect::<String>().trim_start().to_lowercase();
-        let units = [("mm", 1.0), ("cm", 10.0), ("inch", 25.4), ("in", 25.4), ("\"", 25.4), ("″", 25.4)];
+        let units = [
+            ("mm", 1.0),
+            ("cm", 10.0),
+            ("inch", MM_PER_INCH),
+            ("in", MM_PER_INCH),
+            ("\"", MM_PER_INCH),
+            ("″", MM_PER_INCH),
+        ];
         let unit = units.iter().find(|(name, _)| rest.starts_with(name));
         let value = number.trim_end_matches([',', '.']).replace(',', ".").parse::<f64>();
         if let (Some((_, mm)), Ok(value)) = (unit, value)

@@ -1,5 +1,7 @@
 //! How large a unit of a drawing is: as the file states it, as the user says, or as something of known length shows.
 
+use crate::units::MM_PER_INCH;
+
 /// How millimetres were found.
 #[derive(Clone, Debug, PartialEq)]
 pub enum UnitSource {
@@ -66,9 +68,9 @@ impl UserUnit {
         match self {
             Self::Mm => 1.0,
             Self::Cm => 10.0,
-            Self::In => 25.4,
-            Self::Px => 25.4 / 96.0,
-            Self::Pt => 25.4 / 72.0,
+            Self::In => MM_PER_INCH,
+            Self::Px => MM_PER_INCH / 96.0,
+            Self::Pt => MM_PER_INCH / 72.0,
         }
     }
 }

@@ -3,11 +3,12 @@
 use crate::advice;
 use crate::curve::{Curve, Outline, Point, Vec2, angle_between_lines, right_of};
 use crate::parts::assemble::{Assembly, Carried, Mapped, Part, Unplaced};
+use crate::parts::in_the_way::dart_moved;
 use crate::parts::membership::{Lies, lies};
 use crate::parts::ties::{first_greatest, first_least};
 use crate::pattern::{
-    Dart, DartShape, EdgeName, Field, GirthUse, Grainline, Level, Mouth, NamedPoint, Notch, Operation, Piece,
-    Press, Refusal, RefusalKind, ShapedCorner, StyleLine, Travel,
+    Dart, DartShape, EdgeName, GirthUse, Grainline, Level, Mouth, NamedPoint, Notch, Piece, Press, Refusal,
+    RefusalKind, ShapedCorner, StyleLine, Travel,
 };
 use crate::tolerance::{JOINT, LEAST_STRETCH, ON_OUTLINE, SAME_DIRECTION};
 
@@ -137,13 +138,7 @@ fn cut_apart(piece: &Piece, dart: &Dart) -> Refusal {
         RefusalKind::DartInTheWay,
         format!("{}.{}", piece.name(), dart.name),
         "the cut would part the mouth of the dart",
-        advice!(
-            "move the dart first: ",
-            Operation::PivotDart
-                .with(Field::Piece, piece.name())
-                .with(Field::Dart, &dart.name)
-                .asking_place(Field::To)
-        ),
+        advice!("move the dart first: ", dart_moved(piece, &dart.name)),
     )
 }
 

@@ -1,10 +1,9 @@
 //! What lies between two seamlines that were laid on one another: gaps and overlaps.
 
 use crate::curve::{Curve, Point};
-use crate::parts::join::JointEnd;
 use crate::parts::lay_on::LaidOn;
 use crate::parts::seam_side::BothSides;
-use crate::pattern::{Refusal, RefusalKind};
+use crate::pattern::{Refusal, RefusalKind, WalkEnd};
 use crate::tolerance::{COINCIDE, GAP_STEP, NEGLIGIBLE_GAP, OVERLAP_REFUSED, SAME_CUT};
 
 /// Where a gap ends.
@@ -36,8 +35,8 @@ impl Gap {
         self.width <= NEGLIGIBLE_GAP
     }
 
-    pub(crate) fn opens_at(&self, end: JointEnd) -> bool {
-        matches!((self.tail, end), (Tail::Start, JointEnd::Start) | (Tail::End, JointEnd::End))
+    pub(crate) fn opens_at(&self, end: WalkEnd) -> bool {
+        matches!((self.tail, end), (Tail::Start, WalkEnd::Start) | (Tail::End, WalkEnd::End))
     }
 }
 

@@ -1,7 +1,13 @@
 //! What stands in the way of a change.
 
 use crate::advice;
-use crate::pattern::{DartName, Field, Operation, Piece, Refusal, RefusalKind};
+use crate::pattern::{DartName, Field, Operation, Piece, Refusal, RefusalKind, Suggestion};
+
+/// To move a dart away, to a place that the user names.
+pub(crate) fn dart_moved(piece: &Piece, dart: &DartName) -> Suggestion {
+    let pivot = Operation::PivotDart.with(Field::Piece, piece.name()).with(Field::Dart, dart);
+    pivot.asking_place(Field::To)
+}
 
 /// A refusal of a change where a dart opens.
 pub(crate) fn dart_opens(
@@ -14,12 +20,6 @@ pub(crate) fn dart_opens(
         RefusalKind::DartInTheWay,
         at,
         what,
-        advice!(
-            "move it away first: ",
-            Operation::PivotDart
-                .with(Field::Piece, piece.name())
-                .with(Field::Dart, dart)
-                .asking_place(Field::To)
-        ),
+        advice!("move it away first: ", dart_moved(piece, dart)),
     )
 }

@@ -1,31 +1,23 @@
 //! Which edges become one where two pieces are joined.
 
 use crate::parts::seam_side::{BothSides, Mirrored, SeamSide};
-use crate::pattern::{Edge, EdgeId, EdgeRef, Pattern, Run, Seam, SeamId, Side, Travel};
+use crate::pattern::{Edge, EdgeId, EdgeRef, Pattern, Run, Seam, SeamId, Side, Travel, WalkEnd};
 use crate::units::Length;
 
-/// An end of the seam at which two pieces are joined.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum JointEnd {
-    /// Where the walk starts: the new outline comes from the base and goes on along the other piece.
-    Start,
-    /// Where it ends: the new outline comes from the other piece and goes on along the base.
-    End,
-}
-
 /// The two edges that meet at an end of the seam, in the order in which the new outline passes them, each with its part:
-/// 0 for the base, 1 for the other piece.
-pub(crate) fn continued_at(sides: &BothSides, end: JointEnd) -> [(usize, EdgeId); 2] {
+/// 0 for the base, 1 for the other piece: where the walk starts it comes from the base and goes on along the other piece,
+/// where it ends the other way.
+pub(crate) fn continued_at(sides: &BothSides, end: WalkEnd) -> [(usize, EdgeId); 2] {
     let (base, other) = (sides.base.neighbours(), sides.other.neighbours());
     match end {
-        JointEnd::Start => [(0, base.0), (1, other.0)],
-        JointEnd::End => [(1, other.1), (0, base.1)],
+        WalkEnd::Start => [(0, base.0), (1, other.0)],
+        WalkEnd::End => [(1, other.1), (0, base.1)],
     }
 }
 
 /// Whether the two edges that meet at an end of the seam may become one: they are alike, and every seam that names one
 /// names the other next to it, or neither is sewn.
-pub(crate) fn goes_on_in_seams(pattern: &Pattern, sides: &BothSides, end: JointEnd) -> bool {
+pub(crate) fn goes_on_in_seams(pattern: &Pattern, sides: &BothSides, end: WalkEnd) -> bool {
     let pair = Pair::of(sides, end);
     pair.first.name == pair.second.name && pair.is_finished_alike() && pair.is_sewn_as_one(pattern)
 }
@@ -34,7 +26,7 @@ pub(crate) fn goes_on_in_seams(pattern: &Pattern, sides: &BothSides, end: JointE
 /// finished alike, and sewn as one, or each is sewn by itself as often as the other, so that their seams become one with
 /// them. Where the sewing begins between them, as that of a sleeve's cap at the side of an armhole, the mouth is the end of
 /// one edge.
-pub(crate) fn goes_on_over_dart(pattern: &Pattern, sides: &BothSides, end: JointEnd) -> bool {
+pub(crate) fn goes_on_over_dart(pattern: &Pattern, sides: &BothSides, end: WalkEnd) -> bool {
     let pair = Pair::of(sides, end);
     pair.is_finished_alike() && (pair.is_sewn_as_one(pattern) || pair.is_sewn_each_by_itself(pattern))
 }
@@ -48,7 +40,7 @@ struct Pair<'a> {
 }
 
 impl Pair<'_> {
-    fn of(sides: &BothSides, end: JointEnd) -> Pair<'_> {
+    fn of(sides: &BothSides, end: WalkEnd) -> Pair<'_> {
         let pair = continued_at(sides, end);
         let side = |part: usize| -> &SeamSide { if part == 0 { &sides.base } else { &sides.other } };
         let edge = |(part, id): (usize, EdgeId)| side(part).piece.edge(id);

@@ -2,7 +2,7 @@
 
 use crate::curve::{Curve, Motion, Point, Radians, Vec2, turn_between};
 use crate::parts::seam_side::{BothSides, Mirrored};
-use crate::pattern::{Refusal, RefusalKind};
+use crate::pattern::{Refusal, RefusalKind, WalkEnd};
 use crate::tolerance::{COINCIDE, LAY_STEP};
 
 /// A stretch on which two seamlines coincide, as walk distances on the base.
@@ -40,11 +40,11 @@ impl Sampled {
 }
 
 /// The motion that mirrors where a piece must be turned over, and none where not.
-fn turned_over(mirrored: Mirrored) -> Result<Motion, Refusal> {
-    Ok(match mirrored {
+fn turned_over(mirrored: Mirrored) -> Motion {
+    match mirrored {
         Mirrored::No => Motion::identity(),
-        Mirrored::Yes => Motion::mirror_in(Point::ZERO, Point::new(0.0, 1.0))?,
-    })
+        Mirrored::Yes => Motion::turned_over(),
+    }
 }
 
 /// Lays the other seamline on the base so that the longest stretch of the two lies together: every pair of equal walk
@@ -54,7 +54,7 @@ fn turned_over(mirrored: Mirrored) -> Result<Motion, Refusal> {
 ///
 /// Refuses seamlines that lie together nowhere.
 pub(crate) fn lay_on(sides: &BothSides) -> Result<LaidOn, Refusal> {
-    let over = turned_over(sides.mirrored)?;
+    let over = turned_over(sides.mirrored);
     let (base, other) = (&sides.base.curve, sides.other.curve.moved(&over));
     let shorter = base.length().min(other.length());
     let ahead_at_end = other.length() - base.length();
@@ -116,24 +116,13 @@ fn stretch_together(a: &Sampled, b: &Sampled, motion: &Motion, at: usize) -> (us
     (first, last)
 }
 
-/// Least squares: the turn and shift that lay the points of `b` nearest to those of `a` (Procrustes, in the plane).
+/// The turn and shift that lay the points of `b` nearest to those of `a`.
 fn settled(a: &Sampled, b: &Sampled, first: usize, last: usize) -> Option<Motion> {
     if last <= first {
         return None;
     }
-    let mean = |points: &[Point]| {
-        let sum = points.iter().fold(Vec2::ZERO, |sum, point| sum + point.to_vec2());
-        (sum / points.len() as f64).to_point()
-    };
     let (a, b) = (&a.points[first..=last], &b.points[first..=last]);
-    let (centre_a, centre_b) = (mean(a), mean(b));
-    let (mut dot, mut cross) = (0.0, 0.0);
-    for (p, q) in a.iter().zip(b) {
-        let (p, q) = (*p - centre_a, *q - centre_b);
-        dot += q.dot(p);
-        cross += q.cross(p);
-    }
-    Some(Motion::turn_about(centre_b, Radians(cross.atan2(dot))).then(&Motion::shift(centre_a - centre_b)))
+    Some(Motion::fitted(&a.iter().copied().zip(b.iter().copied()).collect::<Vec<_>>()))
 }
 
 /// The stretch together, run on in fine steps to where the seamlines part.
@@ -151,24 +140,17 @@ fn grown(base: &Curve, other: &Curve, together: Together, ahead: f64) -> Togethe
     grown
 }
 
-/// Which end of the seam is matched.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum MatchEnd {
-    Start,
-    End,
-}
-
 /// Lays the other seamline on the base matched at one end, turned so that the chords to the other ends agree.
 ///
 /// # Errors
 ///
 /// Refuses a seam that comes back to where it starts.
-pub(crate) fn lay_by_chord(sides: &BothSides, end: MatchEnd) -> Result<Motion, Refusal> {
-    let over = turned_over(sides.mirrored)?;
+pub(crate) fn lay_by_chord(sides: &BothSides, end: WalkEnd) -> Result<Motion, Refusal> {
+    let over = turned_over(sides.mirrored);
     let (base, other) = (&sides.base.curve, sides.other.curve.moved(&over));
     let ends = |curve: &Curve| match end {
-        MatchEnd::Start => (curve.start(), curve.end()),
-        MatchEnd::End => (curve.end(), curve.start()),
+        WalkEnd::Start => (curve.start(), curve.end()),
+        WalkEnd::End => (curve.end(), curve.start()),
     };
     Ok(over.then(&Motion::carry(ends(&other), ends(base))?))
 }

@@ -4,12 +4,12 @@ use crate::advice;
 use crate::curve::{Curve, Motion, Point};
 use crate::parts::assemble::{Assembled, Assembly, Bit, Part, assemble};
 use crate::parts::gap::{Gap, Tail, gaps};
-use crate::parts::join::{JointEnd, continued_at, goes_on_in_seams, goes_on_over_dart};
+use crate::parts::join::{continued_at, goes_on_in_seams, goes_on_over_dart};
 use crate::parts::lay_on::{LaidOn, lay_on};
 use crate::parts::seam_side::{BothSides, Mirrored, refuse_mixed_girth};
 use crate::pattern::{
     Copy, Cut, Dart, DartKind, DartName, DartShape, EdgeName, EdgeRef, Field, Kept, Mouth, Operation,
-    Pattern, Piece, PieceName, Press, Refusal, RefusalKind, Seam, Side, Twins,
+    Pattern, Piece, PieceName, Press, Refusal, RefusalKind, Seam, Side, Twins, WalkEnd,
 };
 use crate::tolerance::{JOINT, SAME_CUT};
 
@@ -136,15 +136,29 @@ fn joined_cut(sides: &BothSides, to: JoinedTo) -> Result<Cut, Refusal> {
             )),
         };
     }
-    if base.times() != other.times() {
-        return Err(Refusal::new(
-            RefusalKind::NotOfThatSort,
-            base.name(),
-            format!("`{}` is cut {}, `{}` is cut {}", base.name(), base.cut, other.name(), other.cut),
-            "bring the counts together with set-piece, unfold or open-centre",
-        ));
-    }
+    refuse_other_count(base.name(), base, other)?;
     Ok(if base.fold().is_none() && other.fold().is_some() { other.cut } else { base.cut })
+}
+
+/// Refuses to make one piece, or to move cloth between two, that are not cut as often.
+///
+/// # Errors
+///
+/// Where their counts differ.
+pub(crate) fn refuse_other_count(
+    at: impl std::fmt::Display,
+    piece: &Piece,
+    other: &Piece,
+) -> Result<(), Refusal> {
+    if piece.times() == other.times() {
+        return Ok(());
+    }
+    Err(Refusal::new(
+        RefusalKind::NotOfThatSort,
+        at,
+        format!("`{}` is cut {}, `{}` is cut {}", piece.name(), piece.cut, other.name(), other.cut),
+        "bring the counts together with set-piece, unfold or open-centre",
+    ))
 }
 
 fn assembly<'a>(
@@ -167,8 +181,8 @@ fn assembly<'a>(
     let mut assembly = Assembly::like(&sides.base.piece, joined.name, parts, Vec::new());
     assembly.cut = joined.cut;
     let ends = [
-        (JointEnd::Start, sides.base.curve.start(), other.start()),
-        (JointEnd::End, other.end(), sides.base.curve.end()),
+        (WalkEnd::Start, sides.base.curve.start(), other.start()),
+        (WalkEnd::End, other.end(), sides.base.curve.end()),
     ];
     let mut bits = Vec::new();
     for ((end, from, to), rest) in ends.into_iter().zip([base_bits, other_bits]) {
@@ -202,10 +216,10 @@ fn assembly<'a>(
 }
 
 /// A dart of a gap that opens at an end of the seam; the mouth is set when the edge is made.
-fn open_dart(gap: &Gap, end: JointEnd, (from, to): (Point, Point), seam: &EdgeRef) -> Result<Dart, Refusal> {
+fn open_dart(gap: &Gap, end: WalkEnd, (from, to): (Point, Point), seam: &EdgeRef) -> Result<Dart, Refusal> {
     let (first, second) = match end {
-        JointEnd::Start => (gap.base.clone(), gap.other.clone()),
-        JointEnd::End => (gap.other.reversed(), gap.base.reversed()),
+        WalkEnd::Start => (gap.base.clone(), gap.other.clone()),
+        WalkEnd::End => (gap.other.reversed(), gap.base.reversed()),
     };
     let tip = first.end().midpoint(second.end());
     let mouth = Mouth { edge: EdgeName::plain("mouth"), from: 0.0, to: from.distance(to) };

@@ -14,6 +14,8 @@ use crate::pattern::{
 #[derive(Clone, Debug)]
 pub(crate) struct SeamSide {
     pub piece: Piece,
+    /// The piece's centre edge.
+    pub centre: Option<EdgeId>,
     pub copy: Copy,
     /// The edges, in the order in which the seam is walked.
     pub edges: Vec<EdgeId>,
@@ -51,7 +53,8 @@ impl SeamSide {
             });
         }
         let curve = curve.ok_or_else(|| several(run))?;
-        Ok(SeamSide { copy: first.edge.copy, travel: first.travel, piece, edges, curve })
+        let centre = pattern.centre_edge(&piece);
+        Ok(SeamSide { copy: first.edge.copy, travel: first.travel, piece, centre, edges, curve })
     }
 
     /// Its first corner, clockwise round the piece.

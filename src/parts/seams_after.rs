@@ -15,9 +15,7 @@ pub(crate) fn seams_after(seams: &[Seam], old: &[&Piece], new: &[Assembled]) -> 
         if follow.is_sewn_on_other_half(seam)
             && !seams.iter().any(|other| follow.is_mirror_image(seam, other))
         {
-            let mirrored =
-                Seam { first: seam.first.mirrored(), second: seam.second.mirrored(), ease: seam.ease };
-            carried.extend(follow.seam(&mirrored));
+            carried.extend(follow.seam(&seam.mirrored()));
         }
     }
     follow.combine(carried)
@@ -50,7 +48,7 @@ struct Follow<'a> {
 
 impl Follow<'_> {
     fn seam(&self, seam: &Seam) -> Option<Seam> {
-        Some(Seam { first: self.run(&seam.first)?, second: self.run(&seam.second)?, ease: seam.ease })
+        seam.on(|run| self.run(run))
     }
 
     /// Whether a seam is sewn on the other half as well of a piece whose mirrored copy is drawn now: it holds an edge of

@@ -14,11 +14,7 @@ pub fn corners_entered(run: &Run) -> SewnFrom {
 ///
 /// Refuses another number of corners than of edges.
 pub fn entered_at(edges: &[EdgeRef], ends: &[EdgeEnd]) -> Result<Run, Refusal> {
-    let travel = |end: &EdgeEnd| match end {
-        EdgeEnd::First => Travel::Clockwise,
-        EdgeEnd::Last => Travel::Anticlockwise,
-    };
-    let run = edges.iter().zip(ends).map(|(edge, end)| RunEdge { edge: edge.clone(), travel: travel(end) });
+    let run = edges.iter().zip(ends).map(|(edge, end)| RunEdge { edge: edge.clone(), travel: end.away() });
     let at = || edges.first().map_or_else(|| "seam".to_owned(), EdgeRef::to_string);
     let wrong = |what: String| {
         Refusal::new(
@@ -72,7 +68,7 @@ pub fn said_by_corners(seam: &Seam) -> Option<(Seam, SewnFrom)> {
     let starts_clockwise = seam.first.first_and_last().0.travel == Travel::Clockwise;
     let seam = match starts_clockwise {
         true => seam.clone(),
-        false => Seam { first: seam.first.reversed(), second: seam.second.reversed(), ease: seam.ease },
+        false => seam.reversed(),
     };
     let from = corners_entered(&seam.second);
     let SewnFrom::Corners(ends) = &from else { return None };

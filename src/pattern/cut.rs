@@ -30,6 +30,17 @@ impl Cut {
     pub const PAIR: Cut = Cut { copies: 2, twins: Twins::Mirrored };
     /// The most copies that a sheet may ask for.
     pub const MOST: u32 = 999;
+
+    /// Which way up the copies lie, where there are several.
+    #[must_use]
+    pub fn hands(self) -> Option<&'static str> {
+        match (self.twins, self.copies) {
+            (Twins::Mirrored, 2) => Some("left and right"),
+            (Twins::Mirrored, _) => Some("half of them left, half right"),
+            (Twins::Same, 1) => None,
+            (Twins::Same, _) => Some("all alike"),
+        }
+    }
 }
 
 /// Why a text is not a cut count.

@@ -2,7 +2,7 @@
 
 use crate::curve::{Curve, Motion, Point, Vec2, turn_between};
 use crate::pattern::{DartName, EdgeName, Kept};
-use crate::tolerance::{JOINT, SHARP_AS_A_TIP};
+use crate::tolerance::{JOINT, ON_OUTLINE, SHARP_AS_A_TIP};
 
 /// Where a dart opens: a stretch of an edge that is folded away.
 #[derive(Clone, Debug, PartialEq)]
@@ -93,6 +93,15 @@ impl Dart {
         }
     }
 
+    /// Whether a curve crosses it; one may meet it at a tip.
+    pub(crate) fn is_crossed_by(&self, curve: &Curve) -> bool {
+        let tips = self.tips();
+        let beside_tips = |at: Point| tips.iter().all(|tip| tip.distance(at) > ON_OUTLINE);
+        let is_across =
+            |side: &Curve| side.crossings(curve).iter().any(|crossing| beside_tips(crossing.point));
+        self.boundary().iter().any(is_across)
+    }
+
     /// Where it opens, if it does.
     #[must_use]
     pub fn mouth(&self) -> Option<&Mouth> {
@@ -173,6 +182,17 @@ impl Dart {
             DartShape::Double { .. } => DartShape::Double { sides: pair },
         };
         Dart { shape, ..self.clone() }
+    }
+
+    /// The dart with its mouth ending where its edge does, of a length in mm, where that was joined or moved since and is a
+    /// rounding shorter.
+    pub(crate) fn within(mut self, length: impl Fn(&EdgeName) -> Option<f64>) -> Dart {
+        if let DartShape::Open { mouth, .. } = &mut self.shape
+            && let Some(length) = length(&mouth.edge)
+        {
+            mouth.to = mouth.to.min(length);
+        }
+        self
     }
 
     pub(super) fn rename_mouth_edge(&mut self, old: &EdgeName, new: &EdgeName) {

@@ -224,6 +224,14 @@ pub struct ShapedCorner {
     pub shape: CornerShape,
 }
 
+impl ShapedCorner {
+    /// Whether it is the corner at which two edges meet.
+    pub(crate) fn is_of(&self, a: &EdgeName, b: &EdgeName) -> bool {
+        let (first, second) = (&self.edges.0, &self.edges.1);
+        (first == a && second == b) || (first == b && second == a)
+    }
+}
+
 /// One of the two ends of an edge.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum EdgeEnd {

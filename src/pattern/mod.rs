@@ -87,7 +87,7 @@ pub use record::{
 pub use refusal::{Refusal, RefusalKind};
 pub use resolve::{FoundPlace, settle};
 pub use run::{RunNotch, Walk, WalkPoint, met_along};
-pub use seam::{Run, RunEdge, Seam, SeamId, Side, Travel};
+pub use seam::{Run, RunEdge, Seam, SeamId, Side, Travel, WalkEnd};
 pub use seen::Seen;
 pub(crate) use seen::seen;
 pub use sewn_to::{Partner, SewnFrom, SewnTo};

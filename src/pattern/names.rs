@@ -246,6 +246,20 @@ impl EdgeName {
         self.0.strip_suffix(MIRRORED_HALF).map(|name| EdgeName(name.into()))
     }
 
+    /// The name without all the numbers behind it: `side` of `side-2`, `side/m` of `side-2/m`.
+    pub(crate) fn root(&self) -> EdgeName {
+        match self.mirror_of() {
+            Some(drawn) => drawn.root().on_mirrored_half(),
+            None => EdgeName(without_numbers(&self.0).into()),
+        }
+    }
+
+    /// The number behind the name; 1 where it has none.
+    pub(crate) fn number(&self) -> u32 {
+        let text = self.0.strip_suffix(MIRRORED_HALF).unwrap_or(&self.0);
+        text.rsplit_once('-').and_then(|(_, number)| number.parse().ok()).unwrap_or(1)
+    }
+
     /// A plain name for an edge made by an operation. The text is one of the trade's words given in code.
     pub(crate) fn plain(word: &'static str) -> EdgeName {
         EdgeName(word.into())

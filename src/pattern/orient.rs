@@ -85,10 +85,7 @@ pub(super) struct Corner {
 
 fn corner(pattern: &Pattern, edge: &EdgeRef, end: EdgeEnd) -> Result<Corner, Refusal> {
     let (piece, id) = pattern.edge(edge)?;
-    let neighbour = match end {
-        EdgeEnd::First => piece.previous(id),
-        EdgeEnd::Last => piece.next(id),
-    };
+    let neighbour = piece.beside(id, end);
     Ok(Corner {
         edge: edge.clone(),
         neighbour: EdgeRef {

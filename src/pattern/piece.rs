@@ -1,11 +1,11 @@
 //! A piece: one shape to cut, and everything that stands on it.
 
-use crate::curve::{Curve, Outline, Point, Rect, Vec2};
+use crate::curve::{Curve, Motion, Outline, Point, Rect, Vec2};
 use crate::pattern::weld::{outline_of, refuse_name_twice, turn_round, weld};
 use crate::pattern::{
-    ClothName, CornerShape, Cut, Dart, DartName, DartShape, Derived, Edge, EdgeName, EdgeRef, EdgeSettings,
-    Finish, Grainline, Kept, Level, LevelName, MadeFrom, Making, Mark, NamedPoint, Notch, PieceName,
-    PointName, Purpose, Refusal, RefusalKind, ShapedCorner, StyleLine,
+    ClothName, CornerShape, Cut, Dart, DartName, DartShape, Derived, Edge, EdgeEnd, EdgeName, EdgeRef,
+    EdgeSettings, Finish, Grainline, Kept, Level, LevelName, MadeFrom, Making, Mark, NamedPoint, Notch,
+    PieceName, PointName, Purpose, Refusal, RefusalKind, ShapedCorner, StyleLine,
 };
 use crate::tolerance::SAME_CUT;
 
@@ -217,10 +217,7 @@ impl Piece {
     #[must_use]
     pub fn set_corner(&self, a: EdgeId, b: EdgeId) -> Option<&CornerShape> {
         let (a, b) = (&self.edge(a).name, &self.edge(b).name);
-        let here = |set: &&ShapedCorner| {
-            (set.edges.0 == *a && set.edges.1 == *b) || (set.edges.0 == *b && set.edges.1 == *a)
-        };
-        self.corners.iter().find(here).map(|set| &set.shape)
+        self.corners.iter().find(|set| set.is_of(a, b)).map(|set| &set.shape)
     }
 
     /// The edge of a name.
@@ -311,6 +308,15 @@ impl Piece {
         EdgeId((id.0 + self.edges.len() - 1) % self.edges.len())
     }
 
+    /// The edge that meets another at one of its ends.
+    #[must_use]
+    pub fn beside(&self, id: EdgeId, end: EdgeEnd) -> EdgeId {
+        match end {
+            EdgeEnd::First => self.previous(id),
+            EdgeEnd::Last => self.next(id),
+        }
+    }
+
     /// The outline: all seamlines, clockwise.
     #[must_use]
     pub fn outline(&self) -> &Outline {
@@ -329,12 +335,24 @@ impl Piece {
         self.edges.iter().position(|edge| edge.finish == Finish::Fold).map(EdgeId)
     }
 
+    /// The mirroring at the fold, if the piece is half.
+    #[must_use]
+    pub fn fold_mirroring(&self) -> Option<Motion> {
+        let fold = &self.edge(self.fold()?).curve;
+        Motion::mirror_in(fold.start(), fold.end()).ok()
+    }
+
     /// Whether an edge goes on in the next one as one line of the garment: they bear one name but for its number, and are
     /// finished alike.
     #[must_use]
     pub fn goes_on(&self, edge: EdgeId) -> bool {
         let (edge, next) = (self.edge(edge), self.edge(self.next(edge)));
         edge.name != next.name && edge.name.is_numbered_like(&next.name) && edge.finish == next.finish
+    }
+
+    /// Whether it was made of others in a way.
+    pub(crate) fn is_made(&self, by: Making) -> bool {
+        self.derived.as_ref().is_some_and(|derived| derived.by == by)
     }
 
     /// The pieces with which it is sewn as one cloth: that of which it is a copy, or the parts of it that it lies on in one

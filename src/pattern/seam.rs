@@ -16,6 +16,40 @@ pub enum Travel {
     Anticlockwise,
 }
 
+/// An end of the walk along a run or a seam.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum WalkEnd {
+    /// Where it starts.
+    Start,
+    /// Where it ends.
+    End,
+}
+
+impl WalkEnd {
+    /// Both, in order.
+    pub const BOTH: [WalkEnd; 2] = [WalkEnd::Start, WalkEnd::End];
+
+    /// The other end.
+    #[must_use]
+    pub fn other(self) -> WalkEnd {
+        match self {
+            WalkEnd::Start => WalkEnd::End,
+            WalkEnd::End => WalkEnd::Start,
+        }
+    }
+}
+
+impl EdgeEnd {
+    /// How an edge is walked away from its end.
+    #[must_use]
+    pub fn away(self) -> Travel {
+        match self {
+            EdgeEnd::First => Travel::Clockwise,
+            EdgeEnd::Last => Travel::Anticlockwise,
+        }
+    }
+}
+
 impl Travel {
     /// The other way.
     #[must_use]
@@ -23,6 +57,15 @@ impl Travel {
         match self {
             Travel::Clockwise => Travel::Anticlockwise,
             Travel::Anticlockwise => Travel::Clockwise,
+        }
+    }
+
+    /// The end of an edge at which its walk starts or ends.
+    #[must_use]
+    pub fn end_at(self, end: WalkEnd) -> EdgeEnd {
+        match end {
+            WalkEnd::Start => self.enters_at(),
+            WalkEnd::End => self.leaves_at(),
         }
     }
 
@@ -78,6 +121,16 @@ impl Run {
     #[must_use]
     pub fn first_and_last(&self) -> (&RunEdge, &RunEdge) {
         (&self.0[0], &self.0[self.0.len() - 1])
+    }
+
+    /// The edge at an end of the run.
+    #[must_use]
+    pub fn edge_at(&self, end: WalkEnd) -> &RunEdge {
+        let (first, last) = self.first_and_last();
+        match end {
+            WalkEnd::Start => first,
+            WalkEnd::End => last,
+        }
     }
 
     pub(super) fn edges_mut(&mut self) -> &mut [RunEdge] {
@@ -221,6 +274,17 @@ impl Seam {
     #[must_use]
     pub fn mirrored(&self) -> Seam {
         Seam { first: self.first.mirrored(), second: self.second.mirrored(), ease: self.ease }
+    }
+
+    /// The same seam walked from its other end.
+    #[must_use]
+    pub fn reversed(&self) -> Seam {
+        Seam { first: self.first.reversed(), second: self.second.reversed(), ease: self.ease }
+    }
+
+    /// The seam with each side where it lies now; none where one of them lies nowhere.
+    pub(crate) fn on(&self, now: impl Fn(&Run) -> Option<Run>) -> Option<Seam> {
+        Some(Seam { first: now(&self.first)?, second: now(&self.second)?, ease: self.ease })
     }
 
     /// What the seam is called in messages: `front.side + back.side`.

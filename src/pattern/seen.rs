@@ -1,6 +1,7 @@
 //! How much of a piece is seen when the garment is worn.
 
-use crate::pattern::{Copy, GirthUse, Pattern, Piece, PieceName};
+use crate::pattern::words::{FACING, INSIDE, says};
+use crate::pattern::{Copy, GirthUse, Making, Pattern, Piece, PieceName, Purpose};
 
 /// How much of a piece is seen when the garment is worn.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -13,9 +14,13 @@ pub enum Seen {
     Body,
 }
 
-/// Words in names of pieces that are not seen. A hint only, of pieces whose levels do not say otherwise.
-const INSIDE: [&str; 9] =
-    ["facing", "lining", "under", "bag", "interfacing", "interlining", "stay", "inner", "underlining"];
+impl Piece {
+    /// Whether it is a facing, by how it was made or by what it is called; what is cut of another cloth for one is none.
+    pub(crate) fn is_facing(&self) -> bool {
+        self.purpose == Purpose::Plain
+            && (self.is_made(Making::Facing) || says(self.name().as_str(), &FACING))
+    }
+}
 
 /// How much of a piece of a pattern is seen.
 pub(crate) fn seen(pattern: &Pattern, piece: &Piece) -> Seen {
@@ -23,7 +28,8 @@ pub(crate) fn seen(pattern: &Pattern, piece: &Piece) -> Seen {
         return Seen::Body;
     }
     let left_out = !piece.levels.is_empty();
-    let named_inside = piece.name().as_str().split('-').any(|word| INSIDE.contains(&word));
+    // A hint only, of pieces whose levels do not say otherwise.
+    let named_inside = says(piece.name().as_str(), &INSIDE);
     if left_out || named_inside || lies_under(pattern, piece.name()) {
         return Seen::Hidden;
     }

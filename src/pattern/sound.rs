@@ -50,7 +50,15 @@ fn assert_piece_sound(piece: &Piece) {
         let DartShape::Open { mouth, legs } = &dart.shape else { continue };
         let edge = piece.find_edge(&mouth.edge).map(|id| piece.edge(id));
         let Some(edge) = edge else { panic!("{name}: dart {} opens on no edge", dart.name) };
-        assert!(mouth.from < mouth.to && mouth.from >= 0.0 && mouth.to <= edge.curve.length());
+        assert!(
+            mouth.from < mouth.to && mouth.from >= 0.0 && mouth.to <= edge.curve.length(),
+            "{name}: dart {} opens from {} to {} of {}, {} mm long",
+            dart.name,
+            mouth.from,
+            mouth.to,
+            mouth.edge,
+            edge.curve.length()
+        );
         for (leg, at) in [(&legs.0, mouth.from), (&legs.1, mouth.to)] {
             let off = leg.start().distance(edge.curve.point_at(at));
             assert!(off <= WELD, "{name}: a leg of {} starts {off} mm from its mouth", dart.name);

@@ -17,7 +17,7 @@ pub enum Thread {
 pub struct OffThread {
     /// The thread.
     pub thread: Thread,
-    /// The angle between it and the straight line between the edge's ends, degrees from 0 to 45.
+    /// The angle between it and the straight line between its ends, degrees from 0 to 45.
     pub degrees: f64,
 }
 
@@ -25,9 +25,14 @@ impl Piece {
     /// How an edge lies to the nearer of warp and weft; none of an edge that is closed, or of a piece without a grainline.
     #[must_use]
     pub fn off_thread(&self, id: EdgeId) -> Option<OffThread> {
+        self.line_off_thread(id, id)
+    }
+
+    /// How a line that runs on over several edges, from one clockwise to another, lies to the nearer of warp and weft.
+    #[must_use]
+    pub fn line_off_thread(&self, first: EdgeId, last: EdgeId) -> Option<OffThread> {
         let grain = self.grainline.as_ref()?.direction();
-        let curve = &self.edge(id).curve;
-        let chord = curve.end() - curve.start();
+        let chord = self.edge(last).curve.end() - self.edge(first).curve.start();
         let degrees = angle_between_lines(chord, grain).degrees();
         let off = match degrees <= 45.0 {
             true => OffThread { thread: Thread::Warp, degrees },

@@ -1,12 +1,8 @@
 //! What is usual on a piece.
 
 use crate::pattern::{Finish, Piece};
-use crate::tolerance::SAME_CUT;
+use crate::tolerance::{HOME_ALLOWANCE, SAME_CUT};
 use crate::units::Length;
-
-/// Allowance of a new seam on a piece that has no seam allowance to go by: the standard home allowance
-/// (Oregon 4-H 320-19, 2014).
-const HOME_ALLOWANCE: Length = Length::from_mm(15.0);
 
 impl Piece {
     /// The allowance most of the sewn edges have, by length; of equals the first.
@@ -21,6 +17,6 @@ impl Piece {
         }
         let most = found.iter().map(|(_, length)| *length).fold(0.0, f64::max);
         let usual = found.into_iter().find(|(_, length)| *length >= most - SAME_CUT);
-        usual.map_or(HOME_ALLOWANCE, |(allowance, _)| allowance)
+        usual.map_or(Length::from_mm(HOME_ALLOWANCE), |(allowance, _)| allowance)
     }
 }

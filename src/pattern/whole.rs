@@ -1,5 +1,6 @@
 //! A pattern: all pieces of one garment, the seams that join them, and the record of what was done.
 
+use crate::pattern::words::{CENTRE, says};
 use std::hash::Hash;
 
 use indexmap::IndexMap;
@@ -257,6 +258,16 @@ impl Pattern {
     #[must_use]
     pub fn is_sewn_to_own_mirror(&self, edge: &EdgeRef) -> bool {
         self.seams_of(edge).any(|seam| self.seam(seam).is_to_own_mirror())
+    }
+
+    /// The edge that runs along the middle of the garment: the fold, else one that is sewn to its own mirrored copy, else one
+    /// that is called so. A copy has the seams of the piece with which it is sewn as one cloth.
+    pub(crate) fn centre_edge(&self, piece: &Piece) -> Option<EdgeId> {
+        let sewn_as = self.sewn_as(piece);
+        let to_own_mirror = |id: &EdgeId| self.is_sewn_to_own_mirror(&sewn_as.edge_ref(*id));
+        let called = |id: &EdgeId| says(piece.edge(*id).name.as_str(), &CENTRE);
+        let find = |is: &dyn Fn(&EdgeId) -> bool| piece.edge_ids().find(is);
+        piece.fold().or_else(|| find(&to_own_mirror)).or_else(|| find(&called))
     }
 
     /// Whether an edge is on a seam that a step made: by the record, or because it came from no original edge, since a

@@ -26,9 +26,22 @@ pub(crate) const CUFF: [&str; 2] = ["cuff", "wristband"];
 
 /// Facings.
 pub(crate) const FACING: [&str; 1] = ["facing"];
+/// Facings, linings, and what is put between.
+pub(crate) const INNER: [&str; 3] = ["facing", "lining", "interfacing"];
+/// What is not seen when the garment is worn.
+pub(crate) const INSIDE: [&str; 9] =
+    ["facing", "lining", "under", "bag", "interfacing", "interlining", "stay", "inner", "underlining"];
 
-/// Pockets, and what is sewn to them.
+/// Pockets and their parts.
 pub(crate) const POCKET: [&str; 3] = ["pocket", "welt", "flap"];
+/// Collars and their parts.
+pub(crate) const COLLAR: [&str; 2] = ["collar", "lapel"];
+/// Bands at an end of the garment.
+pub(crate) const BAND: [&str; 6] = ["cuff", "belt", "waistband", "strap", "tie", "band"];
+/// Where upper and lower half meet.
+pub(crate) const WAIST: [&str; 3] = ["waist", "crotch", "rise"];
+/// Where sleeves are set in, of either side.
+pub(crate) const SET_IN: [&str; 3] = ["armhole", "cap", "sleeve"];
 
 /// Whether a name holds one of some words whole, in the plural too: `side-front` holds `side`, `outside` does not. A word
 /// may have several parts: `inside-leg`. On a mirrored half, `side/m`, the sign of it is no part of the name.
@@ -60,5 +73,6 @@ mod tests {
         assert!(!says("outside", &SIDE));
         assert!(!says("inside", &SIDE));
         assert!(!says("leg", &SIDE));
+        assert!(says("sleeve_linings", &INSIDE));
     }
 }

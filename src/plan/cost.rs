@@ -66,3 +66,14 @@ pub(super) fn of_move(kind: ChangeKind, seen: Seen, added: i64) -> f64 {
     };
     seen.weight() * (each * added.max(0) as f64 + once)
 }
+
+impl Seen {
+    /// How heavy a change to such a piece weighs against one to a piece of the body.
+    pub(super) fn weight(self) -> f64 {
+        match self {
+            Seen::Hidden => 0.2,
+            Seen::Detail => 0.7,
+            Seen::Body => 1.0,
+        }
+    }
+}

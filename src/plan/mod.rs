@@ -47,7 +47,6 @@ mod narrower;
 mod need;
 mod planning;
 mod search;
-mod seen;
 mod state;
 mod task;
 mod taste;

@@ -4,6 +4,7 @@ use clap::Args;
 use serde::{Deserialize, Serialize};
 
 use crate::curve::{Curve, Point, offset};
+use crate::derive::pinched;
 use crate::parts::assemble::On;
 use crate::pattern::{EdgeId, EdgeName, Finish, Piece, PieceName, Refusal, RefusalKind};
 use crate::recut::Work;
@@ -123,11 +124,7 @@ fn refuse_pinched(piece: &Piece, edge: EdgeId, line: &Curve, depth: Length) -> R
     let count = (line.length() / STEP).ceil().max(1.0);
     let depth_at = |i: usize| source.nearest(line.point_at(line.length() * i as f64 / count)).distance;
     let least = (0..=count as usize).map(depth_at).fold(f64::INFINITY, f64::min);
-    if depth.mm() - least > BAND_ACCURACY {
-        let why = format!("it bends so tightly that the band would be only {least:.1} mm deep in places");
-        return Err(too_deep(piece, edge, depth, &why));
-    }
-    Ok(())
+    pinched(depth, least).map_or(Ok(()), |why| Err(too_deep(piece, edge, depth, &why)))
 }
 
 fn too_deep(piece: &Piece, edge: EdgeId, depth: Length, why: &str) -> Refusal {

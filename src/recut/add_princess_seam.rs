@@ -7,13 +7,15 @@ use crate::advice;
 use crate::curve::{Point, turn_between};
 use crate::parts::assemble::On;
 use crate::parts::ties::first_least;
-use crate::pattern::{Dart, DartKind, Field, Operation, Piece, PieceName, Place, Refusal, RefusalKind};
+use crate::pattern::{
+    Dart, DartKind, Field, Operation, Piece, PieceName, Place, Refusal, RefusalKind, WalkEnd,
+};
 use crate::recut::Work;
 use crate::recut::blend_seam::Wishes;
 use crate::recut::dart_geometry::Wedge;
 use crate::recut::fields::{DartChoice, Names};
 use crate::recut::line::snap;
-use crate::recut::princess_legs::{At, Diamond, Notches, PrincessLegs, SeamHalf};
+use crate::recut::princess_legs::{Diamond, Notches, PrincessLegs, SeamHalf};
 use crate::tolerance::{ALONG_LINE, DART_AT_LINE, DART_NEAR_POINT};
 use crate::units::Length;
 
@@ -91,6 +93,7 @@ pub(super) fn add_princess_seam(step: &AddPrincessSeam, work: &mut Work) -> Resu
     let point = piece.place(&step.through)?.point;
     let mut halves = PrincessLegs {
         piece: &piece,
+        centre: work.pattern.centre_edge(&piece),
         point,
         start: SeamHalf { place: start, open: None, double: None },
         end: SeamHalf { place: end, open: None, double: None },
@@ -177,7 +180,7 @@ fn take<'a>(halves: &mut PrincessLegs<'a>, dart: &'a Dart, choice: Chosen) -> Re
 
 /// Lets the nearest dart whose mouth holds an end of the seam, or lies near it, give the seam its legs.
 fn give_ends(halves: &mut PrincessLegs) {
-    for at in [At::Start, At::End] {
+    for at in WalkEnd::BOTH {
         let place = halves.half(at).place;
         let off = |wedge: &Wedge| match wedge.from.edge == place.edge {
             true => (wedge.from.at - place.at).max(place.at - wedge.to.at).max(0.0),

@@ -18,6 +18,7 @@ impl Work {
     pub(super) fn finish(mut self, before: &Pattern, step: &Step) -> Result<Recut, Refusal> {
         tell_girths(&mut self, before, step);
         tell_same_cut(&mut self, before);
+        tell_crossed_openings(&mut self, before);
         tell_derived(&mut self, before);
         self.entry.step = step.to_value();
         self.pattern.record.steps.push(self.entry);
@@ -97,6 +98,30 @@ fn tell_same_cut(work: &mut Work, before: &Pattern) {
                     }
                 }
             }
+        }
+    }
+}
+
+/// Tells of seams that run into what is left open, and did not before.
+fn tell_crossed_openings(work: &mut Work, before: &Pattern) {
+    let crossed = |pattern: &Pattern| -> Vec<[EdgeRef; 2]> {
+        let parted = pattern.seams().iter().flat_map(|seam| truing::seams_into_opening(pattern, seam));
+        let drawn = |edge: EdgeRef| EdgeRef { copy: Copy::Drawn, ..edge };
+        let mut crossed: Vec<_> = parted.map(|pair| pair.map(drawn)).collect();
+        crossed.iter_mut().for_each(|pair| pair.sort());
+        crossed.sort();
+        crossed.dedup();
+        crossed
+    };
+    let known = crossed(before);
+    for between in crossed(&work.pattern).into_iter().filter(|pair| !known.contains(pair)) {
+        let purpose = work.pattern.find_edge(&between[0]).and_then(|edge| edge.open);
+        let opposite = work.pattern.seams_of(&between[0]).find_map(|id| {
+            let seam = work.pattern.seam(id);
+            Some(seam.side(seam.side_of(&between[0])?.other()).edges().first()?.edge.clone())
+        });
+        if let Some((purpose, opposite)) = purpose.zip(opposite) {
+            work.tell(Notice::OpeningCrossed { between, opposite, purpose });
         }
     }
 }

@@ -155,7 +155,7 @@ fn take_notches(work: &mut Work, edge: &EdgeRef, closed: &[EdgeRef]) -> Result<(
     let id = piece.edge_named(&edge.edge)?;
     let length = piece.edge(id).curve.length();
     for (end, at) in [(EdgeEnd::First, 0.0), (EdgeEnd::Last, length)] {
-        let next = if end == EdgeEnd::First { piece.previous(id) } else { piece.next(id) };
+        let next = piece.beside(id, end);
         let stays_open = piece.edge(next).open.is_some() && !closed.contains(&piece.edge_ref(next));
         let other = piece.edge(next).name.clone();
         let far = if end == EdgeEnd::First { piece.edge(next).curve.length() } else { 0.0 };
@@ -226,10 +226,8 @@ fn join_seams(work: &mut Work, id: SeamId, purpose: Opening) -> Result<(), Refus
 
 /// A seam as it may be named: either side first, from either end.
 fn ways(seam: &Seam) -> [Seam; 4] {
-    let back =
-        |seam: &Seam| Seam { first: seam.first.reversed(), second: seam.second.reversed(), ease: seam.ease };
     let swapped = seam.swapped();
-    [seam.clone(), swapped.clone(), back(seam), back(&swapped)]
+    [seam.clone(), swapped.clone(), seam.reversed(), swapped.reversed()]
 }
 
 /// Whether two seams that go on in one another were one: on both sides the edges that meet were.
@@ -246,14 +244,15 @@ fn was_one(pattern: &Pattern, seam: &Seam, next: &Seam, purpose: Opening) -> boo
 }
 
 /// Makes one edge of one that was open and those that it was one with, as far as they are still cut and sewn alike. It has the
-/// name that the first of them kept.
+/// name that one of them kept, which is the one with the least number.
 fn join_stretches(work: &mut Work, edge: &EdgeRef, purpose: Opening) -> Result<(), Refusal> {
     // An edge that lay on both sides of one that was joined already is part of it.
     let Some((piece, id)) = work.pattern.find_on_piece(edge) else { return Ok(()) };
     let piece = piece.clone();
     let [before, after] = beside(&piece, id, purpose);
-    let kept = [before, after].into_iter().flatten().map(|id| &piece.edge(id).name);
-    let kept = kept.into_iter().find(|name| !was_divided_off(name, purpose)).cloned();
+    let sewn = [before, after].into_iter().flatten().map(|id| &piece.edge(id).name);
+    let sewn = sewn.filter(|name| !was_divided_off(name, purpose));
+    let kept = sewn.min_by_key(|name| name.number()).cloned();
     let mut name = edge.edge.clone();
     for (pair, is_before) in
         [(before.map(|before| [before, id]), true), (after.map(|after| [id, after]), false)]

@@ -253,18 +253,11 @@ pub(super) fn refuse_across_darts(
     curves: &[Curve],
     taken: &[DartName],
 ) -> Result<(), Refusal> {
-    for dart in piece.darts.iter().filter(|dart| !taken.contains(&dart.name)) {
-        let tips = dart.tips();
-        let met = |side: &Curve, curve: &Curve| {
-            side.crossings(curve)
-                .iter()
-                .any(|crossing| tips.iter().all(|tip| tip.distance(crossing.point) > ON_OUTLINE))
-        };
-        if dart.boundary().iter().any(|side| curves.iter().any(|curve| met(side, curve))) {
-            return Err(dart_in_the_way(piece, &dart.name));
-        }
+    let mut others = piece.darts.iter().filter(|dart| !taken.contains(&dart.name));
+    match others.find(|dart| curves.iter().any(|curve| dart.is_crossed_by(curve))) {
+        Some(dart) => Err(dart_in_the_way(piece, &dart.name)),
+        None => Ok(()),
     }
-    Ok(())
 }
 
 /// Refuses two curves that meet elsewhere than at a point they share.

@@ -63,7 +63,8 @@ impl DartToSeam {
 pub(super) fn dart_to_seam(step: &DartToSeam, work: &mut Work) -> Result<(), Refusal> {
     let piece = work.piece(&step.piece)?;
     let dart = piece.dart_named(&step.dart)?;
-    let run = RunOut { piece: &piece, to: step.to.as_ref(), names: step.names.as_ref() };
+    let centre = work.pattern.centre_edge(&piece);
+    let run = RunOut { piece: &piece, centre, to: step.to.as_ref(), names: step.names.as_ref() };
     let halves = match &dart.shape {
         DartShape::Open { .. } => run.open(Wedge::of(&piece, dart)?)?,
         DartShape::Double { .. } => run.double(dart)?,
@@ -83,6 +84,7 @@ pub(super) fn dart_to_seam(step: &DartToSeam, work: &mut Work) -> Result<(), Ref
 /// A dart to be run out.
 struct RunOut<'a> {
     piece: &'a Piece,
+    centre: Option<EdgeId>,
     to: Option<&'a Place>,
     names: Option<&'a Names>,
 }
@@ -97,6 +99,7 @@ impl<'a> RunOut<'a> {
     ) -> PrincessLegs<'a> {
         PrincessLegs {
             piece: self.piece,
+            centre: self.centre,
             point,
             start,
             end,

@@ -15,6 +15,7 @@ use crate::advice;
 use crate::curve::{Curve, Motion, Point, left_of};
 use crate::parts::assemble::{Assembled, Assembly, Bit, EdgeLook, Part, assemble};
 use crate::parts::carry::lay_grainline;
+use crate::parts::in_the_way::dart_moved;
 use crate::pattern::{
     ClothName, DeclaredKind, DrawnAnew, Edge, EdgeEnd, EdgeId, EdgeName, EdgeRef, Field, Finish, GirthUse,
     Level, MadeFrom, Operation, Piece, PieceName, Refusal, RefusalKind, Run, RunEdge, Seam, Selvedge,
@@ -23,11 +24,11 @@ use crate::pattern::{
 use crate::recut::divide::whole_way;
 use crate::recut::extended_side::{Beside, LAP, settle_side};
 use crate::recut::extension::{Ends, Shape, found};
-use crate::recut::open_seam::bad_button;
+use crate::recut::open_seam::{bad_button, is_button};
 use crate::recut::outcome::{OnFold, cut_of_part};
 use crate::recut::room;
 use crate::recut::{Notice, Work};
-use crate::tolerance::{LAP_BEYOND_BUTTON, MOST_BUTTON, MOST_EXTENDED, OUTSIDE_PIECE, SAME_CUT, SAME_LENGTH};
+use crate::tolerance::{LAP_BEYOND_BUTTON, MOST_EXTENDED, OUTSIDE_PIECE, SAME_CUT, SAME_LENGTH};
 use crate::units::Length;
 
 /// Add cloth beyond an edge: a lap, a wrap, a border.
@@ -111,9 +112,7 @@ pub(super) fn extend_edge(step: &ExtendEdge, work: &mut Work) -> Result<(), Refu
 fn depth(step: &ExtendEdge) -> Result<f64, Refusal> {
     let by = match (step.by, step.button) {
         (Some(by), None) => by.mm(),
-        (None, Some(button)) if (0.0..=MOST_BUTTON).contains(&button.mm()) => {
-            button.mm() / 2.0 + LAP_BEYOND_BUTTON
-        }
+        (None, Some(button)) if is_button(button) => button.mm() / 2.0 + LAP_BEYOND_BUTTON,
         (None, Some(button)) => return Err(bad_button(button)),
         (None, None) | (Some(_), Some(_)) => {
             return Err(Refusal::new(
@@ -152,13 +151,7 @@ fn refuse_edge(piece: &Piece, id: EdgeId) -> Result<(), Refusal> {
                 "dart `{}` opens on the edge: beyond it the cloth would not close with the dart",
                 dart.name
             ),
-            advice!(
-                "move it to another edge first: ",
-                Operation::PivotDart
-                    .with(Field::Piece, piece.name())
-                    .with(Field::Dart, &dart.name)
-                    .asking_place(Field::To)
-            ),
+            advice!("move it to another edge first: ", dart_moved(piece, &dart.name)),
         )),
     }
 }

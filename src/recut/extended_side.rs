@@ -18,10 +18,7 @@ pub(super) struct Beside {
 
 impl Beside {
     pub(super) fn of(piece: &Piece, id: EdgeId, end: EdgeEnd) -> Beside {
-        let beside = match end {
-            EdgeEnd::First => piece.previous(id),
-            EdgeEnd::Last => piece.next(id),
-        };
+        let beside = piece.beside(id, end);
         let edge = piece.edge(beside);
         let finish = if edge.finish == Finish::Seam { Finish::Free } else { edge.finish };
         let look = EdgeLook {
@@ -31,26 +28,10 @@ impl Beside {
         };
         Beside { id: beside, end, look }
     }
-
-    /// The end of the neighbour that meets the extended edge.
-    fn own_end(&self) -> EdgeEnd {
-        match self.end {
-            EdgeEnd::First => EdgeEnd::Last,
-            EdgeEnd::Last => EdgeEnd::First,
-        }
-    }
-
-    /// How the edge beside the extension runs outward, away from the corner.
-    fn outward(&self) -> Travel {
-        match self.end {
-            EdgeEnd::First => Travel::Clockwise,
-            EdgeEnd::Last => Travel::Anticlockwise,
-        }
-    }
 }
 
 /// What becomes of an edge at the side of an extension: on from a fold it is fold; on from a seam it is sewn to what goes on
-/// from the other side of that, once that is extended too.
+/// from the other side of that, once that is extended too; until then it is a seam that is sewn to nothing.
 pub(super) fn settle_side(
     work: &mut Work,
     beside: &EdgeRef,
@@ -68,7 +49,7 @@ pub(super) fn settle_side(
     if piece.edge(id).finish != Finish::Seam || work.pattern.seams_of(lap).next().is_some() {
         return Ok(());
     }
-    let tip = (beside.clone(), side.own_end());
+    let tip = (beside.clone(), side.end.other());
     let allowance = piece.edge(id).allowance;
     let mut seams = work.pattern.seams_of(beside).map(|seam| work.pattern.seam(seam));
     let partner = seams.find_map(|seam| partner_tip(seam, &tip));
@@ -83,9 +64,13 @@ pub(super) fn settle_side(
                 *settings.finish = Finish::Seam;
                 *settings.allowance = allowance;
             }
-            work.add_new_seam_walked(lap, side.outward(), &other, travel)
+            work.add_new_seam_walked(lap, side.end.away(), &other, travel)
         }
         None => {
+            let piece = work.pattern.piece_mut(&lap.piece)?;
+            let id = piece.edge_named(&lap.edge)?;
+            let settings = piece.edge_settings(id);
+            (*settings.finish, *settings.allowance) = (Finish::Seam, allowance);
             work.tell(Notice::NotSewnYet { edge: lap.clone(), partner: partner.0 });
             Ok(())
         }
@@ -101,15 +86,11 @@ type Tip = (EdgeRef, EdgeEnd);
 
 /// The end of an edge that a seam lays on an end of its first or last edge.
 fn partner_tip(seam: &Seam, (edge, end): &Tip) -> Option<Tip> {
-    [seam.clone(), seam.swapped()].iter().flat_map(|seam| [seam.clone(), reversed(seam)]).find_map(|seam| {
+    [seam.clone(), seam.swapped()].iter().flat_map(|seam| [seam.clone(), seam.reversed()]).find_map(|seam| {
         let (own, other) = (seam.first.first_and_last().0, seam.second.first_and_last().0);
         let is_here = own.edge == *edge && own.travel.enters_at() == *end;
         is_here.then(|| (other.edge.clone(), other.travel.enters_at()))
     })
-}
-
-fn reversed(seam: &Seam) -> Seam {
-    Seam { first: seam.first.reversed(), second: seam.second.reversed(), ease: seam.ease }
 }
 
 /// The unsewn edge that goes on from an end of an edge beyond its own piece, and how it runs outward: on its piece, or on the
@@ -118,17 +99,14 @@ fn lap_at(work: &Work, tip: &Tip, own: &EdgeRef) -> Option<(EdgeRef, Travel)> {
     let pattern = &work.pattern;
     let beyond = |(edge, end): &Tip| -> Option<(EdgeRef, EdgeEnd)> {
         let (piece, id) = pattern.find_on_piece(edge)?;
-        let (next, at) = match end {
-            EdgeEnd::First => (piece.previous(id), EdgeEnd::Last),
-            EdgeEnd::Last => (piece.next(id), EdgeEnd::First),
-        };
-        Some((EdgeRef { copy: edge.copy, ..piece.edge_ref(next) }, at))
+        let next = piece.edge_ref(piece.beside(id, *end));
+        Some((EdgeRef { copy: edge.copy, ..next }, end.other()))
     };
     let is_free_lap = |(edge, _): &Tip| {
         pattern.find_edge(edge).is_some_and(|found| {
             let goes_on = found.name.is_numbered_from(&tip.0.edge.with(LAP))
                 || (edge.piece != tip.0.piece && found.name.is_numbered_from(&tip.0.edge));
-            goes_on && found.finish == Finish::Free && found.origins.is_empty()
+            goes_on && matches!(found.finish, Finish::Free | Finish::Seam) && found.origins.is_empty()
         }) && edge != own
             && pattern.seams_of(edge).next().is_none()
     };
@@ -136,6 +114,5 @@ fn lap_at(work: &Work, tip: &Tip, own: &EdgeRef) -> Option<(EdgeRef, Travel)> {
     let across = pattern.seams_of(&beside.0).filter_map(|seam| partner_tip(pattern.seam(seam), &beside));
     let borders = across.collect::<Vec<_>>().into_iter().filter_map(|tip| beyond(&tip));
     let found = std::iter::once(beside.clone()).chain(borders).find(is_free_lap)?;
-    let travel = if found.1 == EdgeEnd::First { Travel::Clockwise } else { Travel::Anticlockwise };
-    Some((found.0, travel))
+    Some((found.0, found.1.away()))
 }

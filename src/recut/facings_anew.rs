@@ -2,7 +2,7 @@
 
 use crate::derive::{AddFacing, EdgeRun};
 use crate::parts::ties::first_greatest;
-use crate::pattern::words::{FACING, says};
+use crate::pattern::words::says;
 use crate::pattern::{
     Edge, EdgeId, EdgeRef, Field, Finish, Operation, Pattern, Piece, PieceName, Suggestion,
 };
@@ -21,7 +21,7 @@ const APART: [&str; 2] = ["facing", "collar"];
 pub(super) fn facings_anew(pattern: &Pattern, facing: &PieceName) -> Vec<Suggestion> {
     let by_hand: Vec<FacedBy> = pattern
         .pieces()
-        .filter(|piece| piece.derived.is_none() && says(piece.name().as_str(), &FACING))
+        .filter(|piece| piece.derived.is_none() && piece.is_facing())
         .map(|piece| FacedBy { piece, along: shell_edges(pattern, piece) })
         .collect();
     let Some(own) = by_hand.iter().position(|by| by.piece.name() == facing) else { return Vec::new() };
@@ -110,7 +110,7 @@ fn end_depth(pattern: &Pattern, facing: &Piece) -> Option<f64> {
     let meets = |id: &EdgeId| {
         pattern.seams_of(&facing.edge_ref(*id)).any(|seam| {
             let mut edges = pattern.seam(seam).edges();
-            edges.all(|run| says(run.edge.piece.as_str(), &FACING))
+            edges.all(|run| pattern.find(&run.edge.piece).is_some_and(Piece::is_facing))
         })
     };
     let ends = facing.edge_ids().filter(meets);

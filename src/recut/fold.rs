@@ -92,7 +92,8 @@ pub(super) fn fold(step: &Fold, work: &mut Work) -> Result<(), Refusal> {
     }
     let so_far = work.notices.len();
     work.replace(&[&piece], vec![made])?;
-    keep_own_account_of_notches(work, so_far);
+    // Those on the half that goes live on in their twins.
+    work.untell(so_far, |notice| matches!(notice, Notice::NotchLost { .. }));
     work.pattern.set_seams(seams)
 }
 
@@ -221,12 +222,6 @@ fn tell_lost_notches(
         }
     }
     Ok(())
-}
-
-/// Leaves out what was told since of notches: those on the half that goes live on in their twins.
-fn keep_own_account_of_notches(work: &mut Work, since: usize) {
-    let later = work.notices.split_off(since);
-    work.notices.extend(later.into_iter().filter(|notice| !matches!(notice, Notice::NotchLost { .. })));
 }
 
 /// The seams of a pattern in which a whole piece is folded.

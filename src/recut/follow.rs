@@ -5,8 +5,8 @@ use serde::{Deserialize, Serialize};
 
 use crate::advice;
 use crate::curve::{Motion, Vec2};
-use crate::derive::{Agreement, MadePiece, afresh, agreement, in_order};
-use crate::pattern::{Edge, Field, MadeFrom, Piece, PieceName, Refusal, RefusalKind};
+use crate::derive::{Agreement, MadePiece, afresh, agreement, in_order, made_before};
+use crate::pattern::{Edge, Field, MadeFrom, Operation, Piece, PieceName, Refusal, RefusalKind};
 use crate::recut::{Notice, WhyNothing, Work};
 use crate::tolerance::FOLLOWED;
 
@@ -56,22 +56,54 @@ pub(super) fn follow(step: &Follow, work: &mut Work) -> Result<(), Refusal> {
         Some(name) => vec![derived(work, name)?],
         None => in_order(&work.pattern),
     };
-    let mut followed = 0;
+    if names.is_empty() {
+        work.tell(Notice::NothingToDo { at: "the pattern".to_owned(), why: WhyNothing::NoneDerived });
+        return Ok(());
+    }
+    let (mut followed, mut left) = (0, Vec::new());
     for name in names {
         let piece = work.pattern.piece(&name)?;
-        if agreement(&work.pattern, piece) == Some(Agreement::Agrees) {
-            continue;
+        match agreement(&work.pattern, piece) {
+            Some(Agreement::Agrees) => continue,
+            // The others follow without it.
+            Some(Agreement::Refused(why)) if step.piece.is_none() => {
+                left.push((name, why));
+                continue;
+            }
+            Some(Agreement::Refused(_)) => refuse_before_another(work, piece)?,
+            _ => {}
         }
         let piece = piece.clone();
         make_anew(work, &piece)?;
         followed += 1;
+    }
+    if followed == 0
+        && let Some((_, why)) = left.first()
+    {
+        return Err(why.clone());
     }
     if followed == 0 {
         let at =
             step.piece.as_ref().map_or_else(|| "the derived pieces".to_owned(), |name| format!("`{name}`"));
         work.tell(Notice::NothingToDo { at, why: WhyNothing::Agrees });
     }
+    for (piece, why) in left {
+        work.tell(Notice::NotFollowed { piece, why });
+    }
     Ok(())
+}
+
+/// Refuses what can only be made when another derived piece was made anew.
+fn refuse_before_another(work: &Work, piece: &Piece) -> Result<(), Refusal> {
+    match made_before(&work.pattern, piece) {
+        None => Ok(()),
+        Some(first) => Err(Refusal::new(
+            RefusalKind::BadField,
+            piece.name(),
+            format!("it is made anew after `{first}`, which must follow first"),
+            advice!("make all anew: ", Operation::Follow),
+        )),
+    }
 }
 
 fn derived(work: &Work, name: &PieceName) -> Result<PieceName, Refusal> {
@@ -116,26 +148,26 @@ fn make_anew(work: &mut Work, old: &Piece) -> Result<(), Refusal> {
 }
 
 /// What is drawn on it that is not understood stays where it is; of several pieces in its place it goes with the one on which
-/// it lies.
+/// it lies, and what lies nowhere, as a comment, with the first.
 fn keep_marks(work: &mut Work, old: &Piece, new: &[PieceName]) -> Result<(), Refusal> {
     if let [name] = new {
         work.pattern.piece_mut(name)?.marks.clone_from(&old.marks);
         return Ok(());
     }
+    let mut laid = Vec::new();
+    for name in new {
+        let piece = work.pattern.piece(name)?;
+        laid.extend(laid_by_edge(old, piece).map(|motion| (name, piece.outline().clone(), motion)));
+    }
     for mark in &old.marks {
-        let mut keeps = None;
-        for name in new {
-            let piece = work.pattern.piece(name)?;
-            let lies_on = |at| piece.outline().contains(at);
-            keeps = match (laid_by_edge(old, piece), mark.anchor) {
-                (Some(motion), Some(anchor)) if lies_on(motion.apply(anchor)) => Some((name, motion)),
-                _ => continue,
-            };
-            break;
-        }
-        match keeps {
-            Some((name, motion)) => work.pattern.piece_mut(name)?.marks.push(mark.moved(&motion)),
-            None if mark.anchor.is_none() => {}
+        let kept = match mark.anchor {
+            None => new.first().map(|name| (name, mark.clone())),
+            Some(anchor) => laid.iter().find_map(|(name, outline, motion)| {
+                outline.contains(motion.apply(anchor)).then(|| (*name, mark.moved(motion)))
+            }),
+        };
+        match kept {
+            Some((name, mark)) => work.pattern.piece_mut(name)?.marks.push(mark),
             None => {
                 let mark = mark.id.clone().unwrap_or_else(|| "a mark".to_owned());
                 work.tell(Notice::MarkLost { piece: old.name().clone(), mark });

@@ -6,9 +6,9 @@
 
 use crate::parts::seam_side::BothSides;
 use crate::pattern::{
-    EdgeEnd, EdgeRef, NotchCount, Pattern, Refusal, Run, RunNotch, Seam, SeamId, Side, Travel, Walk,
+    EdgeEnd, EdgeRef, NotchCount, Pattern, Refusal, Run, RunNotch, Seam, SeamId, Side, Travel, Walk, WalkEnd,
 };
-use crate::recut::seam_end::{SideEnd, WalkEnd};
+use crate::recut::seam_end::SideEnd;
 use crate::recut::{Notice, Work};
 use crate::tolerance::SAME_LENGTH;
 use crate::truing::{self, RunMark};

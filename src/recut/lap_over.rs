@@ -17,6 +17,7 @@ use crate::units::Length;
 /// beside another.
 pub(super) fn lap_over(work: &mut Work, edge: &EdgeRef, lap: Length) -> Result<(), Refusal> {
     refuse_lap(lap)?;
+    refuse_fold(work, edge, lap)?;
     let seams: Vec<_> = work.pattern.seams_of(edge).map(|id| work.pattern.seam(id).clone()).collect();
     if seams.is_empty() {
         return Err(Refusal::new(
@@ -86,6 +87,23 @@ fn free(work: &mut Work, edge: &EdgeRef) -> Result<(), Refusal> {
     let settings = piece.edge_settings(id);
     (*settings.finish, *settings.unsewn) = (Finish::Free, Unsewn::Forgotten);
     Ok(())
+}
+
+/// Refuses a fold: its two sides are one cloth until it is opened.
+fn refuse_fold(work: &Work, edge: &EdgeRef, lap: Length) -> Result<(), Refusal> {
+    let (piece, id) = work.pattern.edge(edge)?;
+    if piece.edge(id).finish != Finish::Fold {
+        return Ok(());
+    }
+    Err(Refusal::new(
+        RefusalKind::NotOfThatSort,
+        edge,
+        "the edge is a fold: both sides of it are one cloth, and neither lies on the other",
+        advice!(
+            "open it, and lap one half over the other: ",
+            Operation::OpenCentre.with(Field::Piece, &edge.piece).with(Field::Lap, lap)
+        ),
+    ))
 }
 
 /// Refuses a partner that is lapped itself: of two edges one lies on top.

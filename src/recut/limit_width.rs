@@ -9,7 +9,7 @@ use crate::pattern::{EdgeId, EdgeRef, Field, Operation, Piece, PieceName, Refusa
 use crate::recut::fields::Width;
 use crate::recut::line::cut_along;
 use crate::recut::open_centre::open_fold;
-use crate::recut::part_names::{PartNames, centre_edge};
+use crate::recut::part_names::PartNames;
 use crate::recut::split::{CutJoint, split_by_hand};
 use crate::recut::symmetry::{extent, fold_line};
 use crate::recut::{Notice, WhyNothing, Work};
@@ -73,7 +73,7 @@ pub(super) fn limit_width(step: &LimitWidth, work: &mut Work) -> Result<(), Refu
         work.tell(Notice::NothingToDo { at: piece.name().to_string(), why });
         return Ok(());
     }
-    let allowance = piece.usual_allowance();
+    let (allowance, centre) = (piece.usual_allowance(), work.pattern.centre_edge(&piece));
     let fewest = fewest_panels(&piece, whole, limit, allowance)?;
     for count in fewest..=fewest + MOST_MORE {
         let even = even_width(whole, allowance, count);
@@ -81,7 +81,7 @@ pub(super) fn limit_width(step: &LimitWidth, work: &mut Work) -> Result<(), Refu
             break;
         }
         if let Some((mut cut, widest)) = balanced(work, (narrowest_panel(allowance), even), limit, |width| {
-            let panels = Panels { piece: &piece, allowance, count, width };
+            let panels = Panels { piece: &piece, centre, allowance, count, width };
             panels.refuse_narrow(limit).map(|()| panels)
         })? {
             let widest = Length::from_mm(widest);
@@ -203,6 +203,7 @@ impl PanelWidths {
 /// How a piece is cut in panels.
 struct Panels<'a> {
     piece: &'a Piece,
+    centre: Option<EdgeId>,
     allowance: Length,
     /// How many there are of the piece opened out.
     count: usize,
@@ -260,7 +261,7 @@ impl Panels<'_> {
     fn outward(&self) -> Vec2 {
         let grain = self.piece.grain_or_down();
         let right = left_of(grain);
-        let Some(centre) = centre_edge(self.piece) else { return right };
+        let Some(centre) = self.centre else { return right };
         let centre = &self.piece.edge(centre).curve;
         let to_middle = self.piece.bounds().center() - centre.point_at(centre.length() / 2.0);
         if to_middle.dot(right) < -SAME_CUT { -right } else { right }
@@ -353,8 +354,7 @@ impl Panels<'_> {
 
     /// Tells of the panels as made of the piece, in place of how they were cut one after another.
     fn tell_panels(&self, work: &mut Work, since: usize, names: &[PieceName]) {
-        let later = work.notices.split_off(since);
-        work.notices.extend(later.into_iter().filter(|notice| !matches!(notice, Notice::PieceMade { .. })));
+        work.untell(since, |notice| matches!(notice, Notice::PieceMade { .. }));
         for name in names {
             work.tell(Notice::PieceMade { piece: name.clone(), from: vec![self.piece.name().clone()] });
         }

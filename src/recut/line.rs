@@ -200,12 +200,6 @@ fn refuse_darts(piece: &Piece, cut: &LineThrough) -> Result<(), Refusal> {
 /// Where it crosses one.
 pub(super) fn refuse_darts_on(piece: &Piece, curve: &Curve, ends: &[On]) -> Result<(), Refusal> {
     for dart in &piece.darts {
-        let tips = dart.tips();
-        let crosses = dart.boundary().iter().any(|side| {
-            side.crossings(curve)
-                .iter()
-                .any(|crossing| tips.iter().all(|tip| tip.distance(crossing.point) > ON_OUTLINE))
-        });
         let in_mouth = match &dart.shape {
             DartShape::Open { mouth, .. } => ends.iter().any(|on| {
                 piece.edge(on.edge).name == mouth.edge
@@ -214,7 +208,7 @@ pub(super) fn refuse_darts_on(piece: &Piece, curve: &Curve, ends: &[On]) -> Resu
             }),
             DartShape::Double { .. } => false,
         };
-        if crosses || in_mouth {
+        if dart.is_crossed_by(curve) || in_mouth {
             return Err(dart_in_the_way(piece, &dart.name));
         }
     }

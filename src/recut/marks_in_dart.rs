@@ -1,6 +1,6 @@
 //! What is drawn inside a dart that is taken into a seam: it belongs to neither panel, and is not to be lost.
 
-use crate::curve::{Outline, Point};
+use crate::curve::Point;
 use crate::parts::assemble::{Assembled, Part};
 use crate::parts::membership::lies;
 use crate::parts::ties::first_least;
@@ -35,11 +35,7 @@ fn holds(part: &Part, point: Point) -> bool {
     part.region.as_ref().is_none_or(|region| lies(part.piece, region, point).goes_along())
 }
 
-fn distance(region: &Outline, point: Point) -> f64 {
-    region.curves().iter().map(|curve| curve.nearest(point).distance).fold(f64::INFINITY, f64::min)
-}
-
 fn nearest<'a, 'b>(parts: &[(usize, &'a Part<'b>)], point: Point) -> Option<(usize, &'a Part<'b>)> {
-    let off = |part: &Part| part.region.as_ref().map_or(0.0, |region| distance(region, point));
+    let off = |part: &Part| part.region.as_ref().map_or(0.0, |region| region.distance(point));
     first_least(parts.iter().copied(), |(_, part)| off(part))
 }

@@ -59,6 +59,7 @@ mod notice_sentence;
 mod open_centre;
 mod open_seam;
 mod opened_side;
+mod opened_stretch;
 mod outcome;
 mod part_names;
 mod pivot_dart;

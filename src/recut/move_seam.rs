@@ -10,13 +10,14 @@ use serde::{Deserialize, Serialize};
 use crate::advice;
 use crate::curve::{Motion, area_where};
 use crate::parts::assemble::{Assembled, Assembly, Bit, EdgeLook, Part, Unplaced, assemble, bits_round};
-use crate::parts::join::{JointEnd, continued_at, goes_on_in_seams};
-use crate::parts::lay_on::{MatchEnd, lay_by_chord};
+use crate::parts::join::{continued_at, goes_on_in_seams};
+use crate::parts::lay_on::lay_by_chord;
 use crate::parts::merge::refuse_fold_taken;
+use crate::parts::merge::refuse_other_count;
 use crate::parts::seam_side::{BothSides, Mirrored, refuse_mixed_girth};
 use crate::pattern::{
     DeclaredKind, DrawnAnew, EdgeRef, Field, Finish, OffThread, Operation, PieceName, Refusal, RefusalKind,
-    Seam, SeamId, Selvedge, Side, Thread, Travel, settle,
+    Seam, SeamId, Selvedge, Side, Thread, Travel, WalkEnd, settle,
 };
 use crate::recut::after::tell_darts_made;
 use crate::recut::fields::{SeamLine, Shaping, Width, less_shaping};
@@ -210,33 +211,25 @@ fn sides_of(step: &MoveSeam, work: &Work, seam: &Seam) -> Result<BothSides, Refu
         _ => Side::First,
     };
     let sides = BothSides::of(&work.pattern, seam, base)?;
-    let (taking, giving) = (&sides.base.piece, &sides.other.piece);
-    if taking.times() != giving.times() {
-        return Err(Refusal::new(
-            RefusalKind::NotOfThatSort,
-            seam.name(),
-            format!("`{}` is cut {}, `{}` is cut {}", taking.name(), taking.cut, giving.name(), giving.cut),
-            "bring the counts together with set-piece, unfold or open-centre",
-        ));
-    }
+    refuse_other_count(seam.name(), &sides.base.piece, &sides.other.piece)?;
     Ok(sides)
 }
 
 /// The end of the old seam where the pieces are matched: as asked, else away from a hem.
-fn match_end(asked: Option<&EdgeRef>, sides: &BothSides) -> Result<MatchEnd, Refusal> {
+fn match_end(asked: Option<&EdgeRef>, sides: &BothSides) -> Result<WalkEnd, Refusal> {
     let (start, end) = sides.base.neighbours();
     let (other_start, other_end) = sides.other.neighbours();
     let Some(asked) = asked else {
         let is_hem = sides.base.piece.edge(start).finish == Finish::Hem;
-        return Ok(if is_hem { MatchEnd::End } else { MatchEnd::Start });
+        return Ok(if is_hem { WalkEnd::End } else { WalkEnd::Start });
     };
     let is = |side: &crate::parts::seam_side::SeamSide, id| {
         asked.piece == *side.piece.name() && asked.edge == side.piece.edge(id).name
     };
     if is(&sides.base, start) || is(&sides.other, other_start) {
-        Ok(MatchEnd::Start)
+        Ok(WalkEnd::Start)
     } else if is(&sides.base, end) || is(&sides.other, other_end) {
-        Ok(MatchEnd::End)
+        Ok(WalkEnd::End)
     } else {
         Err(Refusal::new(
             RefusalKind::PlaceOutside,
@@ -254,11 +247,11 @@ fn match_end(asked: Option<&EdgeRef>, sides: &BothSides) -> Result<MatchEnd, Ref
 
 /// Refuses two seamlines that bend so differently that the strip, laid on at one end, would end beside the other piece's
 /// far corner. What one is longer stays there and is told.
-fn refuse_bent_otherwise(sides: &BothSides, motion: &Motion, end: MatchEnd) -> Result<(), Refusal> {
+fn refuse_bent_otherwise(sides: &BothSides, motion: &Motion, end: WalkEnd) -> Result<(), Refusal> {
     let (base, other) = (&sides.base.curve, sides.other.curve.moved(motion));
     let missed = match end {
-        MatchEnd::Start => base.end().distance(other.end()),
-        MatchEnd::End => base.start().distance(other.start()),
+        WalkEnd::Start => base.end().distance(other.end()),
+        WalkEnd::End => base.start().distance(other.start()),
     };
     let beyond = missed - (base.length() - other.length()).abs();
     if beyond <= CHORDS_DIFFER {
@@ -339,10 +332,10 @@ impl<'a> SeamMove<'a> {
         ];
         let mut assembly = Assembly::like(&base.piece, base.piece.name().clone(), parts, Vec::new());
         let mut bits = base.rest(0, Mirrored::No);
-        self.join_strip(work, JointEnd::Start, &mut assembly, &mut bits)?;
+        self.join_strip(work, WalkEnd::Start, &mut assembly, &mut bits)?;
         let look = EdgeLook::of(base.piece.edge(base.edges[0]));
         bits.push(Bit::New { look, curve: self.edge.curve.clone() });
-        self.join_strip(work, JointEnd::End, &mut assembly, &mut bits)?;
+        self.join_strip(work, WalkEnd::End, &mut assembly, &mut bits)?;
         assembly.bits = bits;
         assembly.new_darts = self.edge.darts.clone();
         assembly.unplaced = Unplaced::Keep;
@@ -353,15 +346,15 @@ impl<'a> SeamMove<'a> {
     fn join_strip(
         &self,
         work: &Work,
-        end: JointEnd,
+        end: WalkEnd,
         assembly: &mut Assembly<'a>,
         bits: &mut Vec<Bit>,
     ) -> Result<(), Refusal> {
         let (base, other) = (&self.sides.base, &self.sides.other);
         let placed = other.curve.moved(&self.motion);
         let (from, to) = match end {
-            JointEnd::Start => (base.curve.start(), placed.start()),
-            JointEnd::End => (placed.end(), base.curve.end()),
+            WalkEnd::Start => (base.curve.start(), placed.start()),
+            WalkEnd::End => (placed.end(), base.curve.end()),
         };
         let bridge = (from.distance(to) > JOINT).then(|| crate::curve::Curve::line(from, to)).transpose()?;
         let mut strip = self.line.neighbour_bits(other, end);
@@ -372,11 +365,11 @@ impl<'a> SeamMove<'a> {
             assembly.continued.push(continued_at(self.sides, end));
         }
         match end {
-            JointEnd::Start => {
+            WalkEnd::Start => {
                 bits.extend(bridge.map(Bit::Bridge));
                 bits.extend(strip);
             }
-            JointEnd::End => {
+            WalkEnd::End => {
                 bits.extend(strip);
                 bits.extend(bridge.map(Bit::Bridge));
             }

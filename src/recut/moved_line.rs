@@ -4,14 +4,12 @@ use crate::advice;
 use crate::curve::{Curve, Motion, Outline, Point, Vec2, left_of, right_of};
 use crate::parts::assemble::On;
 use crate::parts::assemble::{Bit, bits_round, region};
-use crate::parts::join::JointEnd;
 use crate::parts::seam_side::{BothSides, SeamSide};
 use crate::pattern::{
-    Advice, EdgeId, EdgeRef, Field, Operation, Pattern, Refusal, RefusalKind, Side, settle,
+    Advice, EdgeId, EdgeRef, Field, Operation, Pattern, Refusal, RefusalKind, Side, WalkEnd, settle,
 };
 use crate::recut::fields::SeamLine;
 use crate::recut::line::{drawn_curve, refuse_darts_on, snap};
-use crate::recut::part_names::centre_edge;
 use crate::tolerance::{SAME_CUT, STUB_AT_JOINT, WIDTH_SOUGHT};
 use crate::units::Length;
 
@@ -44,12 +42,12 @@ impl NewLine {
     }
 
     /// The stretch of the neighbour between the old seam and the line, at an end of the seam, clockwise.
-    pub(super) fn neighbour_bits(&self, side: &SeamSide, end: JointEnd) -> Vec<Bit> {
+    pub(super) fn neighbour_bits(&self, side: &SeamSide, end: WalkEnd) -> Vec<Bit> {
         let (low, high) = self.ends_round(side);
         let first_corner = matches!(
             (end, side.travel),
-            (JointEnd::Start, crate::pattern::Travel::Clockwise)
-                | (JointEnd::End, crate::pattern::Travel::Anticlockwise)
+            (WalkEnd::Start, crate::pattern::Travel::Clockwise)
+                | (WalkEnd::End, crate::pattern::Travel::Anticlockwise)
         );
         match first_corner {
             true => bits_round(&side.piece, 1, low, side.low()),
@@ -134,7 +132,7 @@ impl Finder<'_> {
         let least = |points: &[Point]| {
             points.iter().map(|point| point.to_vec2().dot(self.out)).fold(f64::INFINITY, f64::min)
         };
-        match centre_edge(piece).filter(|id| !self.side.edges.contains(id)) {
+        match self.side.centre.filter(|id| !self.side.edges.contains(id)) {
             Some(centre) => least(&piece.edge(centre).curve.flattened(WIDTH_SOUGHT)),
             None => {
                 let all = piece.edges().iter().flat_map(|edge| edge.curve.flattened(WIDTH_SOUGHT));

@@ -5,7 +5,7 @@ use crate::allowance::CutShape;
 use crate::derive::UnequalEnds;
 use crate::pattern::{
     Advice, DartName, DeclaredKind, EdgeRef, Field, LevelName, NotchName, Opening, Operation, PieceName,
-    StyleLineName, Suggestion,
+    Refusal, StyleLineName, Suggestion,
 };
 use crate::recut::CornerWish;
 use crate::recut::fields::CornerEdges;
@@ -60,6 +60,13 @@ pub enum Notice {
     SourceGone {
         /// The piece.
         piece: PieceName,
+    },
+    /// A derived piece could not be made anew when all of them were to follow; it stays as it is.
+    NotFollowed {
+        /// The piece.
+        piece: PieceName,
+        /// Why, and the way out.
+        why: Refusal,
     },
     /// A seam was made; both its seamlines were walked.
     SeamMade {
@@ -169,6 +176,15 @@ pub enum Notice {
         by: StepLine,
         /// The mark's id, or what it is.
         mark: String,
+    },
+    /// A seam runs into what is left open of another seam.
+    OpeningCrossed {
+        /// The edges on either side of it.
+        between: [EdgeRef; 2],
+        /// An edge that they are sewn to beside it.
+        opposite: EdgeRef,
+        /// What is left open for.
+        purpose: Opening,
     },
     /// What stood on the half of a piece that goes has no twin on the half that stays.
     OtherHalfLost {
@@ -348,6 +364,7 @@ impl Notice {
             Notice::OffGrain { .. }
                 | Notice::GirthChanged { .. }
                 | Notice::MarkCrossed { .. }
+                | Notice::OpeningCrossed { .. }
                 | Notice::OtherHalfLost { .. }
                 | Notice::MarkLost { .. }
                 | Notice::NotchLost { .. }
@@ -358,6 +375,7 @@ impl Notice {
                 | Notice::MustFollow { .. }
                 | Notice::FollowsNoMore { .. }
                 | Notice::SourceGone { .. }
+                | Notice::NotFollowed { .. }
                 | Notice::NotSewnYet { .. }
                 | Notice::EndsUnsewn { .. }
         )
@@ -378,6 +396,11 @@ impl Notice {
                     Some(rest.iter().fold(advice!("or derive the facings anew: ", first.clone()), then))
                 }
             },
+            Notice::OpeningCrossed { opposite, .. } => Some(advice!(
+                "cut beside it, or close it before: ",
+                Operation::CloseSeam.with(Field::Seam, opposite)
+            )),
+            Notice::NotFollowed { why, .. } => Some(why.way_out.clone()),
             Notice::MustFollow { piece, .. } => {
                 Some(advice!("make it anew: ", Operation::Follow.with(Field::Piece, piece)))
             }

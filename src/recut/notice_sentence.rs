@@ -46,6 +46,9 @@ impl Notice {
             Notice::SourceGone { piece } => {
                 format!("`{piece}` stands by itself now: all that it was made from is gone")
             }
+            Notice::NotFollowed { piece, why } => {
+                format!("`{piece}` does not follow and stays as it is: {}", why.what)
+            }
             Notice::SeamMade { first, second, first_length, second_length } => format!(
                 "new seam {first} + {second}: {} against {}",
                 first_length.show(unit),
@@ -90,6 +93,9 @@ impl Notice {
             Notice::MarkCrossed { piece, by, mark } => {
                 let line = by.word();
                 format!("the new {line} crosses `{mark}` on `{piece}`: move the mark or the {line}")
+            }
+            Notice::OpeningCrossed { between: [first, second], purpose, .. } => {
+                format!("{first} and {second}: the seam between them runs into the open {}", purpose.word())
             }
             Notice::OtherHalfLost { piece, thing } => {
                 format!("`{piece}` loses `{thing}`: the half that stays has none like it")

@@ -3,7 +3,7 @@
 //! ```text
 //!   ──────┬──────┬──────   front.side, front.side-pocket, front.side-2
 //!    sewn │ open │ sewn
-//!   ──────┴──────┴──────   back.side-2, back.side-pocket, back.side
+//!   ──────┴──────┴──────   back.side, back.side-pocket, back.side-2
 //! ```
 //!
 //! Nothing is eased along the opening; what was goes to the stretches beside it. The way back is `close-seam`.
@@ -13,13 +13,13 @@ use serde::{Deserialize, Serialize};
 
 use crate::advice;
 use crate::pattern::{
-    EdgeEnd, EdgeId, EdgeName, EdgeRef, Field, Notch, NotchCount, NotchName, Opening, Operation, Piece,
-    Place, Refusal, RefusalKind, Run, Seam, SeamId, Side, Travel, Walk, settle,
+    EdgeEnd, EdgeRef, Field, Notch, NotchCount, NotchName, Opening, Place, Refusal, RefusalKind, Run, Seam,
+    SeamId, Side, Travel, Walk, settle,
 };
-use crate::recut::divide::{divide, rename};
 use crate::recut::fields::ButtonShape;
 use crate::recut::lap_over::refuse_lap;
 use crate::recut::opened_side::{faced, widen};
+use crate::recut::opened_stretch::{stretch, stretch_names};
 use crate::recut::{Notice, Work};
 use crate::tolerance::{
     BALL_BUTTONHOLE, BUTTONHOLE_LONGER, LEAST_DIVIDED, MOST_BUTTON, PARTNER_REACH, SAME_CUT, SAME_RUN, WELD,
@@ -112,9 +112,13 @@ pub(super) fn open_seam(step: &OpenSeam, work: &mut Work) -> Result<(), Refusal>
     let other = stretch(work, &seam.second, ends.other, id)?;
     let ease = Ease::of(work, id, side, &seam, &ends)?;
     let purpose = step.purpose();
-    let own_open = own.divide(work, purpose)?;
-    let other_open =
-        if seam.is_to_own_mirror() { own_open.mirrored() } else { other.divide(work, purpose)? };
+    let divided = if seam.is_to_own_mirror() { vec![&own] } else { vec![&own, &other] };
+    let names = stretch_names(work, &divided, purpose)?;
+    let own_open = own.divide(work, &names[0])?;
+    let other_open = match names.get(1) {
+        Some(names) => other.divide(work, names)?,
+        None => own_open.mirrored(),
+    };
     let opened = part_seam(work, (&own_open, &other_open), ease)?;
     let edges = if seam.is_to_own_mirror() { vec![&own_open] } else { vec![&own_open, &other_open] };
     for edge in &edges {
@@ -138,14 +142,19 @@ fn refuse_fields(step: &OpenSeam) -> Result<(), Refusal> {
             advice!("give ", Field::To, " or ", Field::Button),
         ));
     }
-    if let Some(button) = step.button.filter(|button| !(0.0..=MOST_BUTTON).contains(&button.mm())) {
+    if let Some(button) = step.button.filter(|button| !is_button(*button)) {
         return Err(bad_button(button));
     }
     step.lap.map_or(Ok(()), refuse_lap)
 }
 
+/// Whether a button is so wide: one of nothing is none.
+pub(super) fn is_button(button: Length) -> bool {
+    button > Length::ZERO && button.mm() <= MOST_BUTTON
+}
+
 pub(super) fn bad_button(button: Length) -> Refusal {
-    let way_out = format!("give its diameter, up to {MOST_BUTTON}mm");
+    let way_out = format!("give its diameter, above 0mm, up to {MOST_BUTTON}mm");
     Refusal::new(
         RefusalKind::BadField,
         "button",
@@ -279,88 +288,6 @@ fn marks(work: &Work, id: SeamId, side: Side, lengths: (f64, f64)) -> Result<Vec
     Ok(marks)
 }
 
-/// A stretch of one edge of a piece.
-struct Stretch {
-    edge: EdgeRef,
-    /// Walk distances along its curve.
-    from: f64,
-    to: f64,
-    length: f64,
-}
-
-/// The stretch of an edge between two distances along a run; it must be all sewn, and on one edge.
-fn stretch(work: &Work, run: &Run, (from, to): (f64, f64), id: SeamId) -> Result<Stretch, Refusal> {
-    let walk = Walk::of(&work.pattern, run)?;
-    let Some((begin, end)) = walk.at(from.max(0.0)).zip(walk.before(to)) else {
-        return Err(nowhere(work, id));
-    };
-    let edge = EdgeRef { copy: begin.copy, ..begin.piece.edge_ref(begin.edge) };
-    if (begin.piece.name(), begin.edge, begin.copy) != (end.piece.name(), end.edge, end.copy) {
-        return Err(Refusal::new(
-            RefusalKind::PlaceOutside,
-            &edge,
-            format!("the opening runs on from it to `{}`", end.piece.edge_ref(end.edge)),
-            "begin and end it on the same edge of either side",
-        ));
-    }
-    let (from, to) = (begin.at.min(end.at), begin.at.max(end.at));
-    refuse_stretch(begin.piece, begin.edge, from, to)?;
-    Ok(Stretch { edge, from, to, length: begin.piece.edge(begin.edge).curve.length() })
-}
-
-fn nowhere(work: &Work, id: SeamId) -> Refusal {
-    let way_out = "draw edges that have a length";
-    Refusal::new(RefusalKind::Geometry, work.pattern.seam(id).name(), "the seam has no length", way_out)
-}
-
-fn refuse_stretch(piece: &Piece, id: EdgeId, from: f64, to: f64) -> Result<(), Refusal> {
-    let edge = piece.edge(id);
-    if let Some(purpose) = edge.open {
-        return Err(Refusal::new(
-            RefusalKind::NotOfThatSort,
-            piece.edge_ref(id),
-            format!("it is left open already, for a {}", purpose.word()),
-            "name places on a stretch that is sewn",
-        ));
-    }
-    let over = |mouth: &crate::pattern::Mouth| mouth.from < to && from < mouth.to;
-    match piece.mouths_on(&edge.name).iter().find(|(_, mouth)| over(mouth)) {
-        None => Ok(()),
-        Some((dart, _)) => Err(Refusal::new(
-            RefusalKind::DartInTheWay,
-            piece.edge_ref(id),
-            format!("dart `{}` opens within the opening", dart.name),
-            advice!(
-                "open it beside the dart, or move the dart first: ",
-                Operation::PivotDart.with(Field::Piece, piece.name()).with(Field::Dart, &dart.name)
-            ),
-        )),
-    }
-}
-
-impl Stretch {
-    /// Makes the stretch an edge of its own, called after what it is open for; what is beside it keeps the name.
-    fn divide(&self, work: &mut Work, purpose: Opening) -> Result<EdgeRef, Refusal> {
-        let within = |at: &f64| *at > SAME_CUT && *at < self.length - SAME_CUT;
-        let at: Vec<f64> = [self.from, self.to].into_iter().filter(within).collect();
-        let made = divide(work, &self.edge, &at)?;
-        if made.len() == 1 {
-            return Ok(self.edge.clone());
-        }
-        let opened = usize::from(self.from > SAME_CUT);
-        let piece = work.pattern.piece(&self.edge.piece)?;
-        let stays =
-            |name: &EdgeName| piece.find_edge(name).is_some() && made.iter().all(|made| made.edge != *name);
-        let mut names: Vec<EdgeName> = Vec::new();
-        for i in 0..made.len() {
-            let wish = if i == opened { self.edge.edge.with(purpose.word()) } else { self.edge.edge.clone() };
-            names.push(wish.free(|name| stays(name) || names.contains(name)));
-        }
-        let made = rename(work, &made, &names)?;
-        Ok(EdgeRef { copy: self.edge.copy, ..made[opened].clone() })
-    }
-}
-
 /// What is eased in before an opening and after it: by how much the named side is longer there.
 #[derive(Clone, Copy)]
 struct Ease {
@@ -378,7 +305,8 @@ impl Ease {
         if whole == 0.0 {
             return Ok(Ease { before: 0.0, after: 0.0 });
         }
-        let before = ends.own.0 - ends.other.0;
+        // Both parts are written as they stand, so that they add up again when the seam is closed.
+        let before = Length::from_mm(ends.own.0 - ends.other.0).as_written().mm();
         let mut last = 0.0;
         let stops = [ends.own, ends.other];
         let mut marks = marks(work, id, side, ends.lengths)?;
@@ -470,10 +398,7 @@ fn notch_end(work: &mut Work, edge: &EdgeRef, end: EdgeEnd, count: NotchCount) -
     let piece = work.pattern.piece_mut(&edge.piece)?;
     let id = piece.edge_named(&edge.edge)?;
     let length = piece.edge(id).curve.length();
-    let (at, beside) = match end {
-        EdgeEnd::First => (0.0, piece.previous(id)),
-        EdgeEnd::Last => (length, piece.next(id)),
-    };
+    let (at, beside) = (if end == EdgeEnd::First { 0.0 } else { length }, piece.beside(id, end));
     let beside_at = if end == EdgeEnd::First { piece.edge(beside).curve.length() } else { 0.0 };
     let beside = piece.edge(beside).name.clone();
     let stands = |notch: &&mut Notch| {

@@ -53,6 +53,12 @@ impl Work {
         self.notices.push(notice);
     }
 
+    /// Takes back what was told since so many notices, where it is of a sort.
+    pub(super) fn untell(&mut self, since: usize, is_of_sort: impl Fn(&Notice) -> bool) {
+        let later = self.notices.split_off(since);
+        self.notices.extend(later.into_iter().filter(|notice| !is_of_sort(notice)));
+    }
+
     /// Declares an area that the step added to a piece or took from it. What is too small to be seen stands in the
     /// record, so that the ledger adds up, and is not told.
     pub(super) fn declare(&mut self, piece: &PieceName, kind: DeclaredKind, area: f64) {

@@ -5,7 +5,7 @@
 use crate::curve::{Outline, Point, Vec2, left_of, right_of};
 use crate::parts::assemble::On;
 use crate::parts::assemble::way_round;
-use crate::pattern::words::{BACK, CENTRE, FRONT, says};
+use crate::pattern::words::{BACK, FRONT, says};
 use crate::pattern::{EdgeId, Finish, Pattern, Piece, PieceName, Seam};
 use crate::recut::fields::Names;
 use crate::recut::symmetry::extent;
@@ -94,6 +94,8 @@ impl Lies {
 /// A piece cut in two.
 pub(super) struct PartsOfCut<'a> {
     pub piece: &'a Piece,
+    /// The piece's centre edge.
+    pub centre: Option<EdgeId>,
     /// From the start of the cut to its end.
     pub chord: Vec2,
     pub right: CutPart<'a>,
@@ -106,7 +108,7 @@ impl PartsOfCut<'_> {
         let has = |edge: EdgeId| (self.right.edges.contains(&edge), self.left.edges.contains(&edge));
         let is_fold = |edge: &EdgeId| self.piece.edge(*edge).finish == Finish::Fold;
         let on_fold = |part: &CutPart<'_>| part.edges.iter().any(is_fold);
-        match (on_fold(&self.right), on_fold(&self.left), centre_edge(self.piece)) {
+        match (on_fold(&self.right), on_fold(&self.left), self.centre) {
             (true, false, _) => Hand::Right,
             (false, true, _) => Hand::Left,
             (_, _, Some(centre)) => match has(centre) {
@@ -125,7 +127,7 @@ impl PartsOfCut<'_> {
         }
         let name = self.piece.name();
         let by_words = |hand, first, second| (hand, name.with(first), name.with(second));
-        let centre = centre_edge(self.piece).map(|edge| self.edge_runs(edge));
+        let centre = self.centre.map(|edge| self.edge_runs(edge));
         let (hand, first, second) = match (self.runs(), centre, self.front(pattern)) {
             (Runs::Crosswise, ..) => by_words(self.upper(), "upper", "lower"),
             (Runs::Lengthwise, Some(Runs::Lengthwise), _) => by_words(self.first(), "centre", "side"),
@@ -197,10 +199,4 @@ fn in_order(first_is: Hand, first: PieceName, second: PieceName) -> PartNames {
         Hand::Right => PartNames { right: first, left: second },
         Hand::Left => PartNames { right: second, left: first },
     }
-}
-
-/// The edge that runs along the middle of the garment: the fold, else an edge of that name.
-pub(super) fn centre_edge(piece: &Piece) -> Option<EdgeId> {
-    let named = |id: &EdgeId| says(piece.edge(*id).name.as_str(), &CENTRE);
-    piece.fold().or_else(|| piece.edge_ids().find(named))
 }

@@ -24,7 +24,6 @@ use crate::recut::dart_geometry::{
     Slide, TurnedPart, Wedge, refuse_across_darts, refuse_meeting, refuse_outside,
 };
 use crate::recut::line::snap;
-use crate::recut::part_names::centre_edge;
 use crate::recut::split::tell_crossed_marks;
 use crate::recut::{Notice, StepLine};
 use crate::recut::{levels_in_dart, marks_in_dart};
@@ -93,7 +92,8 @@ pub(super) fn pivot_dart(step: &PivotDart, work: &mut Work) -> Result<(), Refusa
     let opening = place_of_opening(&piece, &step.to)?;
     let share = step.share.unwrap_or(Share::WHOLE);
     wedge.refuse_unsound(point, Slide::AsLegsMay)?;
-    let pivot = Pivot { piece: &piece, wedge: &wedge, point, opening, share, stand_off: step.stand_off };
+    let (centre, stand_off) = (work.pattern.centre_edge(&piece), step.stand_off);
+    let pivot = Pivot { piece: &piece, centre, wedge: &wedge, point, opening, share, stand_off };
     pivot.refuse_unsound()?;
     let (made, left) = pivot.made()?;
     let by = made.piece.net_area() - piece.net_area();
@@ -133,6 +133,7 @@ fn place_of_opening(piece: &Piece, place: &Place) -> Result<On, Refusal> {
 /// A pivot of which everything is known but the outcome.
 struct Pivot<'a> {
     piece: &'a Piece,
+    centre: Option<EdgeId>,
     wedge: &'a Wedge<'a>,
     point: Point,
     opening: On,
@@ -224,9 +225,8 @@ impl Pivot<'_> {
             let first = if a > b { AFTER_MOUTH } else { BEFORE_MOUTH };
             ((a - b).abs() > SAME_CUT).then_some(first)
         };
-        let centre = centre_edge(self.piece);
         let of_centre = self.ways().map(|way| {
-            let on_centre = way.iter().filter(|(edge, ..)| Some(*edge) == centre);
+            let on_centre = way.iter().filter(|(edge, ..)| Some(*edge) == self.centre);
             on_centre.map(|(_, from, to)| to - from).sum::<f64>()
         });
         let grain = self.piece.grainline.as_ref().map(|grain| grain.start.midpoint(grain.end));

@@ -24,7 +24,7 @@ use crate::recut::blend_seam::{Cornered, Smoothed, smooth};
 use crate::recut::dart_geometry::{Slide, Wedge, refuse_across_darts, refuse_meeting, refuse_outside};
 use crate::recut::marks_in_dart;
 use crate::recut::outcome::{OnFold, new_edge_name};
-use crate::recut::part_names::{CutPart, Hand, PartNames, PartsOfCut, centre_edge};
+use crate::recut::part_names::{CutPart, Hand, PartNames, PartsOfCut};
 use crate::recut::seam_panel::{AFTER, BEFORE, PrincessPanel, SeamThrough, SectoredPanel, motions, reversed};
 use crate::recut::split::tell_crossed_marks;
 use crate::recut::{Notice, StepLine};
@@ -195,7 +195,7 @@ impl SeamThrough<'_> {
         };
         let on = |on: On| self.piece.point_on(on.edge, on.at);
         let chord = on(self.after.to) - on(self.after.from);
-        PartsOfCut { piece: self.piece, chord, right: part(BEFORE), left: part(AFTER) }
+        PartsOfCut { piece: self.piece, centre: self.centre, chord, right: part(BEFORE), left: part(AFTER) }
     }
 
     /// One panel with its sectors, each with its motion.
@@ -267,7 +267,7 @@ impl SeamThrough<'_> {
     /// The sector that keeps its grain: with the fold, else with the whole of the centre edge there is, else the one
     /// that reaches the seam's end.
     fn staying(&self, sectors: &[(On, On)], seam_end: usize) -> Result<usize, Refusal> {
-        let Some(centre) = centre_edge(self.piece) else { return Ok(seam_end) };
+        let Some(centre) = self.centre else { return Ok(seam_end) };
         let on_centre = |(from, to): &(On, On)| {
             way_round(self.piece, *from, *to).iter().any(|(edge, ..)| *edge == centre)
         };

@@ -11,7 +11,7 @@
 use crate::advice;
 use crate::curve::{Curve, Point, Vec2, fit_through, turn_between};
 use crate::parts::assemble::On;
-use crate::pattern::{Dart, DartName, DartShape, Field, Piece, Refusal, RefusalKind};
+use crate::pattern::{Dart, DartName, DartShape, EdgeId, Field, Piece, Refusal, RefusalKind, WalkEnd};
 use crate::recut::blend_seam::Wishes;
 use crate::recut::dart_geometry::{Wedge, redrawn, redrawn_area};
 use crate::recut::fields::Names;
@@ -19,15 +19,8 @@ use crate::recut::princess_cut::between;
 use crate::recut::seam_panel::{PrincessPanel, SeamThrough};
 use crate::tolerance::{APART_FROM_LEG, CURVE_FROM_EDGE, DART_NEAR_POINT, OFFSET_ACCURACY, SAME_CUT};
 
-/// Whether a half is the one at which the seam starts or the one at which it ends. Only the names of the panels depend
-/// on it: the one after the start, clockwise, ends before the end.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum At {
-    Start,
-    End,
-}
-
-/// One half of a seam, from the point to the outline.
+/// One half of a seam, from the point to the outline. Only the names of the panels depend on whether the seam starts or ends
+/// there: the one after the start, clockwise, ends before the end.
 #[derive(Clone, Debug)]
 pub(super) struct SeamHalf<'a> {
     /// Where it meets the outline, where no dart's mouth takes it in.
@@ -41,6 +34,8 @@ pub(super) struct SeamHalf<'a> {
 /// The seam to be cut from two halves.
 pub(super) struct PrincessLegs<'a> {
     pub piece: &'a Piece,
+    /// The piece's centre edge.
+    pub centre: Option<EdgeId>,
     pub point: Point,
     pub start: SeamHalf<'a>,
     pub end: SeamHalf<'a>,
@@ -82,7 +77,7 @@ impl<'a> PrincessLegs<'a> {
         for half in [&self.start, &self.end] {
             self.refuse_at_point(half)?;
         }
-        let [start, end] = [At::Start, At::End].map(|at| self.lines(at));
+        let [start, end] = WalkEnd::BOTH.map(|at| self.lines(at));
         let (start, end) = (start?, end?);
         let before_point = start.after.0.len();
         let count = before_point + end.after.0.len();
@@ -95,6 +90,7 @@ impl<'a> PrincessLegs<'a> {
         };
         Ok(SeamThrough {
             piece: self.piece,
+            centre: self.centre,
             after: PrincessPanel {
                 from: start.after.1,
                 to: end.after.1,
@@ -135,21 +131,21 @@ impl<'a> PrincessLegs<'a> {
         ))
     }
 
-    pub(super) fn half(&self, at: At) -> &SeamHalf<'a> {
+    pub(super) fn half(&self, at: WalkEnd) -> &SeamHalf<'a> {
         match at {
-            At::Start => &self.start,
-            At::End => &self.end,
+            WalkEnd::Start => &self.start,
+            WalkEnd::End => &self.end,
         }
     }
 
-    pub(super) fn half_mut(&mut self, at: At) -> &mut SeamHalf<'a> {
+    pub(super) fn half_mut(&mut self, at: WalkEnd) -> &mut SeamHalf<'a> {
         match at {
-            At::Start => &mut self.start,
-            At::End => &mut self.end,
+            WalkEnd::Start => &mut self.start,
+            WalkEnd::End => &mut self.end,
         }
     }
 
-    fn lines(&self, at: At) -> Result<Lines, Refusal> {
+    fn lines(&self, at: WalkEnd) -> Result<Lines, Refusal> {
         let half = self.half(at);
         match (&half.open, half.double) {
             (Some(wedge), None) => self.along_legs(at, wedge),
@@ -191,7 +187,7 @@ impl<'a> PrincessLegs<'a> {
         self.closed.iter().map(Wedge::mouth).any(|(a, b)| changes_side(a) || changes_side(b))
     }
 
-    fn along_legs(&self, at: At, wedge: &Wedge<'a>) -> Result<Lines, Refusal> {
+    fn along_legs(&self, at: WalkEnd, wedge: &Wedge<'a>) -> Result<Lines, Refusal> {
         if wedge.tip().distance(self.point) > DART_NEAR_POINT {
             return self.by_way_of_tip(at, wedge);
         }
@@ -200,13 +196,13 @@ impl<'a> PrincessLegs<'a> {
         let first = (vec![legs.0.reversed()], wedge.from);
         let second = (vec![legs.1.reversed()], wedge.to);
         Ok(match at {
-            At::Start => Lines { after: second, before: first, given, drawn_later: None },
-            At::End => Lines { after: first, before: second, given, drawn_later: None },
+            WalkEnd::Start => Lines { after: second, before: first, given, drawn_later: None },
+            WalkEnd::End => Lines { after: first, before: second, given, drawn_later: None },
         })
     }
 
     /// A dart whose tip is too far off to be redrawn to the point keeps it; the seam goes on from there.
-    fn by_way_of_tip(&self, at: At, wedge: &Wedge<'a>) -> Result<Lines, Refusal> {
+    fn by_way_of_tip(&self, at: WalkEnd, wedge: &Wedge<'a>) -> Result<Lines, Refusal> {
         let tip = wedge.tip();
         let onward = Curve::line(self.point, tip)?;
         let (first, second) = wedge.legs_to(tip)?;
@@ -214,12 +210,12 @@ impl<'a> PrincessLegs<'a> {
         let given = vec![(wedge.dart.name.clone(), wedge.area_change((first.clone(), second.clone())))];
         let (first, second) = (line(first, wedge.from), line(second, wedge.to));
         Ok(match at {
-            At::Start => Lines { after: second, before: first, given, drawn_later: None },
-            At::End => Lines { after: first, before: second, given, drawn_later: None },
+            WalkEnd::Start => Lines { after: second, before: first, given, drawn_later: None },
+            WalkEnd::End => Lines { after: first, before: second, given, drawn_later: None },
         })
     }
 
-    fn along_sides(&self, half: &SeamHalf, at: At, dart: &Dart) -> Result<Lines, Refusal> {
+    fn along_sides(&self, half: &SeamHalf, at: WalkEnd, dart: &Dart) -> Result<Lines, Refusal> {
         let Some(double) = Diamond::of(dart, self.point) else {
             return Err(Refusal::new(
                 RefusalKind::BadDart,
@@ -238,14 +234,14 @@ impl<'a> PrincessLegs<'a> {
         let line = |side: Curve| (vec![side, onward.clone()], half.place);
         // Walked from the start of the seam to its end, the panel after the start is on the left.
         Ok(match at {
-            At::End => Lines { after: line(left), before: line(right), given, drawn_later: None },
-            At::Start => Lines { after: line(right), before: line(left), given, drawn_later: None },
+            WalkEnd::End => Lines { after: line(left), before: line(right), given, drawn_later: None },
+            WalkEnd::Start => Lines { after: line(right), before: line(left), given, drawn_later: None },
         })
     }
 
     /// The direction in which a half leaves the point, halfway between its two lines; of a half without a dart straight
     /// to its place.
-    fn axis(&self, at: At) -> Result<Vec2, Refusal> {
+    fn axis(&self, at: WalkEnd) -> Result<Vec2, Refusal> {
         let half = self.half(at);
         if half.open.is_none() && half.double.is_none() {
             return Ok((self.piece.point_on(half.place.edge, half.place.at) - self.point).normalize());
@@ -254,18 +250,15 @@ impl<'a> PrincessLegs<'a> {
         Ok(between(lines.after.0[0].start_tangent(), lines.before.0[0].start_tangent()))
     }
 
-    fn has_dart(&self, at: At) -> bool {
+    fn has_dart(&self, at: WalkEnd) -> bool {
         self.half(at).open.is_some() || self.half(at).double.is_some()
     }
 
     /// The line of a half without a dart, from the point: straight, or smooth into the other half where it would meet
     /// that at a sharp angle or where the piece gives the seam no dart at all.
-    fn free_line(&self, at: At) -> Result<Curve, Refusal> {
-        let place = |at: At| self.piece.point_on(self.half(at).place.edge, self.half(at).place.at);
-        let other = match at {
-            At::Start => At::End,
-            At::End => At::Start,
-        };
+    fn free_line(&self, at: WalkEnd) -> Result<Curve, Refusal> {
+        let place = |at: WalkEnd| self.piece.point_on(self.half(at).place.edge, self.half(at).place.at);
+        let other = at.other();
         let to = place(at);
         let onward = -self.axis(other)?;
         let straight = (to - self.point).normalize();

@@ -29,6 +29,8 @@ pub enum WhyNothing {
     RunsOn,
     /// All agree with what they were made from.
     Agrees,
+    /// No piece was made of others.
+    NoneDerived,
     /// The grain runs so already.
     GrainRunsSo {
         /// What it was to be set by.
@@ -41,6 +43,7 @@ impl WhyNothing {
         match self {
             WhyNothing::Fits { width } => format!("it is {} wide as it is cut", width.show(unit)),
             WhyNothing::Agrees => "what it was made from has not changed".to_owned(),
+            WhyNothing::NoneDerived => "no piece was made of others".to_owned(),
             WhyNothing::RunsOn => "it runs on there without a kink".to_owned(),
             WhyNothing::GrainRunsSo { by } => format!("the grain runs so already, {by}"),
         }

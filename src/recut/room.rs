@@ -3,7 +3,7 @@
 use kurbo::{Rect, Vec2};
 
 use crate::curve::Motion;
-use crate::pattern::{Edge, Grainline, Level, NamedPoint, Piece, Refusal, StyleLine};
+use crate::pattern::{Edge, EdgeName, Grainline, Level, NamedPoint, Piece, Refusal, StyleLine};
 use crate::tolerance::SAME_CUT;
 
 /// Room kept free around a piece on the sheet, beyond its widest allowance, mm.
@@ -62,7 +62,8 @@ pub(super) fn moved(piece: &Piece, motion: &Motion) -> Result<Piece, Refusal> {
     new.cloth = piece.cloth.clone();
     new.purpose = piece.purpose;
     new.derived = piece.derived.clone();
-    new.darts = piece.darts.iter().map(|dart| dart.moved(motion)).collect();
+    let length_of = |edge: &EdgeName| Some(new.edge(new.find_edge(edge)?).curve.length());
+    new.darts = piece.darts.iter().map(|dart| dart.moved(motion).within(length_of)).collect();
     new.notches = piece.notches.clone();
     new.levels = piece
         .levels

@@ -3,22 +3,11 @@
 use crate::curve::{Point, Vec2, turn_between};
 use crate::parts::reshape::{Redrawn, end_point, redraw};
 use crate::pattern::{
-    DeclaredKind, DrawnAnew, EdgeEnd, EdgeId, EdgeRef, Finish, Pattern, Piece, Refusal, Run, RunEdge,
+    DeclaredKind, DrawnAnew, EdgeEnd, EdgeId, EdgeRef, Finish, Pattern, Piece, Refusal, Run, RunEdge, WalkEnd,
 };
 use crate::recut::{Notice, Work};
 use crate::tolerance::{RESHAPE_REACH, SAME_CUT};
 use crate::units::Length;
-
-/// An end of the walk along a seam.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum WalkEnd {
-    Start,
-    End,
-}
-
-impl WalkEnd {
-    pub(super) const BOTH: [WalkEnd; 2] = [WalkEnd::Start, WalkEnd::End];
-}
 
 /// Where one side of a seam ends: its last edge there, and the edge that meets it.
 #[derive(Clone, Debug)]
@@ -36,21 +25,10 @@ impl SideEnd {
     ///
     /// Refuses edges that do not exist.
     pub(super) fn of(pattern: &Pattern, run: &Run, at: WalkEnd) -> Result<SideEnd, Refusal> {
-        let edges = run.edges();
-        let last = match at {
-            WalkEnd::Start => edges.first(),
-            WalkEnd::End => edges.last(),
-        };
-        let Some(RunEdge { edge, travel }) = last else { return Err(crate::curve::CurveError::Empty.into()) };
-        let end = match at {
-            WalkEnd::Start => travel.enters_at(),
-            WalkEnd::End => travel.leaves_at(),
-        };
+        let RunEdge { edge, travel } = run.edge_at(at);
+        let end = travel.end_at(at);
         let (piece, edge) = pattern.edge(edge)?;
-        let neighbour = match end {
-            EdgeEnd::First => piece.previous(edge),
-            EdgeEnd::Last => piece.next(edge),
-        };
+        let neighbour = piece.beside(edge, end);
         Ok(SideEnd { piece: piece.clone(), edge, end, neighbour })
     }
 
@@ -64,10 +42,7 @@ impl SideEnd {
 
     /// The end of the neighbour at which it meets the seam.
     pub(super) fn neighbour_end(&self) -> EdgeEnd {
-        match self.end {
-            EdgeEnd::First => EdgeEnd::Last,
-            EdgeEnd::Last => EdgeEnd::First,
-        }
+        self.end.other()
     }
 
     /// How far along the neighbour a change may reach.

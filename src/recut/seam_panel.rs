@@ -8,7 +8,7 @@ use crate::parts::assemble::{
     Assembled, Assembly, Bit, EdgeLook, Part, Unplaced, assemble, bits_round, region,
 };
 use crate::parts::carry::{carry_levels, levels_within, within};
-use crate::pattern::{DartName, EdgeName, Level, Piece, PieceName, PointName, Refusal, RefusalKind};
+use crate::pattern::{DartName, EdgeId, EdgeName, Level, Piece, PieceName, PointName, Refusal, RefusalKind};
 use crate::recut::blend_seam::Wishes;
 use crate::recut::dart_geometry::{TurnedPart, Wedge};
 use crate::recut::fields::Names;
@@ -30,6 +30,8 @@ pub(super) struct PrincessPanel {
 /// A seam to be cut.
 pub(super) struct SeamThrough<'a> {
     pub piece: &'a Piece,
+    /// The piece's centre edge.
+    pub centre: Option<EdgeId>,
     /// The panel that comes after the seam's start clockwise; its outline ends at the seam's end.
     pub after: PrincessPanel,
     /// The panel that comes before it.

@@ -9,9 +9,9 @@
 use crate::curve::turn_between;
 use crate::parts::reshape::{Redrawn, leaving_direction, turn_end};
 use crate::pattern::{
-    EdgeEnd, EdgeId, EdgeRef, Finish, Piece, Refusal, RefusalKind, Seam, SeamId, Side, Walk,
+    EdgeEnd, EdgeId, EdgeRef, Finish, Piece, Refusal, RefusalKind, Seam, SeamId, Side, Walk, WalkEnd,
 };
-use crate::recut::seam_end::{SideEnd, WalkEnd, draw_anew, reach};
+use crate::recut::seam_end::{SideEnd, draw_anew, reach};
 use crate::recut::{Notice, WhyNothing, Work};
 use crate::tolerance::{KINK_SEEN, MOST_SMOOTHED};
 use crate::units::Length;

@@ -8,7 +8,7 @@ use crate::parts::assemble::On;
 use crate::parts::assemble::{
     Assembly, Bit, EdgeLook, Part, Unplaced, assemble, bits_round, region, way_round,
 };
-use crate::pattern::{EdgeRef, Line, Piece, PieceName, Refusal};
+use crate::pattern::{EdgeRef, Line, Pattern, Piece, PieceName, Refusal};
 use crate::recut::Work;
 use crate::recut::fields::Names;
 use crate::recut::line::{LineThrough, find_cut};
@@ -94,7 +94,7 @@ pub(super) fn split_at(
     word: &'static str,
 ) -> Result<(EdgeRef, EdgeRef), Refusal> {
     let halves = Halves::of(piece, cut)?;
-    let parts = halves.parts(piece, cut);
+    let parts = halves.parts(&work.pattern, piece, cut);
     let PartNames { right, left } = parts.names(&work.pattern, names);
     let named = match parts.first() {
         Hand::Right => [(&halves.right, right), (&halves.left, left)],
@@ -185,10 +185,11 @@ impl Halves {
     }
 
     /// The two parts, as their names go by.
-    fn parts<'a>(&'a self, piece: &'a Piece, cut: &LineThrough) -> PartsOfCut<'a> {
+    fn parts<'a>(&'a self, pattern: &Pattern, piece: &'a Piece, cut: &LineThrough) -> PartsOfCut<'a> {
         let part = |half: &'a PartOutline| CutPart::of(piece, half.from, half.to, &half.region);
         PartsOfCut {
             piece,
+            centre: pattern.centre_edge(piece),
             chord: cut.curve.end() - cut.curve.start(),
             right: part(&self.right),
             left: part(&self.left),

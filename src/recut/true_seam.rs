@@ -7,11 +7,11 @@ use crate::advice;
 use crate::curve::{Curve, Point, turn_between};
 use crate::parts::reshape::{Redrawn, end_point, leaving_direction, reshape_end, turn_end};
 use crate::pattern::{
-    EdgeEnd, EdgeRef, Field, Finish, Operation, Piece, Refusal, RefusalKind, Seam, Side, Walk, settle,
+    EdgeEnd, EdgeRef, Field, Finish, Operation, Pattern, Piece, Refusal, RefusalKind, Seam, Side, Walk,
+    WalkEnd, settle,
 };
 use crate::recut::fields::TrueBy;
-use crate::recut::part_names::centre_edge;
-use crate::recut::seam_end::{SideEnd, WalkEnd, draw_anew, rotated};
+use crate::recut::seam_end::{SideEnd, draw_anew, rotated};
 use crate::recut::smooth_joint::smooth_joint;
 use crate::recut::{Notice, Work};
 use crate::tolerance::{KINK_SEEN, MOST_TRUED, SAME_CUT, SAME_POINT};
@@ -151,7 +151,7 @@ fn best_end(work: &Work, seam: &Seam, changes: &[(Side, f64)]) -> Result<WalkEnd
         let ends: Vec<SideEnd> = ends.collect::<Result<_, _>>()?;
         let fits = ends.iter().map(|end| fitness(end.finish())).collect::<Option<Vec<u32>>>();
         let Some(fit) = fits.and_then(|fits| fits.into_iter().min()) else { continue };
-        let far = ends.iter().map(|end| from_centre(&end.piece, end.point())).sum::<f64>();
+        let far = ends.iter().map(|end| from_centre(&work.pattern, &end.piece, end.point())).sum::<f64>();
         if best.is_none_or(|(other, distance, _)| (fit, far) > (other, distance)) {
             best = Some((fit, far, at));
         }
@@ -171,8 +171,8 @@ fn best_end(work: &Work, seam: &Seam, changes: &[(Side, f64)]) -> Result<WalkEnd
     })
 }
 
-fn from_centre(piece: &Piece, point: Point) -> f64 {
-    match centre_edge(piece) {
+fn from_centre(pattern: &Pattern, piece: &Piece, point: Point) -> f64 {
+    match pattern.centre_edge(piece) {
         Some(centre) => piece.edge(centre).curve.nearest(point).distance,
         None => (point - piece.bounds().center()).dot(piece.grain_or_down()),
     }

@@ -5,10 +5,11 @@ use serde::{Deserialize, Serialize};
 
 use crate::curve::{Motion, Vec2};
 use crate::parts::carry;
-use crate::pattern::{Arrows, Copy, Grainline, Kept, Line, Moved, Piece, PieceName, Refusal, RefusalKind};
+use crate::pattern::{
+    Arrows, Copy, Grainline, Kept, Line, Moved, Pattern, Piece, PieceName, Refusal, RefusalKind,
+};
 use crate::recut::fields::GrainWay;
 use crate::recut::line::line_as_drawn;
-use crate::recut::part_names::centre_edge;
 use crate::recut::{Notice, WhyNothing, Work};
 use crate::tolerance::{BESIDE_GRAIN, GRAIN_DOWN_THE_SHEET, SAME_DIRECTION, STRAIGHT};
 
@@ -52,7 +53,7 @@ impl TurnGrain {
 pub(super) fn turn_grain(step: &TurnGrain, work: &mut Work) -> Result<(), Refusal> {
     let piece = work.piece(&step.piece)?;
     let old = piece.grainline.as_ref();
-    let (way, by) = direction(&piece, &step.to)?;
+    let (way, by) = direction(&work.pattern, &piece, &step.to)?;
     let before = piece.grain_or_down();
     let way = if way.dot(before) < -BESIDE_GRAIN { -way } else { way };
     let degrees = before.cross(way).atan2(before.dot(way)).to_degrees();
@@ -84,14 +85,14 @@ pub(super) fn turn_grain(step: &TurnGrain, work: &mut Work) -> Result<(), Refusa
 type SetBy = String;
 
 /// The direction asked for, of length one, either way along it.
-fn direction(piece: &Piece, to: &GrainWay) -> Result<(Vec2, SetBy), Refusal> {
+fn direction(pattern: &Pattern, piece: &Piece, to: &GrainWay) -> Result<(Vec2, SetBy), Refusal> {
     Ok(match to {
         GrainWay::Lengthwise => {
-            let (along, of) = lengthwise(piece);
+            let (along, of) = lengthwise(pattern, piece);
             (along, format!("lengthwise: along {of}"))
         }
         GrainWay::Crosswise => {
-            let (along, of) = lengthwise(piece);
+            let (along, of) = lengthwise(pattern, piece);
             (Vec2::new(along.y, -along.x), format!("crosswise: square to {of}"))
         }
         GrainWay::AlongLine(line) => {
@@ -125,13 +126,14 @@ fn with_words(refusal: Refusal, line: &Line) -> Refusal {
 
 /// Along the fold or the centre edge where that is straight, to the right where it lies across the sheet; else along the
 /// grain as it lies, or square to that, whichever goes down the sheet; else down the sheet. With it what that is.
-fn lengthwise(piece: &Piece) -> (Vec2, SetBy) {
+fn lengthwise(pattern: &Pattern, piece: &Piece) -> (Vec2, SetBy) {
     let downward = |along: Vec2| {
         let is_level = along.y.abs() <= BESIDE_GRAIN;
         let is_back = if is_level { along.x < 0.0 } else { along.y < 0.0 };
         if is_back { -along } else { along }
     };
-    let centre = centre_edge(piece).map(|id| piece.edge(id)).filter(|edge| edge.curve.is_straight(STRAIGHT));
+    let centre = pattern.centre_edge(piece).map(|id| piece.edge(id));
+    let centre = centre.filter(|edge| edge.curve.is_straight(STRAIGHT));
     if let Some(edge) = centre {
         let along = (edge.curve.end() - edge.curve.start()).normalize();
         return (downward(along), format!("`{}`", edge.name));

@@ -58,14 +58,7 @@ fn double(name: &str, line: &Curve) -> Result<DartShape, Refusal> {
     })?;
     let wrong = |error: CurveError| refuse(name, error, "redraw the dart");
     let first = line.stretch(a, b).map_err(wrong)?;
-    let rest = if a > 0.0 {
-        let (tail, head) =
-            (line.stretch(b, line.length()).map_err(wrong)?, line.stretch(0.0, a).map_err(wrong)?);
-        tail.joined_within(&head, WELD).map_err(wrong)?
-    } else {
-        line.stretch(b, line.length()).map_err(wrong)?
-    };
-    let second = rest.reversed();
+    let second = line.onward(b, line.length() + a).map_err(wrong)?.reversed();
     let way = first.end() - first.start();
     let middle = first.point_at(first.length() / 2.0).midpoint(second.point_at(second.length() / 2.0));
     let left = left_of(way);
@@ -108,11 +101,20 @@ fn open(piece: &Piece, name: &str, kind: DartKind, line: &Curve) -> Result<DartS
         ));
     }
     let (first, second) = legs(name, line)?;
-    let wrong = |error: CurveError| refuse(name, error, "redraw the dart");
-    let (from, to, first, second) = if a <= b { (a, b, first, second) } else { (b, a, second, first) };
+    let (from, to, legs) = if a <= b { (a, b, (first, second)) } else { (b, a, (second, first)) };
+    opens(piece, edge, (from, to), legs).map_err(|error| refuse(name, error, "redraw the dart"))
+}
+
+/// A dart with legs from the ends of its mouth to its tip.
+fn opens(
+    piece: &Piece,
+    edge: EdgeId,
+    (from, to): (f64, f64),
+    (first, second): (Curve, Curve),
+) -> Result<DartShape, CurveError> {
     let tip = first.end();
-    let first = first.with_ends(piece.point_on(edge, from), tip).map_err(wrong)?;
-    let second = second.with_ends(piece.point_on(edge, to), tip).map_err(wrong)?;
+    let first = first.with_ends(piece.point_on(edge, from), tip)?;
+    let second = second.with_ends(piece.point_on(edge, to), tip)?;
     let mouth = Mouth { edge: piece.edge(edge).name.clone(), from, to };
     Ok(DartShape::Open { mouth, legs: (first, second) })
 }
@@ -126,12 +128,7 @@ fn even_pleat(piece: &Piece, name: &str, line: &Curve) -> Result<DartShape, Refu
     let joints = line.joints();
     let corner = joints.iter().find(|joint| joint.turn.abs() > SHARP_AS_A_TIP).map_or(0.0, |joint| joint.at);
     let (first, second) = line.split_at(corner).map_err(wrong)?;
-    let (first, second) = (first, second.reversed());
-    let tip = first.end();
-    let first = first.with_ends(piece.point_on(edge, from), tip).map_err(wrong)?;
-    let second = second.with_ends(piece.point_on(edge, to), tip).map_err(wrong)?;
-    let mouth = Mouth { edge: piece.edge(edge).name.clone(), from, to };
-    Ok(DartShape::Open { mouth, legs: (first, second) })
+    opens(piece, edge, (from, to), (first, second.reversed())).map_err(wrong)
 }
 
 /// The one edge on which both ends of a dart's mouth lie, and where on it.

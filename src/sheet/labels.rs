@@ -5,7 +5,7 @@ use kurbo::{BezPath, Rect};
 
 use crate::canvas::{Label, LabelRoom, LabelSpot, TextLine, places_over, readable, straight};
 use crate::curve::{Point, Vec2, left_of, right_of};
-use crate::pattern::{Edge, EdgeId, Finish, Level, Piece, Twins};
+use crate::pattern::{Edge, EdgeId, Finish, Level, Piece};
 
 /// Least and greatest font height of a title, mm, and what share it is of the lesser side of its piece: a large piece is
 /// looked at from further off.
@@ -71,9 +71,9 @@ fn font_size(bounds: Rect, (least, most, share): (f64, f64, f64)) -> f64 {
 /// The name, and what to cut, on two lines.
 fn title(piece: &Piece, room: &mut LabelRoom) -> Vec<Label> {
     let on_fold = if piece.fold().is_some() { ", on the fold" } else { "" };
-    let sides = if piece.cut.twins == Twins::Mirrored { ", left and right" } else { "" };
+    let hands = piece.cut.hands().map_or_else(String::new, |hands| format!(", {hands}"));
     let cut = match piece.is_cut() {
-        true => format!("cut {}{sides}, {}{on_fold}", piece.cut, piece.cloth),
+        true => format!("cut {}{hands}, {}{on_fold}", piece.cut.copies, piece.cloth),
         false => "not cut".to_owned(),
     };
     let lines: Vec<TextLine> = vec![(piece.name().to_string(), 1.0), (cut, SECOND)];

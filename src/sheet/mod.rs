@@ -38,7 +38,6 @@ mod own_look;
 mod parts;
 mod pieces;
 mod read;
-mod read_again;
 mod seams;
 mod snaps;
 mod write;

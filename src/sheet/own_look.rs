@@ -6,6 +6,7 @@
 use crate::drawing::number::number;
 use crate::drawing::{Node, Tag, opening_tag};
 use crate::tolerance::SAME_SCALE;
+use crate::units::MM_PER_INCH;
 
 /// Properties whose values are lengths in the element's user space.
 const LENGTHS: &[&str] = &["stroke-width", "stroke-dasharray", "stroke-dashoffset", "font-size"];
@@ -14,8 +15,14 @@ const LENGTHS: &[&str] = &["stroke-width", "stroke-dasharray", "stroke-dashoffse
 const MOVES: &[&str] = &["transform", "transform-origin", "translate", "rotate", "scale"];
 
 /// Units of length of style sheets, in user units.
-const UNITS: &[(&str, f64)] =
-    &[("px", 1.0), ("mm", 96.0 / 25.4), ("cm", 96.0 / 2.54), ("in", 96.0), ("pt", 96.0 / 72.0), ("pc", 16.0)];
+const UNITS: &[(&str, f64)] = &[
+    ("px", 1.0),
+    ("mm", 96.0 / MM_PER_INCH),
+    ("cm", 960.0 / MM_PER_INCH),
+    ("in", 96.0),
+    ("pt", 96.0 / 72.0),
+    ("pc", 16.0),
+];
 
 /// Makes the attributes of an element fit for where it is written.
 pub(super) fn carry_to_sheet(attributes: &mut Vec<(String, String)>, node: &Node) {

@@ -10,6 +10,7 @@ use crate::sheet::kinds::ElementKind;
 use crate::sheet::parts::{DeclaredEdge, Parts, curve, name};
 use crate::sheet::snaps::Snaps;
 use crate::sheet::{ReadError, SheetNote, agreed, attributes, kept, marks, oversights};
+use crate::tolerance::MOST_EDGES;
 use crate::units::Length;
 
 /// A piece as it was read, and what its edges say they are sewn to.
@@ -21,10 +22,6 @@ pub(super) struct ReadPiece<'a> {
     /// Source texts that stand on the piece as they are.
     pub carried: Vec<SourceText>,
 }
-
-/// How many edges a piece may have. Hundreds already say that every curve was taken for an edge; the outline is tested
-/// edge against edge.
-const MOST_EDGES: usize = 500;
 
 /// How many elements of any kind a piece may have: each notch is sought on each edge.
 const MOST_PARTS: usize = 5_000;

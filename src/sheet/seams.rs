@@ -70,7 +70,7 @@ fn on_the_half_it_is_sewn_on(pattern: &Pattern, seam: Seam) -> Seam {
     if seam.is_to_own_mirror() || !seam.edges().any(|run| is_image(&run.edge)) {
         return seam;
     }
-    Seam { first: seam.first.mirrored(), second: seam.second.mirrored(), ease: seam.ease }
+    seam.mirrored()
 }
 
 /// What every edge says, layer by layer; none is named by more than are sewn to one edge.

@@ -97,7 +97,9 @@ impl WrittenSeams {
             .and_then(|second| Ok((from_clause(pattern, joins, &other)?, second)));
         let is_clear = |(first, second): &(Option<SewnFrom>, Option<SewnFrom>)| {
             let says = |said: &Seam, from: &Option<SewnFrom>| {
-                [said.clone(), mirrored(said)].iter().all(|said| is_read(pattern, joins, said, from.as_ref()))
+                [said.clone(), said.mirrored()]
+                    .iter()
+                    .all(|said| is_read(pattern, joins, said, from.as_ref()))
             };
             says(&one, second) && says(&other, first)
         };
@@ -163,11 +165,7 @@ impl WrittenSeams {
 /// The seam, or its mirror image where its first side is on mirrored copies: the edge that says it is drawn.
 fn as_drawn(seam: &Seam) -> Seam {
     match seam.first.edges().first().map(|run| run.edge.copy) {
-        Some(Copy::Mirrored) => mirrored(seam),
+        Some(Copy::Mirrored) => seam.mirrored(),
         _ => seam.clone(),
     }
-}
-
-fn mirrored(seam: &Seam) -> Seam {
-    Seam { first: seam.first.mirrored(), second: seam.second.mirrored(), ease: seam.ease }
 }

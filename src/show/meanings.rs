@@ -1,5 +1,6 @@
 //! What the kinds of line on a piece mean, for the keys of prints and pictures.
 
+use crate::tolerance::ROUND;
 use std::collections::BTreeSet;
 
 use kurbo::{Circle, Shape, Vec2};
@@ -37,9 +38,6 @@ pub(super) const SAMPLE: f64 = 22.0;
 /// Radius of a point's circle and reach of its cross, and how long a notch is, mm, where samples are not magnified.
 const POINT: (f64, f64) = (1.0, 1.6);
 const NOTCH: f64 = 2.0;
-
-/// The accuracy of circles, mm.
-const ROUND: f64 = 0.01;
 
 /// The kinds that are drawn, with what is said of them, in the order in which it is.
 pub(super) fn meanings(drawn: &BTreeSet<LineKind>) -> impl Iterator<Item = (LineKind, &'static str)> {

@@ -7,14 +7,14 @@
 use kurbo::{Affine, BezPath, Rect, Shape, Size, Vec2};
 use serde::Serialize;
 
-use crate::canvas::{Drawing, Label, Layer, LineKind, Tone, chords, clipped, group_in_page, polygon};
+use crate::canvas::{Drawing, Font, Label, Layer, LineKind, Tone, chords, clipped, group_in_page, polygon};
 use crate::cloth::layout::{Ground, Spread};
 use crate::cloth::picture::{self, flaw_lines};
-use crate::cloth::{Bolt, Cloth, Mark, Panel, Selvedges, Stock, StripesAlong, StripesAt};
+use crate::cloth::{Bolt, Cloth, Mark, Panel, Selvedges, Stock, StripesAlong};
 use crate::curve::{Point, left_of};
 use crate::pattern::{Pattern, Piece};
 use crate::table::drawn::MAGNIFIED;
-use crate::units::{Length, MM_PER_INCH, Unit};
+use crate::units::{Length, MM_PER_METRE, MM_PER_YARD, Unit};
 
 /// Between one length and the next, and the pieces, mm.
 const BESIDE: f64 = 160.0;
@@ -139,9 +139,8 @@ impl Part<'_> {
 
 fn length_drawn(cloth: &Cloth, bolt: &Bolt, unit: Unit) -> Drawing {
     let (start, length) = (bolt.width().at(0.0), bolt.length());
-    let between = bolt.width().places().filter(|place| *place > 0.0 && *place < length);
-    let places: Vec<f64> = [0.0].into_iter().chain(between).chain([length]).collect();
-    let right: Vec<Point> = places.iter().map(|place| Point::new(bolt.width().at(*place), *place)).collect();
+    let places = bolt.width().places_to(length).into_iter();
+    let right: Vec<Point> = places.map(|place| Point::new(bolt.width().at(place), place)).collect();
     let foot = Point::new(0.0, length);
     let around: Vec<Point> = [Point::ORIGIN].into_iter().chain(right.iter().copied()).chain([foot]).collect();
     let border = polygon(&around);
@@ -174,17 +173,14 @@ fn length_drawn(cloth: &Cloth, bolt: &Bolt, unit: Unit) -> Drawing {
 
 /// Marks beside the left edge how far from the start a place is, each metre or yard.
 fn measure(drawing: &mut Drawing, length: f64, unit: Unit) {
-    const METRE: f64 = 1000.0;
-    const YARD: f64 = 36.0 * MM_PER_INCH;
     const TICK: f64 = 12.0;
-    /// Room for `11000 mm`.
-    const TEXT: f64 = 5.2 * LETTERS;
-    let each = if unit == Unit::Inch { YARD } else { METRE };
+    let each = if unit == Unit::Inch { MM_PER_YARD } else { MM_PER_METRE };
     for number in 1..=(length / each).floor() as usize {
         let at = Point::new(0.0, number as f64 * each);
         drawing.line(LineKind::Rule, at, at - Vec2::new(TICK, 0.0));
         let text = Length::from_mm(at.y).show(unit);
-        let beside = at + Vec2::new(-1.3 * TICK - TEXT, 0.3 * LETTERS);
+        let wide = Font::get().width(&text) * LETTERS;
+        let beside = at + Vec2::new(-1.3 * TICK - wide, 0.3 * LETTERS);
         drawing.labels.push(Label::from_left(text, beside, LETTERS, Layer::Labels));
     }
 }
@@ -197,16 +193,9 @@ fn stripes(cloth: &Cloth, bolt: &Bolt) -> Vec<(Tone, (Point, Point))> {
             StripesAlong::Width => (length, width),
             StripesAlong::Length => (width, length),
         };
-        let named = |at: f64| match stripes.at() {
-            StripesAt::Marks(marks) => marks.iter().find(|mark| mark.at == at).and_then(Mark::colour),
-            StripesAt::Every { .. } => None,
-        };
         stripes.within(reach).into_iter().map(move |at| {
-            let line = match stripes.along {
-                StripesAlong::Width => (Point::new(0.0, at), Point::new(whole, at)),
-                StripesAlong::Length => (Point::new(at, 0.0), Point::new(at, whole)),
-            };
-            (named(at).map_or(Tone::PaleBlue, Tone::Dyed), line)
+            let colour = stripes.mark_at(at).and_then(Mark::colour);
+            (colour.map_or(Tone::PaleBlue, Tone::Dyed), stripes.along.line(at, whole))
         })
     });
     lines.collect()

@@ -119,9 +119,9 @@ pub(super) fn pieces<'a>(
                 Ok(_) => fit(piece).map(|found| fit_line(found, unit)).or_else(|| {
                     let without = found?.without_cloth.iter().find(|(name, _)| name == piece.name())?;
                     lying_nowhere(std::slice::from_ref(without))
-                        .map(|nowhere| Line::new(false, format!("{}.", capital(&nowhere))))
+                        .map(|nowhere| Line::bad(format!("{}.", capital(&nowhere))))
                 }),
-                Err(error) => Some(Line::new(false, format!("{} cannot be cut: {error}.", piece.name()))),
+                Err(error) => Some(Line::bad(format!("{} cannot be cut: {error}.", piece.name()))),
             },
             fit_word: match piece.is_cut() {
                 true => fit(piece).map_or_else(String::new, |found| read(&found.words(unit))),
@@ -259,8 +259,6 @@ fn fit_line(piece: &PieceFit, unit: Unit) -> Line {
         piece.lengthwise.gives.map_or_else(String::new, |gives| format!(" of the cloth's {}", show(gives)));
     let is = if piece.fits() { "" } else { "is " };
     let width = show(piece.lengthwise.width);
-    Line::new(
-        piece.fits(),
-        format!("{} is cut {width} wide{gives}: it {is}{}.", piece.piece, piece.words(unit)),
-    )
+    let said = format!("{} is cut {width} wide{gives}: it {is}{}.", piece.piece, piece.words(unit));
+    Line { good: Some(piece.fits()), ..Line::plain(said) }
 }

@@ -54,6 +54,15 @@ struct Now {
     text: String,
 }
 
+/// Which way along the changes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum HistoryWay {
+    /// To what was before the last one.
+    Back,
+    /// To what was after the one that was taken back last.
+    On,
+}
+
 /// The changes of a text.
 #[derive(Debug)]
 pub(super) struct History {
@@ -92,8 +101,8 @@ impl History {
             return Ok(());
         }
         let steps = [
-            self.text_undone().zip(self.now.changes.checked_sub(1)),
-            self.text_done_again().zip(Some(self.now.changes + 1)),
+            self.text(HistoryWay::Back).zip(self.now.changes.checked_sub(1)),
+            self.text(HistoryWay::On).zip(Some(self.now.changes + 1)),
         ];
         match steps.into_iter().flatten().find(|(other, _)| other == text) {
             Some((text, changes)) => {
@@ -141,15 +150,12 @@ impl History {
         self.keep_now()
     }
 
-    /// The text before the last change, if there is one.
-    pub(super) fn text_undone(&self) -> Option<String> {
-        let last = self.changes.get(self.now.changes.checked_sub(1)?)?;
-        last.undone(&self.now.text)
-    }
-
-    /// The text after the change that was undone last, if there is one.
-    pub(super) fn text_done_again(&self) -> Option<String> {
-        self.changes.get(self.now.changes)?.done(&self.now.text)
+    /// The text before the last change, or after the one that was undone last, if there is one.
+    pub(super) fn text(&self, way: HistoryWay) -> Option<String> {
+        match way {
+            HistoryWay::Back => self.changes.get(self.now.changes.checked_sub(1)?)?.undone(&self.now.text),
+            HistoryWay::On => self.changes.get(self.now.changes)?.done(&self.now.text),
+        }
     }
 
     /// Writes again what could not be written.
@@ -161,23 +167,17 @@ impl History {
         self.keep_now()
     }
 
-    /// Says that the text before the last change is written.
+    /// Says that the text is written to which a change leads.
     ///
     /// # Errors
     ///
     /// The folder cannot be written.
-    pub(super) fn went_back(&mut self, text: String) -> Result<(), WriteFault> {
-        self.now = Now { changes: self.now.changes.saturating_sub(1), text };
-        self.keep_now()
-    }
-
-    /// Says that the text after the change that was undone last is written.
-    ///
-    /// # Errors
-    ///
-    /// The folder cannot be written.
-    pub(super) fn went_on(&mut self, text: String) -> Result<(), WriteFault> {
-        self.now = Now { changes: self.now.changes + 1, text };
+    pub(super) fn went(&mut self, way: HistoryWay, text: String) -> Result<(), WriteFault> {
+        let changes = match way {
+            HistoryWay::Back => self.now.changes.saturating_sub(1),
+            HistoryWay::On => self.now.changes + 1,
+        };
+        self.now = Now { changes, text };
         self.keep_now()
     }
 
@@ -225,8 +225,8 @@ mod tests {
         let mut history = History::open(at(), "a").unwrap();
         history.begin("ab").unwrap();
         history.finish("ab").unwrap();
-        assert_eq!(History::open(at(), "a").unwrap().text_done_again().as_deref(), Some("ab"));
-        assert_eq!(History::open(at(), "ab").unwrap().text_undone().as_deref(), Some("a"));
-        assert_eq!(History::open(at(), "xyz").unwrap().text_undone().as_deref(), Some("ab"));
+        assert_eq!(History::open(at(), "a").unwrap().text(HistoryWay::On).as_deref(), Some("ab"));
+        assert_eq!(History::open(at(), "ab").unwrap().text(HistoryWay::Back).as_deref(), Some("a"));
+        assert_eq!(History::open(at(), "xyz").unwrap().text(HistoryWay::Back).as_deref(), Some("ab"));
     }
 }

@@ -23,10 +23,17 @@ pub struct Line {
 }
 
 impl Line {
-    pub(super) fn new(good: bool, sentence: impl Into<String>) -> Line {
-        Line { good: Some(good), ..Line::plain(sentence) }
+    /// As it should be.
+    pub(super) fn good(sentence: impl Into<String>) -> Line {
+        Line { good: Some(true), ..Line::plain(sentence) }
     }
 
+    /// Not as it should be.
+    pub(super) fn bad(sentence: impl Into<String>) -> Line {
+        Line { good: Some(false), ..Line::plain(sentence) }
+    }
+
+    /// Neither.
     pub(super) fn plain(sentence: impl Into<String>) -> Line {
         Line { good: None, sentence: read(&sentence.into()), presses: Vec::new() }
     }

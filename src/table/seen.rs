@@ -209,7 +209,7 @@ fn step_seen(number: usize, made: &MadeStep, laid: &Laid) -> StepSeen {
 /// What is to be looked at twice of a width, with the way out to press where there is one.
 fn still_wider(warning: &str, way_out: Option<&Suggestion>) -> Line {
     let presses = way_out.into_iter().filter_map(Press::suggested).collect();
-    Line { presses, ..Line::new(false, warning) }
+    Line { presses, ..Line::bad(warning) }
 }
 
 /// What is to be looked at twice of a seam moved by hand, where the piece is wider than its cloth though it would fit with its
@@ -239,7 +239,7 @@ fn line_to_press(notice: &Notice, unit: Unit) -> Line {
 fn line_of(notice: &Notice, unit: Unit) -> Line {
     let way_out = notice.way_out().map_or_else(String::new, |advice| format!("; {}", advised(&advice)));
     let sentence = format!("{}{way_out}", notice.sentence(unit));
-    if notice.is_warning() { Line::new(false, sentence) } else { Line::plain(sentence) }
+    if notice.is_warning() { Line::bad(sentence) } else { Line::plain(sentence) }
 }
 
 fn fitted(pattern: &Pattern, stock: Option<&Stock>) -> Option<Fit> {
@@ -250,8 +250,8 @@ pub(super) fn verdicts(pattern: &Pattern, found: Option<&Fit>, unit: Unit) -> Ve
     let verdict = Verdict::of(pattern);
     let walked = counted(pattern.seams().len(), "seam");
     let is_true = match verdict.sentence(unit) {
-        None => Line::new(true, format!("True: {walked} walked{}.", twice(&verdict, unit))),
-        Some(sentence) => Line::new(false, format!("Not true: {sentence}.")),
+        None => Line::good(format!("True: {walked} walked{}.", twice(&verdict, unit))),
+        Some(sentence) => Line::bad(format!("Not true: {sentence}.")),
     };
     let findings = findings(&verdict, unit);
     Verdicts { fits: fits(found, unit), is_true, same_size: same_size(pattern, unit), findings }
@@ -263,7 +263,7 @@ fn findings(verdict: &Verdict, unit: Unit) -> Vec<Line> {
     }
     let line = |finding: &Finding| {
         let sentence = capital(&format!("{}.", finding.sentence(unit)));
-        if finding.weight == Weight::Untrue { Line::new(false, sentence) } else { Line::plain(sentence) }
+        if finding.weight == Weight::Untrue { Line::bad(sentence) } else { Line::plain(sentence) }
     };
     verdict.findings().iter().map(line).collect()
 }
@@ -282,40 +282,35 @@ fn fits(found: Option<&Fit>, unit: Unit) -> Line {
     let missing: Vec<&PieceFit> = found.pieces.iter().filter(|piece| !piece.fits()).collect();
     match missing.as_slice() {
         [] => match found.cloths.iter().find(|cloth| !cloth.fits()) {
-            Some(cloth) => Line::new(false, format!("There is too little cloth: {}.", cloth.cloth)),
+            Some(cloth) => Line::bad(format!("There is too little cloth: {}.", cloth.cloth)),
             None => match lying_nowhere(&found.without_cloth) {
-                Some(nowhere) => Line::new(false, format!("Fits in part: {nowhere}.")),
-                None => Line::new(true, "Fits: every piece by itself."),
+                Some(nowhere) => Line::bad(format!("Fits in part: {nowhere}.")),
+                None => Line::good("Fits: every piece by itself."),
             },
         },
-        [one] => {
-            Line::new(false, format!("Does not fit: {} is {}.", one.piece, one.lengthwise.missing(unit)))
-        }
-        [first, more @ ..] => Line::new(
-            false,
-            format!(
-                "Does not fit: {} is {}, and {} more.",
-                first.piece,
-                first.lengthwise.missing(unit),
-                more.len()
-            ),
-        ),
+        [one] => Line::bad(format!("Does not fit: {} is {}.", one.piece, one.lengthwise.missing(unit))),
+        [first, more @ ..] => Line::bad(format!(
+            "Does not fit: {} is {}, and {} more.",
+            first.piece,
+            first.lengthwise.missing(unit),
+            more.len()
+        )),
     }
 }
 
 /// Whether the girths are as before the first step, within what the checks allow.
 fn same_size(pattern: &Pattern, unit: Unit) -> Line {
-    let Some(account) = account(pattern) else { return Line::new(true, "Same size: nothing was done yet.") };
+    let Some(account) = account(pattern) else { return Line::good("Same size: nothing was done yet.") };
     let changes =
         account.girths.iter().filter_map(|girth| Some((&girth.level, girth.now?.mm() - girth.then?.mm())));
     let largest = changes.max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()));
     match largest {
         None => Line::plain("No level tells the size."),
         Some((_, by)) if by.abs() <= Limits::default().girth.mm() => {
-            Line::new(true, "Same size: every girth is as before.")
+            Line::good("Same size: every girth is as before.")
         }
         Some((level, by)) => {
-            Line::new(false, format!("Another size: {level} {}.", Length::from_mm(by).show_change(unit)))
+            Line::bad(format!("Another size: {level} {}.", Length::from_mm(by).show_change(unit)))
         }
     }
 }
@@ -328,8 +323,8 @@ fn girths_seen(before: &Pattern, now: &Pattern, unit: Unit) -> Vec<GirthSeen> {
         let change = was(&girth.level).map(|was| girth.around.mm() - was.around.mm());
         let change = match change {
             None => Line::plain("new"),
-            Some(by) if by.abs() <= limit => Line::new(true, "as before"),
-            Some(by) => Line::new(false, Length::from_mm(by).show_change(unit).to_string()),
+            Some(by) if by.abs() <= limit => Line::good("as before"),
+            Some(by) => Line::bad(Length::from_mm(by).show_change(unit).to_string()),
         };
         GirthSeen { level: girth.level.to_string(), now: read(&girth.around.show(unit)), change }
     });
@@ -400,7 +395,7 @@ impl TrialSeen {
     pub(super) fn without<'a>(mut self, lost: impl Iterator<Item = (usize, &'a Step)>) -> TrialSeen {
         self.told.extend(lost.map(|(number, step)| {
             let what = of_step(step);
-            Line::new(false, format!("Step {number} can then not be done, and is left out: {what}."))
+            Line::bad(format!("Step {number} can then not be done, and is left out: {what}."))
         }));
         self
     }
@@ -460,12 +455,14 @@ fn moved_seams(before: &Pattern, after: &Pattern, unit: Unit) -> Vec<Line> {
         } else {
             format!(", {} eased in", Length::from_mm(walk.ease.mm().abs()).show(unit))
         };
-        lines.push(Line::new(is_true, format!("{}: {first} to {second}{ease}.", walk.name)));
+        let said = Line::plain(format!("{}: {first} to {second}{ease}.", walk.name));
+        lines.push(Line { good: Some(is_true), ..said });
         for edge in seam.edges().map(|run| &run.edge) {
             let found = after.find_on_piece(edge).and_then(|(piece, id)| piece.off_thread(id));
             if let Some(OffThread { degrees, .. }) = found.filter(|off| off.thread == Thread::Warp) {
                 let is_straight = degrees <= Limits::default().off_grain_degrees;
-                lines.push(Line::new(is_straight, format!("{edge} stands {degrees:.1}° off the grain.")));
+                let said = Line::plain(format!("{edge} stands {degrees:.1}° off the grain."));
+                lines.push(Line { good: Some(is_straight), ..said });
             }
         }
     }

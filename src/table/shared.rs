@@ -189,6 +189,11 @@ pub(super) fn json(status: StatusCode, data: &impl Serialize) -> Response {
     answer(status, "application/json", text)
 }
 
+/// That something which was asked for is not there.
+pub(super) fn missing(what: &str) -> Response {
+    answer(StatusCode::NOT_FOUND, "text/plain; charset=utf-8", format!("there is no such {what}\n"))
+}
+
 pub(super) fn answer(status: StatusCode, sort: &'static str, text: impl Into<Body>) -> Response {
     let mut answer = Response::new(text.into());
     *answer.status_mut() = status;

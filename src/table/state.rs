@@ -11,7 +11,7 @@ use crate::table::basis::Basis;
 use crate::table::cloth::ClothFile;
 use crate::table::fault::TableFault;
 use crate::table::folder::{Folder, FolderFault};
-use crate::table::history::History;
+use crate::table::history::{History, HistoryWay};
 use crate::table::holds::HoldsFound;
 use crate::table::lay::Layouts;
 use crate::table::made::{Made, MakingFault, ReadCloth};
@@ -143,8 +143,8 @@ impl Table {
     pub fn seen(&self) -> TableSeen {
         let standing = Standing {
             revision: self.revision,
-            can_undo: self.history.text_undone().is_some(),
-            can_do_again: self.history.text_done_again().is_some(),
+            can_undo: self.history.text(HistoryWay::Back).is_some(),
+            can_do_again: self.history.text(HistoryWay::On).is_some(),
             outside: &self.outside,
             news: self.news.as_deref(),
         };
@@ -159,7 +159,7 @@ impl Table {
             self.written = self.laid.sheet().map(str::to_owned);
             return Ok(());
         }
-        let near = [self.history.text_undone(), self.history.text_done_again()];
+        let near = [self.history.text(HistoryWay::Back), self.history.text(HistoryWay::On)];
         let made = |text: String| self.laid.made_of(&text).ok().and_then(|made| made.sheet);
         self.written = near.into_iter().flatten().filter_map(made).find(|made| is(Some(made)));
         self.write_sheet()
@@ -400,15 +400,7 @@ impl Table {
     ///
     /// There is none; the recipe cannot be written.
     pub fn undo(&mut self, seen: u64) -> Result<(), TableFault> {
-        self.refuse_outside(seen)?;
-        let none = || TableFault::refused("nothing is left to take back", "go on from here");
-        let text = self.history.text_undone().ok_or_else(none)?;
-        let made = self.laid.made_of(&text)?;
-        self.folder.write_recipe(&text)?;
-        let noted = self.history.went_back(text.clone()).map_err(self.folder.undo_fault());
-        self.lay(text, made);
-        self.settle(noted);
-        Ok(())
+        self.go(seen, HistoryWay::Back, "nothing is left to take back")
     }
 
     /// Does again what was taken back last.
@@ -417,12 +409,16 @@ impl Table {
     ///
     /// There is nothing; the recipe cannot be written.
     pub fn do_again(&mut self, seen: u64) -> Result<(), TableFault> {
+        self.go(seen, HistoryWay::On, "nothing is left to do again")
+    }
+
+    fn go(&mut self, seen: u64, way: HistoryWay, nothing: &str) -> Result<(), TableFault> {
         self.refuse_outside(seen)?;
-        let none = || TableFault::refused("nothing is left to do again", "go on from here");
-        let text = self.history.text_done_again().ok_or_else(none)?;
+        let none = || TableFault::refused(nothing, "go on from here");
+        let text = self.history.text(way).ok_or_else(none)?;
         let made = self.laid.made_of(&text)?;
         self.folder.write_recipe(&text)?;
-        let noted = self.history.went_on(text.clone()).map_err(self.folder.undo_fault());
+        let noted = self.history.went(way, text.clone()).map_err(self.folder.undo_fault());
         self.lay(text, made);
         self.settle(noted);
         Ok(())

@@ -88,10 +88,10 @@ impl Laid {
             let warning = width.warning(&recut.pattern, self.unit)?;
             if on_selvedge(step, &recut.pattern, width.gives()).is_some() {
                 let later = "once it is kept, its new edge can be laid on the selvedge, and it fits";
-                return Some(Line::new(false, format!("{warning}; {later}")));
+                return Some(Line::bad(format!("{warning}; {later}")));
             }
             let presses = ground.narrower(step).iter().filter_map(|way| Press::suggested(&way.set)).collect();
-            Some(Line { presses, ..Line::new(false, warning) })
+            Some(Line { presses, ..Line::bad(warning) })
         });
         Ok(seen.at_hold(held.hold.as_ref(), self.unit).telling(warned))
     }

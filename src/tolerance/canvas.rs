@@ -30,3 +30,6 @@ pub const NOTCH_OFF_CORNER: f64 = 4.0;
 ///
 /// Less than the width of the thinner of the two; drawn twice, the dashes of one would fill the gaps of the other.
 pub const DRAWN_AS_ONE: f64 = 0.3;
+
+/// Numerical: how near circles that are drawn come to true ones (mm).
+pub const ROUND: f64 = 0.01;

@@ -78,3 +78,19 @@ pub const TEST_SQUARE: f64 = 0.06;
 
 /// Reading: how far from a test square or bar its writing stands (mm).
 pub const TEST_LABEL_REACH: f64 = 20.0;
+
+/// Reading: how much a test square or bar may differ from the length that is written at it (a share).
+///
+/// Pages printed to fit the paper come out up to 6 % too small; what differs by more is of another length.
+pub const TEST_LABEL_OFF: f64 = 0.06;
+
+/// Reading: pages overlap by no less than this (mm): less is the width of a line.
+pub const LEAST_OVERLAP: f64 = 1.0;
+
+/// Reading: pages overlap by no more than this (mm): strips to be glued are up to an inch and a half wide.
+pub const LARGEST_OVERLAP: f64 = 40.0;
+
+/// Reading: two lines speak for the same overlap where what they say differs by no more than this (mm).
+///
+/// A line that runs at six degrees to the direction square to the edge is rounded to 0.01 mm, ten times as much along it.
+pub const SAME_OVERLAP: f64 = 0.2;

@@ -363,3 +363,7 @@ pub const RAISED_ACCURACY: f64 = 0.005;
 ///
 /// 6 mm, as of a binding (*Textiles and Garment Construction*, Form Three, p. 117); whoever folds more sets it.
 pub const STRIP_TURNING: f64 = 6.0;
+
+/// Sewing: the allowance of a new seam on a piece that has none to go by (mm): the standard home allowance (Oregon 4-H 320-19,
+/// 2014).
+pub const HOME_ALLOWANCE: f64 = 15.0;

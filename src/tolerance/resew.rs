@@ -9,7 +9,7 @@ pub const RESEWN_EDGE: f64 = 0.01;
 /// Law: how much area may lie twice, be missing, or change beyond what a step declares (mm²).
 ///
 /// The welds of a new piece may move its corners by [`JOINT`](super::JOINT); along 200 mm of edges that fade from them it is this much.
-/// A pencil line covers it in 5 mm.
+/// A pencil line covers it in 5 mm. What is more is told.
 pub const RESEWN_AREA: f64 = 1.0;
 
 /// Law: how far a drawing may lie from what its recorded steps give (mm). Writing and reading move a point by less.
@@ -56,6 +56,3 @@ pub const TOLD_DIFFERENCE: f64 = 0.05;
 /// Numerical: a distance under which no nearer line is looked for where new lines are held against old ones (mm): far
 /// under what counts.
 pub const RESEW_ENOUGH: f64 = 1e-9;
-
-/// Sewing: the least area that lies twice or is missing and is told (mm²): the law, [`RESEWN_AREA`], allows as much.
-pub const TOLD_AREA: f64 = 1.0;

@@ -156,3 +156,7 @@ pub const MOST_NOTCHES: usize = 1_000;
 ///
 /// A skirt pleated all round at each centimetre of 4 m has 400.
 pub const MOST_DARTS: usize = 500;
+
+/// Numerical: how many edges a piece may have. Hundreds already say that every curve was taken for an edge; the outline is
+/// tested edge against edge.
+pub const MOST_EDGES: usize = 500;

@@ -411,12 +411,13 @@ fn sewn_alone(pattern: &Pattern) -> impl Iterator<Item = &Piece> {
     pattern.pieces().filter(|piece| piece.one_cloth_with().is_empty())
 }
 
-/// Hems, those that meet across a seam together.
+/// Hems, those that meet across a seam together. One to which something is sewn, as a facing, is finished with that seam.
 fn hem_steps(pattern: &Pattern) -> Vec<SewingStep> {
     let mut groups: Vec<Vec<EdgeRef>> = Vec::new();
     for piece in sewn_alone(pattern) {
         let hems = piece.edge_ids().filter(|id| piece.edge(*id).finish == Finish::Hem);
-        groups.extend(hems.map(|id| vec![piece.edge_ref(id)]));
+        let hems = hems.map(|id| piece.edge_ref(id)).filter(|hem| pattern.seams_of(hem).next().is_none());
+        groups.extend(hems.map(|hem| vec![hem]));
     }
     for seam in pattern.seams() {
         let tips = [

@@ -138,6 +138,9 @@ pub struct Finding {
     /// What it says otherwise than it should, where that is no number.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub change: Option<SaidOtherwise>,
+    /// The way out, where it is another than that of the kind.
+    #[serde(skip)]
+    mended_by: Option<Advice>,
 }
 
 impl Finding {
@@ -150,7 +153,7 @@ impl Finding {
         measure: Measure,
         weight: Weight,
     ) -> Finding {
-        Finding { kind, at, number, limit, measure, weight, along: None, change: None }
+        Finding { kind, at, number, limit, measure, weight, along: None, change: None, mended_by: None }
     }
 
     /// A length over its limit, mm.
@@ -229,6 +232,11 @@ impl Finding {
         Finding { change: Some(change), ..finding }
     }
 
+    /// The same finding with a way out of its own.
+    pub(super) fn mended_by(self, way_out: Advice) -> Finding {
+        Finding { mended_by: Some(way_out), ..self }
+    }
+
     /// The same finding as a warning.
     pub(super) fn into_warning(self) -> Finding {
         Finding { weight: Weight::Warning, ..self }
@@ -264,6 +272,9 @@ impl Finding {
     /// What the user can do about it, where an operation helps.
     #[must_use]
     pub fn way_out(&self) -> Option<Advice> {
+        if self.mended_by.is_some() {
+            return self.mended_by.clone();
+        }
         match self.kind {
             FindingKind::CornerAtJoin => {
                 Some(advice!("smooth it with ", Operation::TrueSeam, ", ", Field::Smooth))
@@ -455,7 +466,7 @@ impl Finding {
 
     /// The length of the stretch.
     fn stretch(&self, unit: Unit) -> String {
-        tenths(self.along.unwrap_or_default()).show(unit)
+        Length::from_mm(self.along.unwrap_or_default()).to_tenths().show(unit)
     }
 
     fn show(&self, number: f64, unit: Unit) -> String {
@@ -474,14 +485,9 @@ impl Finding {
 /// What `check` says, and what a print says at the edge, where an allowance is short: what is left of it, mm; negative where
 /// the seamline is cut off.
 pub(crate) fn narrowed(left: f64, unit: Unit) -> String {
-    let size = tenths(left.abs()).show(unit);
+    let size = Length::from_mm(left.abs()).to_tenths().show(unit);
     match left < -SHORTAGE_TOLD {
         true => format!("seamline lies {size} outside the cloth here"),
         false => format!("allowance narrows to {size} here"),
     }
-}
-
-/// A length to a tenth of a millimetre.
-fn tenths(mm: f64) -> Length {
-    Length::from_mm((mm * 10.0).round() / 10.0)
 }

@@ -214,11 +214,7 @@ pub(super) fn first_tip(edge: &RunEdge) -> EdgeTip {
 /// The edge beyond an end of an edge, at its own end there; none where there is no such edge.
 pub(super) fn beyond(pattern: &Pattern, tip: &EdgeTip) -> Option<(EdgeTip, Finish)> {
     let (piece, id) = pattern.find_on_piece(&tip.0)?;
-    let (id, end) = match tip.1 {
-        EdgeEnd::First => (piece.previous(id), EdgeEnd::Last),
-        EdgeEnd::Last => (piece.next(id), EdgeEnd::First),
-    };
-    let edge = piece.edge(id);
+    let (edge, end) = (piece.edge(piece.beside(id, tip.1)), tip.1.other());
     let name = EdgeRef { piece: tip.0.piece.clone(), edge: edge.name.clone(), copy: tip.0.copy };
     Some(((name, end), edge.finish))
 }

@@ -56,7 +56,7 @@ pub use ledger::ledger;
 pub use level_checks::{level_doubt, levels_across};
 pub use limits::{Limits, SeamLimit, Weight};
 pub use meeting::Meeting;
-pub use opening_checks::{beneath_lap, faced_with};
+pub use opening_checks::{beneath_lap, faced_with, seams_into_opening};
 pub use partner::{LostPartner, NotchPair, RunMark};
 pub use said_otherwise::SaidOtherwise;
 pub use sewing_stage::SewingStage;

@@ -1,6 +1,6 @@
 //! Checks of seams that are not sewn as others are: left open along a stretch, lapped, or butted.
 
-use crate::pattern::{Copy, Edge, EdgeRef, Opening, Pattern, Seam, Side, met_along};
+use crate::pattern::{Copy, Edge, EdgeRef, Opening, Pattern, RunEdge, Seam, Side, met_along};
 use crate::tolerance::{BUTTONHOLE_FACED, LAP_HELD, POCKET_FACED, VENT_FACED};
 use crate::truing::{Finding, FindingKind, Limits, Weight};
 use crate::units::Length;
@@ -46,6 +46,21 @@ fn is_open_on_both_sides(pattern: &Pattern, edge: &EdgeRef) -> bool {
         let mut others = seam.side(side.other()).edges().iter();
         others.any(|run| pattern.find_edge(&run.edge).is_some_and(|other| other.open == purpose))
     })
+}
+
+/// Where a seam runs into what is left open: the edges on either side of it, as one side of the opening goes on from a piece to the
+/// next.
+#[must_use]
+pub fn seams_into_opening(pattern: &Pattern, seam: &Seam) -> Vec<[EdgeRef; 2]> {
+    let sides = if seam.is_to_own_mirror() { vec![&seam.first] } else { vec![&seam.first, &seam.second] };
+    let parted = |pair: &[RunEdge]| {
+        let [first, second] = pair else { return None };
+        let is_parted = first.edge.piece != second.edge.piece
+            && is_open(pattern, &first.edge)
+            && is_open(pattern, &second.edge);
+        is_parted.then(|| [first.edge.clone(), second.edge.clone()])
+    };
+    sides.into_iter().flat_map(|run| run.edges().windows(2).filter_map(parted)).collect()
 }
 
 /// The allowance with which the sides of an opening are faced.

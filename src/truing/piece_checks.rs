@@ -1,6 +1,6 @@
 //! Checks of single pieces: folds, grain, and points.
 
-use crate::pattern::{EdgeEnd, Finish, Grainline, Pattern, Piece, Selvedge};
+use crate::pattern::{EdgeEnd, EdgeId, Finish, Grainline, Pattern, Piece, Selvedge};
 use crate::tolerance::{FINEST_FLATTENING, LEAST_LEFT, MOST_SMOOTHED, SAME_POINT, STRAIGHT};
 use crate::truing::dart_checks::outside;
 use crate::truing::meeting::corner_angle;
@@ -72,18 +72,38 @@ fn check_straight_folds(piece: &Piece, found: &mut Vec<Finding>) {
     }
 }
 
-/// New seams should run along a thread, lengthwise or crosswise: the nearer to the bias, the more they grow.
+/// New seams should run along a thread, lengthwise or crosswise: the nearer to the bias, the more they grow. What runs on without a
+/// kink is one line, however it is divided, as where a stretch of it is left open; its longest edge names it.
 pub(super) fn check_grain(pattern: &Pattern, limits: &Limits, found: &mut Vec<Finding>) {
     for piece in pattern.pieces() {
-        for id in piece.edge_ids().filter(|id| pattern.is_new_edge(&piece.edge_ref(*id))) {
-            let Some(off) = piece.off_thread(id) else { continue };
+        let is_new = |id: EdgeId| pattern.is_new_edge(&piece.edge_ref(id));
+        let kink = |id: EdgeId| (180.0 - corner_angle(piece, id, EdgeEnd::Last)).abs();
+        let runs_on = |id: EdgeId| is_new(piece.next(id)) && kink(id) <= limits.kink_degrees;
+        for first in piece.edge_ids().filter(|id| is_new(*id)) {
+            let before = piece.previous(first);
+            if before != first && is_new(before) && runs_on(before) {
+                continue;
+            }
+            let mut line = vec![first];
+            while let Some(last) = line.last().copied().filter(|last| runs_on(*last))
+                && piece.next(last) != first
+            {
+                line.push(piece.next(last));
+            }
+            let (Some(last), Some(longest)) = (line.last(), longest(piece, &line)) else { continue };
+            let Some(off) = piece.line_off_thread(first, *last) else { continue };
             if off.degrees > limits.off_grain_degrees {
-                let (at, limit) = (piece.edge_ref(id).to_string(), limits.off_grain_degrees);
+                let (at, limit) = (piece.edge_ref(longest).to_string(), limits.off_grain_degrees);
                 let kind = FindingKind::OffGrain;
                 found.push(Finding::of_angle(kind, at, off.degrees, limit, Weight::Warning));
             }
         }
     }
+}
+
+fn longest(piece: &Piece, line: &[EdgeId]) -> Option<EdgeId> {
+    let length = |id: &EdgeId| piece.edge(*id).curve.length();
+    line.iter().copied().max_by(|a, b| length(a).total_cmp(&length(b)))
 }
 
 /// Cloth has a straight selvedge: an edge that lies on it may stray from the line of the grain by no more than a seam may

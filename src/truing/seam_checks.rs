@@ -43,7 +43,8 @@ pub(super) fn check(pattern: &Pattern, limits: &Limits, found: &mut Vec<Finding>
     check_partners(pattern, &walks, limits, found);
 }
 
-/// An edge of finish `seam` is sewn to another, or is said to be sewn to nothing here.
+/// An edge of finish `seam` is sewn to another, or is said to be sewn to nothing here. One that a step added, as at the side of an
+/// extension, waits for what goes on from the other side of its seam.
 fn check_sewn(pattern: &Pattern, found: &mut Vec<Finding>) {
     let runs = pattern.seams().iter().flat_map(Seam::edges);
     let sewn: FxHashSet<(&PieceName, &EdgeName)> =
@@ -52,8 +53,9 @@ fn check_sewn(pattern: &Pattern, found: &mut Vec<Finding>) {
         let seams = piece.edges().iter().filter(|edge| edge.finish == Finish::Seam);
         let forgotten = seams.filter(|edge| edge.unsewn == Unsewn::Forgotten);
         for edge in forgotten.filter(|edge| !sewn.contains(&(piece.name(), &edge.name))) {
-            let at = format!("{}.{}", piece.name(), edge.name);
-            found.push(Finding::of_count(FindingKind::SewnToNothing, at, 0, 1, Weight::Untrue));
+            let at = EdgeRef::new(piece.name().clone(), edge.name.clone());
+            let weight = if pattern.is_new_edge(&at) { Weight::Warning } else { Weight::Untrue };
+            found.push(Finding::of_count(FindingKind::SewnToNothing, at.to_string(), 0, 1, weight));
         }
     }
 }

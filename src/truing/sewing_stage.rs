@@ -1,6 +1,8 @@
 //! To which part of the work a seam belongs, by what its pieces and edges are called.
 
-use crate::pattern::words::{PANEL, POCKET, SHOULDER, SIDE, says};
+use crate::pattern::words::{
+    BAND, COLLAR, INNER, PANEL, POCKET, SET_IN, SHOULDER, SIDE, SLEEVE, WAIST, says,
+};
 use crate::pattern::{EdgeRef, Pattern, Purpose, SeamId};
 
 /// A part of the work, in the order in which garments are usually made.
@@ -71,12 +73,6 @@ impl SewingStage {
     }
 }
 
-const COLLAR: [&str; 2] = ["collar", "lapel"];
-const FACING: [&str; 3] = ["facing", "lining", "interfacing"];
-const BAND: [&str; 6] = ["cuff", "belt", "waistband", "strap", "tie", "band"];
-const WAIST: [&str; 3] = ["waist", "crotch", "rise"];
-const SET_IN: [&str; 3] = ["armhole", "cap", "sleeve"];
-
 /// The part of the work that a seam belongs to. Whole pieces are told by their own names first, so that the side of a
 /// lining is lining; but a side or a shoulder that runs on over a band is what it is without; a seam that a step made and
 /// no name tells is one between panels.
@@ -87,7 +83,7 @@ pub(super) fn stage_of(pattern: &Pattern, id: SeamId) -> SewingStage {
     let pieces = |words: &[&str]| edges.iter().all(|edge| says(edge.piece.as_str(), words));
     let is_facing = |edge: &&EdgeRef| {
         let purpose = pattern.find(&edge.piece).map(|piece| piece.purpose);
-        says(edge.piece.as_str(), &FACING) || purpose == Some(Purpose::Lining)
+        says(edge.piece.as_str(), &INNER) || purpose == Some(Purpose::Lining)
     };
     let edge = |words: &[&str]| edges.iter().any(|edge| says(edge.edge.as_str(), words));
     let made = || pattern.is_new_seam(id);
@@ -104,9 +100,9 @@ pub(super) fn stage_of(pattern: &Pattern, id: SeamId) -> SewingStage {
         SewingStage::Bands
     } else if edge(&PANEL) {
         SewingStage::Panels
-    } else if pieces(&["sleeve"]) {
+    } else if pieces(&SLEEVE) {
         SewingStage::SleevesMade
-    } else if piece(&["sleeve"]) || edge(&SET_IN) {
+    } else if piece(&SLEEVE) || edge(&SET_IN) {
         SewingStage::SleevesSet
     } else if piece(&["yoke"]) || edge(&["yoke"]) {
         SewingStage::Yokes

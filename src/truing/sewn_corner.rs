@@ -73,10 +73,8 @@ fn corners(pattern: &Pattern, run: &Run, walk: &Walk<'_>) -> Vec<(f64, f64)> {
         }
         let Some(next) = run.edges().get(i + 1) else { continue };
         let end = run_edge.travel.leaves_at();
-        let (neighbour, at) = match end {
-            EdgeEnd::First => (piece.previous(id), 0.0),
-            EdgeEnd::Last => (piece.next(id), piece.edge(id).curve.length()),
-        };
+        let neighbour = piece.beside(id, end);
+        let at = if end == EdgeEnd::First { 0.0 } else { piece.edge(id).curve.length() };
         let same_piece = next.edge.piece == run_edge.edge.piece && next.edge.copy == run_edge.edge.copy;
         if same_piece && piece.find_edge(&next.edge.edge) == Some(neighbour) {
             let turn = 180.0 - corner_angle(piece, id, end);

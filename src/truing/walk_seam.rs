@@ -159,11 +159,7 @@ fn wanted(pattern: &Pattern, one: &EdgeTip, other: &EdgeTip) -> Wanted {
 
 /// How the line at a corner of a piece is meant to run on across one of the two edges.
 pub(super) fn comes_to_point(piece: &Piece, id: EdgeId, end: EdgeEnd) -> Wanted {
-    let beyond = match end {
-        EdgeEnd::First => piece.previous(id),
-        EdgeEnd::Last => piece.next(id),
-    };
-    match piece.set_corner(id, beyond) {
+    match piece.set_corner(id, piece.beside(id, end)) {
         Some(CornerShape::Point) => Wanted::Point,
         _ => Wanted::Smooth,
     }

@@ -357,3 +357,77 @@ fn changes(wanted: &Pattern, made: &Pattern) -> Vec<(usize, String)> {
 fn differ(one: usize, other: usize) -> usize {
     one.abs_diff(other)
 }
+
+/// The outlines of a jacket with their notches and fold arrows, and what is written on and beside them.
+fn jacket(beside: &str) -> String {
+    let outlines = [
+        "M40 122 C80 124 130 90 135 40 L260 85 C245 160 250 270 305 302 L298 692 L40 700 Z",
+        "M360 60 C395 60 430 54 438 40 L564.717 79.9108 C550.717 160 556.717 265 600 295 L594 685.017 L360 690 Z",
+        "M690 240 C775 240 783.5 93.277 860 93.277 C936.5 93.277 945 240 1030 240 L990 670 L730 670 Z",
+        "M1100 115 C1165.38 115 1252.54 110 1317.92 90 L1332.92 20 C1230.75 40 1165.38 40 1100 40 Z",
+        "M360 250 L385 250 L385 550 L360 550",
+        "M1100 70 L1125 70 L1125 100 L1100 100",
+    ];
+    let solids = [
+        "M257.909 219.368 L259.116 225.245 L252.635 223.513 Z",
+        "M301.823 478.985 L301.716 484.985 L295.77 481.877 Z",
+        "M561.783 212.812 L562.745 218.734 L556.341 216.735 Z",
+        "M560.451 202.903 L561.211 208.854 L554.879 206.639 Z",
+        "M597.277 471.993 L597.185 477.992 L591.232 474.9 Z",
+        "M760.13 194.804 L763.535 189.864 L766.773 195.739 Z",
+        "M765.728 186.561 L768.986 181.522 L772.395 187.299 Z",
+        "M953.739 185.75 L957.064 190.745 L950.407 191.572 Z",
+        "M1179.89 112.405 L1185.88 111.983 L1182.46 106.209 Z",
+        "M360 250 L367 248 L367 252 Z M360 550 L367 548 L367 552 Z",
+        "M1100 70 L1107 68 L1107 72 Z M1100 100 L1107 98 L1107 102 Z",
+    ];
+    let words = [
+        (120, 400, "1 front"),
+        (120, 412, "cut 2 self, 2 lining"),
+        (430, 400, "2 back"),
+        (430, 412, "cut 1 on the fold"),
+        (820, 420, "3 sleeve"),
+        (820, 432, "cut 2"),
+        (1150, 80, "4 collar"),
+        (1150, 90, "cut 2 on the fold"),
+        (690, 740, beside),
+    ];
+    let lines: String =
+        outlines.iter().map(|line| format!("<path d=\"{line}\" fill=\"none\" stroke=\"black\"/>")).collect();
+    let solids: String = solids.iter().map(|solid| format!("<path d=\"{solid}\"/>")).collect();
+    let words: String = words
+        .iter()
+        .map(|(x, y, words)| format!("<text x=\"{x}\" y=\"{y}\" font-size=\"6\">{words}</text>"))
+        .collect();
+    format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"1345mm\" height=\"760mm\" viewBox=\"0 0 1345 760\">\
+         {lines}{solids}{words}</svg>"
+    )
+}
+
+/// The neckline of a collar is as long as those of back and front, and its notch stands where these meet, though it is nearly
+/// as long as an armhole.
+#[test]
+fn a_collar_is_sewn_to_back_and_front() {
+    let found = find(jacket("Add seam allowances").as_bytes(), &Asked::default()).expect("found");
+    let map = template(&found, &Asked::default());
+    let is_neck = |seam: &&str| seam.contains("collar.edge-3");
+    let seams: Vec<&str> = map.split("[[seam]]").skip(1).filter(is_neck).collect();
+    let [seam] = seams.as_slice() else { panic!("{map}") };
+    assert!(seam.contains("back.edge-1 front.edge-1") || seam.contains("front.edge-1 back.edge-1"), "{seam}");
+    assert!(!seam.contains("guessed = \"sure"), "{seam}");
+}
+
+/// What is written of a second cloth, and of a hem beside the seams, is not lost.
+#[test]
+fn a_second_cloth_and_a_hem_are_told() {
+    let found = find(jacket("Hem 4 cm, seam allowance 1.5 cm included").as_bytes(), &Asked::default())
+        .expect("found");
+    let map = template(&found, &Asked::default());
+    for said in
+        ["cut = \"2\"", "cloth = \"main\"", "cut 2 of lining", "A hem of 40 mm", "allowance = \"15mm\""]
+    {
+        assert!(map.contains(said), "{said}: {map}");
+    }
+    assert!(Map::read(&map).is_ok(), "{map}");
+}

@@ -2,6 +2,8 @@
 
 #[path = "../common/mod.rs"]
 mod common;
+#[path = "../common/programs.rs"]
+mod programs;
 #[path = "../common/run.rs"]
 mod run;
 

@@ -224,6 +224,30 @@ fn several_files_are_put_together_as_one_is() {
     bench.retrue("adopt a.pdf b.pdf").is_refused().says("b.pdf");
 }
 
+/// A page of A4 with a frame and what is drawn in it.
+fn page(lines: &[&str]) -> String {
+    let lines: String = lines.iter().map(|line| format!("<path d=\"{line}\"/>")).collect();
+    format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"210mm\" height=\"297mm\" viewBox=\"0 0 210 297\">\
+         <g fill=\"none\" stroke=\"black\"><path d=\"M10 10 H200 V287 H10 Z\"/>{lines}</g></svg>"
+    )
+}
+
+/// A piece over two pages whose other outline goes on nowhere: told with the edges and the way out.
+#[test]
+fn outlines_that_stay_open_at_an_edge_are_told_and_exit_1() {
+    let left = page(&["M200 40 L60 50 L60 140 L200 150", "M200 180 L80 190 L90 260 L200 250"]);
+    let right = page(&["M10 40 L150 50 L150 140 L10 150", "M10 205 L80 200 L80 220 L10 231"]);
+    let bench = Bench::new().with_file("a.svg", left).with_file("b.svg", right);
+    let outcome = bench.retrue("adopt a.svg b.svg");
+    outcome.is_untrue().says("outlines stay open at the edges of pages: right of page a.svg");
+    outcome.says("--pages \"5 x 6\"");
+    let whole = Bench::new()
+        .with_file("a.svg", page(&["M200 40 L60 50 L60 140 L200 150"]))
+        .with_file("b.svg", page(&["M10 40 L150 50 L150 140 L10 150"]));
+    whole.retrue("adopt a.svg b.svg").is_true();
+}
+
 /// Our own print: the map page belongs to nothing, and the pieces are those of one sheet.
 #[test]
 fn our_own_print_is_put_together() {

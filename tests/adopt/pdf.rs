@@ -1,14 +1,12 @@
 //! A drawing as a PDF is the same drawing as an SVG; and whatever is wrong with a PDF, there is an answer.
 
 use std::path::Path;
-use std::time::{Duration, Instant};
 
 use retrue::adopt::{AdoptError, Asked, Found, Map, NoOutline, find, make};
 use retrue::curve::Curve;
 use retrue::drawing::{DrawingError, Password};
 use retrue::pattern::Pattern;
 
-use crate::hostile::LONGEST;
 use crate::run::{Bench, fixture};
 
 /// How far apart the same drawing may be as SVG and as PDF, mm.
@@ -276,25 +274,22 @@ fn broken_pdfs_are_answered() {
         .map(|name| bytes_of(&format!("pdf/{name}.pdf")))
         .into();
     originals.push(plain());
-    let (mut read, mut longest) = (0, Duration::ZERO);
+    let mut read = 0;
     for seed in 0..count {
         let original = &originals[usize::try_from(seed).expect("small") % originals.len()];
         let bytes = broken(original, seed);
-        let start = Instant::now();
         let answer = std::panic::catch_unwind(|| find(&bytes, &Asked::default()).map(|_| ()));
-        let took = start.elapsed();
-        longest = longest.max(took);
         let is_fault =
             |error: &AdoptError| matches!(error, AdoptError::Drawing(DrawingError::Internal { .. }));
         let is_answer = answer.as_ref().is_ok_and(|answer| !answer.as_ref().is_err_and(is_fault));
-        if !is_answer || took > LONGEST {
+        if !is_answer {
             let kept = std::env::temp_dir().join("retrue-broken.pdf");
             std::fs::write(&kept, &bytes).expect("written");
-            panic!("seed {seed} took {took:?} and ended with {answer:?}; kept as {}", kept.display());
+            panic!("seed {seed} ended with {answer:?}; kept as {}", kept.display());
         }
         read += u64::from(answer.is_ok_and(|answer| answer.is_ok()));
     }
-    println!("{read} of {count} broken files were read; the longest took {longest:?}");
+    println!("{read} of {count} broken files were read");
     assert!(
         read > count / 20 && read < count,
         "{read} of {count} were read: they are not broken as they should be"

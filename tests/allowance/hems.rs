@@ -7,6 +7,7 @@ use retrue::curve::Motion;
 use retrue::pattern::{Finish, Pattern, Piece, Travel};
 use retrue::tolerance::MITRES_MEET;
 
+use crate::counted::kept_in;
 use crate::pieces::{alone, bowed, edge, id, loop_of, p, piece, seam, seam_edge, straight};
 
 /// A piece with a hem: widths at the top and at the hem, its length, how the right side and the hem are bowed.
@@ -103,7 +104,7 @@ fn two_hems_are_mitred() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(256))]
+    #![proptest_config(kept_in("tests/proptest-regressions/hems.txt", 256))]
 
     #[test]
     fn a_hem_folded_up_lies_on_the_side(

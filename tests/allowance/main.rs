@@ -1,6 +1,8 @@
 //! Cutting lines held to the trade's rules and to what is known from outside.
 
 mod corners;
+#[path = "../common/counted.rs"]
+mod counted;
 mod darts;
 mod distances;
 mod drawing;
@@ -11,12 +13,8 @@ mod hems;
 #[path = "../common/left_beside.rs"]
 mod left_beside;
 mod pieces;
+#[path = "../common/random/mod.rs"]
 mod random;
-#[path = "../common/random_block.rs"]
-#[allow(dead_code, reason = "only its patterns are used here")]
-mod random_block;
-#[path = "../common/random_piece.rs"]
-#[allow(dead_code, reason = "only its patterns are used here")]
-mod random_piece;
+mod random_shapes;
 mod shortage;
 mod take_off;

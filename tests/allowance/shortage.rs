@@ -13,7 +13,7 @@ use crate::ends::{end, pair};
 use crate::fixtures::fixtures;
 use crate::left_beside::{Left, least_left, written_line};
 use crate::pieces::alone;
-use crate::random::rough;
+use crate::random_shapes::rough;
 
 /// What lacks less than this is told by neither measure for sure, mm: a third of a pencil line, and how far straight lines
 /// and steps leave the line.

@@ -1,5 +1,6 @@
 //! Taking allowances off: the seamline that made a cutting line comes back from it.
 
+use crate::counted::{counted, kept_in};
 use clipper2_rust::{EndType, JoinType, PathD, PointD, area, inflate_paths_d};
 use proptest::prelude::*;
 use retrue::allowance::{
@@ -12,8 +13,8 @@ use retrue::units::Length;
 
 use crate::fixtures::fixtures;
 use crate::pieces::{alone, bowed, cubic, dart, edge, p, piece, polygon, seam_edge, straight};
-use crate::random::gentle;
-use crate::{random_block, random_piece};
+use crate::random::{block, bodice};
+use crate::random_shapes::gentle;
 
 use crate::drawing::{
     BACK, Darts, Marked, darts_off, divided_by_turns, drawn, drawn_darts, has_hidden_edge, is_cut_elsewhere,
@@ -83,20 +84,28 @@ fn every_fixture_comes_back() {
     assert!(pieces > 60, "{pieces} pieces");
 }
 
-/// Takes the allowances off every piece of a pattern and holds what comes back to the piece.
-fn check_pattern(pattern: &Pattern, shown: Darts) -> Result<(), TestCaseError> {
+/// Takes the allowances off every piece of a pattern and holds what comes back to the piece; whether most pieces reached
+/// that.
+fn check_pattern(pattern: &Pattern, shown: Darts) -> Result<bool, TestCaseError> {
     let lines = cutting_lines(pattern).unwrap();
+    let mut held = 0;
     for piece in pattern.pieces() {
         let line = lines.of(piece.name()).unwrap();
         let Some(drawing) = drawn(piece, line, Marked::Unsaid) else { continue };
-        check_drawing(piece, line, DrawnCuttingLine { darts: drawn_darts(piece, shown), ..drawing })?;
+        let drawing = DrawnCuttingLine { darts: drawn_darts(piece, shown), ..drawing };
+        held += usize::from(check_drawing(piece, line, drawing)?);
     }
-    Ok(())
+    Ok(2 * held > pattern.pieces().count())
 }
 
-fn check_drawing(piece: &Piece, line: &CuttingLine, drawing: DrawnCuttingLine) -> Result<(), TestCaseError> {
+/// Holds what comes back of a drawing to its piece; whether the drawing has all that it takes.
+fn check_drawing(
+    piece: &Piece,
+    line: &CuttingLine,
+    drawing: DrawnCuttingLine,
+) -> Result<bool, TestCaseError> {
     if is_too_tight(piece) || is_cut_elsewhere(piece, line) || has_hidden_edge(piece, &drawing) {
-        return Ok(());
+        return Ok(false);
     }
     let told = |error| TestCaseError::fail(format!("{}: {error}", piece.name()));
     let back = take_off(&drawing).map_err(told)?;
@@ -104,7 +113,7 @@ fn check_drawing(piece: &Piece, line: &CuttingLine, drawing: DrawnCuttingLine) -
     prop_assert!(off <= BACK, "{at}: off by {off}; {:?} {:?} {:?}", back.corners, drawing.darts, back.darts);
     let off = darts_off(piece, &back);
     prop_assert!(off <= BACK, "the darts of {} are off by {off}", piece.name());
-    Ok(())
+    Ok(true)
 }
 
 fn shape() -> impl Strategy<Value = u8> {
@@ -149,37 +158,45 @@ fn with_shapes(shape: &Piece, shapes: &[u8], hem_depth: f64) -> Piece {
     made
 }
 
-proptest! {
-    #![proptest_config(ProptestConfig::with_cases(256))]
-
-    #[test]
-    fn a_random_piece_comes_back(shape in gentle()) {
+#[test]
+fn a_random_piece_comes_back() {
+    counted(kept_in("tests/proptest-regressions/take_off.txt", 256), gentle(), |shape| {
         let line = alone(&shape);
-        let Some(drawing) = drawn(&shape, &line, Marked::Corner) else { return Ok(()) };
-        check_drawing(&shape, &line, drawing)?;
-    }
+        let Some(drawing) = drawn(&shape, &line, Marked::Corner) else { return Ok(false) };
+        check_drawing(&shape, &line, drawing)
+    });
+}
 
-    #[test]
-    fn every_shape_of_corner_is_undone(
-        shape in gentle(),
-        shapes in prop::collection::vec(shape(), 3..6),
-        hem in 20.0..50.0,
-    ) {
-        let shape = with_shapes(&shape, &shapes, hem);
-        let line = alone(&shape);
-        let Some(drawing) = drawn(&shape, &line, Marked::Corner) else { return Ok(()) };
-        check_drawing(&shape, &line, drawing)?;
-    }
+#[test]
+fn every_shape_of_corner_is_undone() {
+    counted(
+        kept_in("tests/proptest-regressions/take_off.txt", 256),
+        (gentle(), prop::collection::vec(shape(), 3..6), 20.0..50.0),
+        |(shape, shapes, hem)| {
+            let shape = with_shapes(&shape, &shapes, hem);
+            let line = alone(&shape);
+            let Some(drawing) = drawn(&shape, &line, Marked::Corner) else { return Ok(false) };
+            check_drawing(&shape, &line, drawing)
+        },
+    );
+}
 
-    #[test]
-    fn random_blocks_come_back(draft in random_block::draft(), shown in shown()) {
-        check_pattern(&draft.pattern(), shown)?;
-    }
+#[test]
+fn random_blocks_come_back() {
+    counted(
+        kept_in("tests/proptest-regressions/take_off.txt", 256),
+        (block::draft(), shown()),
+        |(draft, shown)| check_pattern(&draft.pattern(), shown),
+    );
+}
 
-    #[test]
-    fn random_bodices_come_back(draft in random_piece::bodice(), shown in shown()) {
-        check_pattern(&draft.pattern(), shown)?;
-    }
+#[test]
+fn random_bodices_come_back() {
+    counted(
+        kept_in("tests/proptest-regressions/take_off.txt", 256),
+        (bodice::bodice(), shown()),
+        |(draft, shown)| check_pattern(&draft.pattern(), shown),
+    );
 }
 
 fn shown() -> impl Strategy<Value = Darts> {

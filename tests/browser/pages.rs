@@ -3,8 +3,9 @@
 use std::path::Path;
 use std::process::Command;
 
+use crate::programs::found;
 use crate::run::{Bench, fixture};
-use crate::{CHROMIUM, DRIVER, NODE, found, succeeds};
+use crate::{CHROMIUM, DRIVER, NODE, succeeds};
 
 /// The coat made narrow, with its facings and linings, on cloth with a look; a dress as it is; a coat that is not true; the
 /// ways of a plan.

@@ -4,7 +4,8 @@ use std::path::Path;
 use std::process::Command;
 
 use crate::pages::{PAGES, written};
-use crate::{CHROMIUM, DRIVER, NODE, POPPLER, found, succeeds};
+use crate::programs::found;
+use crate::{CHROMIUM, DRIVER, NODE, POPPLER, succeeds};
 
 /// How fine pages are looked at, dots an inch: a line of text is four high.
 const DOTS: &str = "24";

@@ -65,7 +65,7 @@ const REFUSED: &[(&str, &str, &str)] = &[
     (
         "add-facing coat.svg --along front.neck --depth 30cm",
         "does not meet `front.shoulder`",
-        "give less depth",
+        "a depth of up to 115.4mm",
     ),
     (
         "add-facing coat.svg --along \"front.neck, back.side\" --depth 3cm",
@@ -75,7 +75,7 @@ const REFUSED: &[(&str, &str, &str)] = &[
     (
         "add-strip coat.svg --over front.shoulder --width 50cm",
         "wider than `back.armhole`",
-        "up to 88.8mm wide",
+        "up to 89.0mm wide",
     ),
     ("add-strip coat.svg --over front.hem --width 2cm", "not sewn", "front.hem"),
     ("extend-edge coat.svg --edge sleeve.cap --by 30cm", "in the hollow", "extend it by up to 59.6mm"),
@@ -84,6 +84,13 @@ const REFUSED: &[(&str, &str, &str)] = &[
     ("copy-piece coat.svg --piece back --name front", "named `front` already", "give another name"),
     ("copy-piece coat.svg --piece back --name x --pleat 25mm", "is for linings", "--for lining"),
     ("follow coat.svg --piece front", "nothing to follow", "leave --piece out"),
+    (
+        "set-edge coat.svg --edge back.centre --lap 8mm",
+        "is a fold",
+        "retrue open-centre --piece back --lap 8mm",
+    ),
+    ("extend-edge coat.svg --edge front.centre --button 0mm", "a button 0mm wide", "above 0mm"),
+    ("add-facing coat.svg --along sleeve.cap --depth 30cm", "too deep", "a depth of up to"),
     ("set-pattern coat.svg", "nothing is to be set", "--title"),
     ("set-pattern coat.svg --measures \"bust 88\"", "no unit", "88cm"),
     ("set-pattern coat.svg --measures \"bust 88cm, bust 90cm\"", "`bust` is given twice", "once"),

@@ -8,7 +8,6 @@ use std::fs::{self, Permissions};
 use std::os::unix::fs::PermissionsExt;
 use std::os::unix::process::CommandExt;
 use std::process::{Child, Command, Stdio};
-use std::time::Instant;
 
 use crate::run::Bench;
 
@@ -43,9 +42,15 @@ fn written(bench: &Bench, name: &str) -> String {
     text
 }
 
-/// Moments without a pattern of their own, as shares from 0 to 1: the golden section falls between all that went before.
-fn moments(count: u32) -> impl Iterator<Item = f64> {
-    (1..=count).map(|number| (f64::from(number) * 0.618_033_988_749_895).fract())
+/// Waits until something is seen in the folder, or the program has ended, and so many turns of the machine more; then kills
+/// it.
+fn kill_when(mut child: Child, turns: u32, seen: impl Fn() -> bool) {
+    while !seen() && child.try_wait().expect("the program is waited for").is_none() {
+        std::thread::yield_now();
+    }
+    (0..turns).for_each(|_| std::thread::yield_now());
+    let _ = child.kill();
+    child.wait().expect("the program ends");
 }
 
 #[test]
@@ -53,20 +58,15 @@ fn moments(count: u32) -> impl Iterator<Item = f64> {
 fn two_hundred_kills_leave_the_old_file_or_the_new_one_whole() {
     let bench = bench();
     let new = written(&bench, "rear");
-    let begun = Instant::now();
-    written(&bench, "rear");
-    let whole = begun.elapsed();
     let (mut old, mut done) = (0, 0);
-    for moment in moments(200) {
+    for kill in 0..200 {
         fs::write(bench.path("new.svg"), "old").expect("a file");
-        let mut child = spawned(rename(&bench, "rear", &["--force"]));
-        std::thread::sleep(whole.mul_f64(moment * 1.2));
-        let _ = child.kill();
-        child.wait().expect("the program ends");
+        let child = spawned(rename(&bench, "rear", &["--force"]));
+        kill_when(child, kill * kill, || bench.files().iter().any(|name| name.ends_with(".part")));
         match bench.text_of("new.svg") {
             found if found == "old" => old += 1,
             found if found == new => done += 1,
-            found => panic!("a kill after {moment:.3} of the time left {} bytes", found.len()),
+            found => panic!("kill {kill} left {} bytes", found.len()),
         }
     }
     println!("200 kills: {old} left the old file, {done} the new one");
@@ -87,17 +87,13 @@ fn killed_batches_leave_every_file_whole_or_not_there() {
         command.current_dir(bench.path("")).stdout(Stdio::null()).stderr(Stdio::null());
         spawned(command)
     };
-    let begun = Instant::now();
     assert!(succeeded(start()));
-    let whole = begun.elapsed();
     let new = bench.text_of("out/0.svg");
+    let there = || (0..8).filter(|number| bench.path(&format!("out/{number}.svg")).exists()).count();
     let (mut missing, mut done) = (0, 0);
-    for moment in moments(50) {
+    for kill in 0..50 {
         (0..8).for_each(|number| drop(fs::remove_file(bench.path(&format!("out/{number}.svg")))));
-        let mut child = start();
-        std::thread::sleep(whole.mul_f64(moment * 1.2));
-        let _ = child.kill();
-        child.wait().expect("the program ends");
+        kill_when(start(), kill, || there() >= kill as usize % 8);
         for number in 0..8 {
             match fs::read_to_string(bench.path(&format!("out/{number}.svg"))) {
                 Ok(found) => {

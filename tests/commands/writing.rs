@@ -1,12 +1,12 @@
 //! Files are written whole or not at all, whenever the program is killed.
 
 use std::process::{Command, Stdio};
-use std::time::{Duration, Instant, SystemTime};
+use std::time::{Duration, SystemTime};
 
 use crate::run::Bench;
 
-/// How often the program is killed.
-const KILLS: u32 = 50;
+/// A block of the shell's limit of a file's size, bytes.
+const BLOCK: usize = 512;
 
 /// The step that is done, its fields and where the outcome goes.
 const STEP: [&str; 8] =
@@ -23,25 +23,24 @@ fn parts(bench: &Bench) -> Vec<String> {
     bench.files().into_iter().filter(|name| name.ends_with(".part")).collect()
 }
 
-/// The moments lie closer together towards the end of the time that the command takes, where it writes.
+/// The system kills the program as it goes beyond each block of the file.
+#[cfg(unix)]
 #[test]
-fn a_kill_at_any_moment_leaves_the_old_file_or_the_new_one_whole() {
+fn a_kill_in_the_midst_of_writing_leaves_the_old_file() {
     let bench = Bench::new().with_fixture("skirt-shaped-back.svg").with_file("new.svg", "old");
-    let begun = Instant::now();
+    let step = STEP.join(" ");
     assert!(start(&bench).wait().expect("the program ends").success());
-    let whole_time = begun.elapsed();
     let new = bench.text_of("new.svg");
     assert!(new.ends_with("</svg>\n"), "{new}");
-    for kill in 0..KILLS {
-        let share = (f64::from(kill) / f64::from(KILLS)).sqrt();
+    let needed = new.len().div_ceil(BLOCK);
+    for blocks in 0..needed {
         std::fs::write(bench.path("new.svg"), "old").expect("a file");
-        let mut child = start(&bench);
-        std::thread::sleep(whole_time.mul_f64(share * 1.1));
-        let _ = child.kill();
-        child.wait().expect("the program ends");
-        let found = bench.text_of("new.svg");
-        assert!(found == "old" || found == new, "kill {kill} left {} bytes", found.len());
+        bench.shell(&format!("ulimit -f {blocks}; retrue {step} --force")).is_killed();
+        assert_eq!(bench.text_of("new.svg"), "old", "killed after {blocks} blocks");
     }
+    assert_eq!(parts(&bench).len(), needed, "each was killed while it wrote");
+    bench.shell(&format!("ulimit -f {needed}; retrue {step} --force")).is_true();
+    assert_eq!(bench.text_of("new.svg"), new);
 }
 
 #[test]
@@ -63,4 +62,21 @@ fn parts_that_a_killed_program_left_are_taken_away() {
     drop(held);
     assert!(start(&bench).wait().expect("the program ends").success());
     assert_eq!(parts(&bench), [".retrue-Fresh1.part", ".retrue-my-own-notes.part"]);
+}
+
+/// A dry run judges what it would write: a pattern that no sheet can hold is refused as when it is written.
+#[test]
+fn a_dry_run_is_refused_what_a_file_would_be() {
+    let facing = |number: u32| {
+        format!(
+            "\n[[step]]\ndo = \"add-facing\"\nalong = \"front.neck\"\ndepth = \"2cm\"\nname = \"f{number}-facing\"\n"
+        )
+    };
+    // An edge is sewn in up to 32 layers.
+    let recipe: String = (1..=32).map(facing).collect();
+    let bench = Bench::new().with_fixture("coat.svg").with_file("many.toml", recipe);
+    for target in ["-o new.svg", "--dry-run"] {
+        bench.retrue(&format!("apply many.toml coat.svg {target}")).is_refused().says("over 32 edges");
+    }
+    assert!(!bench.path("new.svg").exists());
 }

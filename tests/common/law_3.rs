@@ -4,10 +4,10 @@ use retrue::pattern::{DartShape, EdgeRef, Pattern, Side, Walk};
 use retrue::recut::{Notice, Recut};
 use retrue::truing::girths;
 
-use super::measure::{
+use crate::common::measure::{
     curve_of, declared_area, edges, net_area, sewn_length_now, sharpest_corner, walked, whole_length_now,
 };
-use super::random_piece::Draft;
+use crate::random::bodice::Draft;
 
 /// The widths of the mouths of the darts that were taken in, by the edge on which they opened.
 fn mouths_taken(before: &Pattern, recut: &Recut) -> Vec<(EdgeRef, f64)> {

@@ -2,7 +2,5 @@
 #![allow(dead_code, reason = "each test file uses a part of it")]
 
 pub mod commercial;
-pub mod law_3;
 pub mod measure;
-pub mod random_piece;
 pub mod svg_dump;

@@ -7,7 +7,8 @@ use retrue::recut::Step;
 use retrue::sheet;
 use serde_json::{Value, json};
 
-use crate::{random_block, random_bodice};
+use crate::random::block;
+use crate::random_bodice;
 
 /// How many numbers there are for operations; some stand for the same one.
 pub const OPERATIONS: usize = 28;
@@ -26,7 +27,7 @@ pub fn first_pattern() -> impl Strategy<Value = Pattern> {
     });
     prop_oneof![
         2 => fixture,
-        1 => random_block::draft().prop_map(|draft| draft.pattern()),
+        1 => block::draft().prop_map(|draft| draft.pattern()),
         1 => random_bodice::bodice().prop_map(|bodice| bodice.pattern()),
     ]
 }

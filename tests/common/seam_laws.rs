@@ -1,10 +1,10 @@
 //! What the laws of moved and of merged seams share: random pieces with shaped sides, and what is measured of them.
 
-use crate::random_block::{Centre, Draft, draft};
+use crate::counted::kept_in;
+use crate::random::block::{Centre, Draft, draft};
 use approx::assert_abs_diff_eq;
 use clipper2_rust::{FillRule, Point as ClipperPoint, union_subjects_d};
 use proptest::prelude::*;
-use proptest::test_runner::FileFailurePersistence;
 use retrue::curve::{Curve, Motion, Point, Vec2};
 use retrue::pattern::{Edge, EdgeRef, Finish, Pattern, Piece, Refusal, Run, RunEdge, Seam, Travel, Walk};
 use retrue::recut::{Recut, Step};
@@ -17,16 +17,8 @@ pub const GIRTH: f64 = 0.1;
 /// What splitting and merging may leave, mm.
 pub const BACK_AGAIN: f64 = 0.01;
 
-/// At least half of the cases must reach the law: no more may be rejected than are counted.
 pub fn config() -> ProptestConfig {
-    let plain = ProptestConfig::with_cases(256);
-    ProptestConfig {
-        max_global_rejects: plain.cases,
-        failure_persistence: Some(Box::new(FileFailurePersistence::Direct(
-            "tests/proptest-regressions/laws_seams.txt",
-        ))),
-        ..plain
-    }
+    kept_in("tests/proptest-regressions/laws_seams.txt", 256)
 }
 
 pub fn fixture(name: &str) -> Pattern {

@@ -1,5 +1,6 @@
 //! Lengths, places along a curve, stretches and joins.
 
+use crate::counted::kept_in;
 use kurbo::{PathSeg, Point};
 use proptest::prelude::*;
 use retrue::curve::{Curve, CurveError};
@@ -21,6 +22,8 @@ fn lyon_length(curve: &Curve) -> f64 {
 }
 
 proptest! {
+    #![proptest_config(kept_in("tests/proptest-regressions/lengths.txt", 256))]
+
     /// Oracle: `lyon_geom`.
     #[test]
     fn length_is_that_of_another_library(curve in wild_run()) {

@@ -2,6 +2,8 @@
 //! for places and crossings, `clipper2-rust` for areas of offsets, and closed formulas.
 
 mod blends;
+#[path = "../common/counted.rs"]
+mod counted;
 mod crossings;
 mod degenerate;
 mod fits;

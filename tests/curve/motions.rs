@@ -1,5 +1,6 @@
 //! Rigid motions.
 
+use crate::counted::kept_in;
 use kurbo::{Point, Vec2};
 use proptest::prelude::*;
 use retrue::curve::{CurveError, Motion, Radians};
@@ -20,6 +21,8 @@ fn motion() -> impl Strategy<Value = Motion> {
 }
 
 proptest! {
+    #![proptest_config(kept_in("tests/proptest-regressions/motions.txt", 256))]
+
     #[test]
     fn motion_keeps_lengths_and_areas(m in motion(), curve in wild_run()) {
         let moved = curve.moved(&m);

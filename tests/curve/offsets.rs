@@ -6,6 +6,7 @@ use proptest::prelude::*;
 use retrue::curve::{Curve, CurveError, Outline, largest_loop, offset, path_crosses_itself, trim_positive};
 use retrue::tolerance::{FINEST_ACCURACY, OFFSET_ACCURACY};
 
+use crate::counted::kept_in;
 use crate::generators::{ellipse, gentle_cubic, gentle_run, off_polygon, outline, sampled};
 
 /// The smallest radius of the bends that turn towards the side of an offset.
@@ -40,7 +41,7 @@ fn stands_off(curve: &Curve, distance: f64, accuracy: f64) -> Result<(), TestCas
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(64))]
+    #![proptest_config(kept_in("tests/proptest-regressions/offsets.txt", 64))]
 
     /// Oracle: dense polygons of both curves.
     #[test]

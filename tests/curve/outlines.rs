@@ -4,6 +4,7 @@ use kurbo::{Point, Shape};
 use proptest::prelude::*;
 use retrue::curve::{Curve, CurveError, Outline};
 
+use crate::counted::kept_in;
 use crate::generators::{ellipse, outline, point, sampled};
 
 fn polygon(ring: &Outline) -> Vec<Point> {
@@ -16,7 +17,7 @@ fn shoelace(points: &[Point]) -> f64 {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(64))]
+    #![proptest_config(kept_in("tests/proptest-regressions/outlines.txt", 64))]
 
     /// Oracle: the shoelace formula over a dense polygon.
     #[test]

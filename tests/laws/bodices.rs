@@ -1,9 +1,9 @@
 //! The laws of the dart operations, over random bodices and the shipped dress.
 
-use crate::random_bodice::{bodice, darted_bodice};
+use crate::counted::{counted, kept_in};
+use crate::random::bodice::{bodices, darted_bodices};
 use approx::{assert_abs_diff_eq, assert_relative_eq};
 use proptest::prelude::*;
-use proptest::test_runner::FileFailurePersistence;
 use retrue::curve::{Curve, Motion};
 use retrue::pattern::{
     Dart, EdgeRef, LevelName, Notch, Pattern, Piece, Refusal, RefusalKind, Seam, Side, Walk,
@@ -26,12 +26,7 @@ const UNSAID: f64 = 0.1;
 const AREA: f64 = 0.1;
 
 fn config() -> ProptestConfig {
-    ProptestConfig {
-        failure_persistence: Some(Box::new(FileFailurePersistence::Direct(
-            "tests/proptest-regressions/laws_bodices.txt",
-        ))),
-        ..ProptestConfig::with_cases(256)
-    }
+    kept_in("tests/proptest-regressions/laws_bodices.txt", 256)
 }
 
 fn step(mut fields: serde_json::Value) -> Step {
@@ -151,72 +146,95 @@ fn is_in_the_way(refusal: &Refusal) -> bool {
             && (refusal.what.contains("own mouth") || refusal.what.contains("on the fold")))
 }
 
-proptest! {
-    #![proptest_config(config())]
+/// Law 2: "A dart pivoted about the bust point keeps its angle; a longer dart has a wider mouth; seam lengths stay"
+/// (Erwin, Practical Dress Design, rev. ed. 1954, p. 31 [S]). Net area is kept, both legs are equal, and back again
+/// it is the piece it was (law 6).
+#[test]
+fn a_pivoted_dart_keeps_angle_area_and_lengths() {
+    counted(
+        config(),
+        (darted_bodices(), prop_oneof!["bust-dart", "waist-dart"], new_place()),
+        |(bodice, which, to)| {
+            let before = bodice.pattern();
+            let old = piece(&before, "front");
+            let pivot = |pattern: &Pattern, to: &str| {
+                apply(
+                    pattern,
+                    serde_json::json!({"do": "pivot-dart", "piece": "front", "dart": which, "to": to}),
+                )
+            };
+            let after = match pivot(&before, &to) {
+                Ok(recut) => recut.pattern,
+                Err(refusal) => {
+                    prop_assert!(is_in_the_way(&refusal), "{}", refusal);
+                    return Ok(false);
+                }
+            };
+            let new = piece(&after, "front");
+            let (was, is) = (dart(old, &which), dart(new, &which));
+            assert_abs_diff_eq!(is.angle().unwrap(), was.angle().unwrap(), epsilon = 1e-6);
+            assert_legs_equal(is);
+            let (radius, half) = (is.legs().0.length(), is.angle().unwrap().to_radians() / 2.0);
+            let mouth = is.legs().0.start().distance(is.legs().1.start());
+            assert_abs_diff_eq!(mouth, 2.0 * radius * half.sin(), epsilon = SEWN);
+            assert_relative_eq!(new.net_area(), old.net_area(), max_relative = 1e-6);
+            prop_assert_eq!(declared(&after), 0.0);
+            for edge in old.edges() {
+                assert_abs_diff_eq!(
+                    sewn(new, edge.name.as_str()),
+                    sewn(old, edge.name.as_str()),
+                    epsilon = SEWN
+                );
+            }
+            assert_seams_true(&after);
+            let back = pivot(&after, &place_of(old, was)).unwrap().pattern;
+            assert_same_piece(old, piece(&back, "front"), BACK_AGAIN);
+            prop_assert_eq!(before.seams().len(), back.seams().len());
+            Ok(true)
+        },
+    );
+}
 
-    /// Law 2: "A dart pivoted about the bust point keeps its angle; a longer dart has a wider mouth; seam lengths stay"
-    /// (Erwin, Practical Dress Design, rev. ed. 1954, p. 31 [S]). Net area is kept, both legs are equal, and back again
-    /// it is the piece it was (law 6).
-    #[test]
-    fn a_pivoted_dart_keeps_angle_area_and_lengths(
-        bodice in darted_bodice(), which in prop_oneof!["side-dart", "waist-dart"], to in new_place()
-    ) {
-        let before = bodice.pattern();
-        let old = piece(&before, "front");
-        let pivot = |pattern: &Pattern, to: &str| {
-            apply(pattern, serde_json::json!({"do": "pivot-dart", "piece": "front", "dart": which, "to": to}))
-        };
-        let after = match pivot(&before, &to) {
-            Ok(recut) => recut.pattern,
-            Err(refusal) => { prop_assert!(is_in_the_way(&refusal), "{}", refusal); return Ok(()); }
-        };
-        let new = piece(&after, "front");
-        let (was, is) = (dart(old, &which), dart(new, &which));
-        assert_abs_diff_eq!(is.angle().unwrap(), was.angle().unwrap(), epsilon = 1e-6);
-        assert_legs_equal(is);
-        let (radius, half) = (is.legs().0.length(), is.angle().unwrap().to_radians() / 2.0);
-        let mouth = is.legs().0.start().distance(is.legs().1.start());
-        assert_abs_diff_eq!(mouth, 2.0 * radius * half.sin(), epsilon = SEWN);
-        assert_relative_eq!(new.net_area(), old.net_area(), max_relative = 1e-6);
-        prop_assert_eq!(declared(&after), 0.0);
-        for edge in old.edges() {
-            assert_abs_diff_eq!(sewn(new, edge.name.as_str()), sewn(old, edge.name.as_str()), epsilon = SEWN);
-        }
-        assert_seams_true(&after);
-        let back = pivot(&after, &place_of(old, was)).unwrap().pattern;
-        assert_same_piece(old, piece(&back, "front"), BACK_AGAIN);
-        prop_assert_eq!(before.seams().len(), back.seams().len());
-    }
-
-    /// A share of a dart moves that share of its angle and leaves the rest.
-    #[test]
-    fn a_share_moves_its_share_of_the_angle(bodice in darted_bodice(), to in new_place(), share in 5.0..95.0_f64) {
+/// A share of a dart moves that share of its angle and leaves the rest.
+#[test]
+fn a_share_moves_its_share_of_the_angle() {
+    counted(config(), (darted_bodices(), new_place(), 5.0..95.0_f64), |(bodice, to, share)| {
         let before = bodice.pattern();
         let old = piece(&before, "front");
         let fields = serde_json::json!({
-            "do": "pivot-dart", "piece": "front", "dart": "side-dart", "to": to, "share": format!("{share}%")
+            "do": "pivot-dart", "piece": "front", "dart": "bust-dart", "to": to, "share": format!("{share}%")
         });
         let after = match apply(&before, fields) {
             Ok(recut) => recut.pattern,
-            Err(refusal) => { prop_assert!(is_in_the_way(&refusal), "{}", refusal); return Ok(()); }
+            Err(refusal) => {
+                prop_assert!(is_in_the_way(&refusal), "{}", refusal);
+                return Ok(false);
+            }
         };
         let new = piece(&after, "front");
-        let angle = dart(old, "side-dart").angle().unwrap();
-        let moved = dart(new, "side-dart-moved");
+        let angle = dart(old, "bust-dart").angle().unwrap();
+        let moved = dart(new, "bust-dart-moved");
         assert_abs_diff_eq!(moved.angle().unwrap(), angle * share / 100.0, epsilon = 1e-6);
-        assert_abs_diff_eq!(dart(new, "side-dart").angle().unwrap(), angle * (1.0 - share / 100.0), epsilon = 1e-6);
+        assert_abs_diff_eq!(
+            dart(new, "bust-dart").angle().unwrap(),
+            angle * (1.0 - share / 100.0),
+            epsilon = 1e-6
+        );
         assert_legs_equal(moved);
-        assert_legs_equal(dart(new, "side-dart"));
+        assert_legs_equal(dart(new, "bust-dart"));
         assert_relative_eq!(new.net_area(), old.net_area(), max_relative = 1e-6);
         for edge in old.edges() {
             assert_abs_diff_eq!(sewn(new, edge.name.as_str()), sewn(old, edge.name.as_str()), epsilon = SEWN);
         }
         assert_seams_true(&after);
-    }
+        Ok(true)
+    });
+}
 
-    /// Turned about the bust point, the new tip stands off as asked, and what the redrawn legs changed is declared.
-    #[test]
-    fn a_tip_stands_off_as_asked(bodice in darted_bodice(), to in 10.0..90.0_f64, off in 0.0..60.0_f64) {
+/// Turned about the bust point, the new tip stands off as asked, and what the redrawn legs changed is declared.
+#[test]
+fn a_tip_stands_off_as_asked() {
+    counted(config(), (darted_bodices(), 10.0..90.0_f64, 0.0..60.0_f64), |(bodice, to, off)| {
         let before = bodice.pattern();
         let fields = serde_json::json!({
             "do": "pivot-dart", "piece": "front", "dart": "waist-dart", "to": format!("shoulder@{to:.2}%"),
@@ -224,7 +242,10 @@ proptest! {
         });
         let after = match apply(&before, fields) {
             Ok(recut) => recut.pattern,
-            Err(refusal) => { prop_assert!(is_in_the_way(&refusal), "{}", refusal); return Ok(()); }
+            Err(refusal) => {
+                prop_assert!(is_in_the_way(&refusal), "{}", refusal);
+                return Ok(false);
+            }
         };
         let new = piece(&after, "front");
         let point = new.point_named(&"bust-point".parse().unwrap()).unwrap().at;
@@ -233,50 +254,72 @@ proptest! {
         assert_legs_equal(moved);
         assert_abs_diff_eq!(net_area(&after) - net_area(&before), declared(&after), epsilon = AREA);
         assert_old_edges_kept(piece(&before, "front"), &after);
-    }
+        Ok(true)
+    });
+}
 
-    /// Law 3: a dart run out to a seam keeps the sewn length of every old edge, leaves no corner, and the area it took
-    /// out stays out.
-    #[test]
-    fn a_dart_run_out_to_a_seam_keeps_all_lengths(
-        bodice in darted_bodice(), which in prop_oneof!["side-dart", "waist-dart"],
-        to in proptest::option::of(new_place())
-    ) {
-        let before = bodice.pattern();
-        let mut fields = serde_json::json!({"do": "dart-to-seam", "piece": "front", "dart": which});
-        if let Some(to) = to {
-            fields["to"] = to.into();
-        }
-        match apply(&before, fields) {
-            Ok(recut) => assert_parted(&before, &recut.pattern, "dart-seam"),
-            Err(refusal) => prop_assert!(may_be_refused(&refusal), "{}", refusal),
-        }
-    }
+/// Law 3: a dart run out to a seam keeps the sewn length of every old edge, leaves no corner, and the area it took
+/// out stays out.
+#[test]
+fn a_dart_run_out_to_a_seam_keeps_all_lengths() {
+    counted(
+        config(),
+        (darted_bodices(), prop_oneof!["bust-dart", "waist-dart"], proptest::option::of(new_place())),
+        |(bodice, which, to)| {
+            let before = bodice.pattern();
+            let mut fields = serde_json::json!({"do": "dart-to-seam", "piece": "front", "dart": which});
+            if let Some(to) = to {
+                fields["to"] = to.into();
+            }
+            match apply(&before, fields) {
+                Ok(recut) => assert_parted(&before, &recut.pattern, "dart-seam"),
+                Err(refusal) => {
+                    prop_assert!(may_be_refused(&refusal), "{}", refusal);
+                    return Ok(false);
+                }
+            }
+            Ok(true)
+        },
+    );
+}
 
-    /// Law 3: a princess seam keeps the sewn length of every old edge, has no corner at the point, differs by no more
-    /// than its declared ease, and takes out what the darts took out but for what it declares. Notches stand at equal
-    /// walk distance from the point, above and below it.
-    #[test]
-    fn a_princess_seam_keeps_all_lengths(
-        bodice in bodice(), from in prop_oneof!["shoulder", "armhole"], at in 20.0..80.0_f64, to in 30.0..70.0_f64,
-        blend in proptest::option::of(15.0..45.0_f64), to_ease in proptest::option::of(Just("4mm"))
-    ) {
-        let before = bodice.pattern();
-        let mut fields = serde_json::json!({
-            "do": "add-princess-seam", "piece": "front", "from": format!("{from}@{at:.2}%"), "through": "bust-point",
-            "to": format!("waist@{to:.2}%")
-        });
-        if let Some(blend) = blend {
-            fields["blend"] = format!("{blend}mm").into();
-        }
-        if let Some(ease) = to_ease {
-            fields["ease"] = ease.into();
-        }
-        match apply(&before, fields) {
-            Ok(recut) => assert_parted(&before, &recut.pattern, "princess"),
-            Err(refusal) => prop_assert!(may_be_refused(&refusal), "{}", refusal),
-        }
-    }
+/// Law 3: a princess seam keeps the sewn length of every old edge, has no corner at the point, differs by no more
+/// than its declared ease, and takes out what the darts took out but for what it declares. Notches stand at equal
+/// walk distance from the point, above and below it.
+#[test]
+fn a_princess_seam_keeps_all_lengths() {
+    counted(
+        config(),
+        (
+            bodices(),
+            prop_oneof!["shoulder", "armhole"],
+            20.0..80.0_f64,
+            30.0..70.0_f64,
+            proptest::option::of(15.0..45.0_f64),
+            proptest::option::of(Just("4mm")),
+        ),
+        |(bodice, from, at, to, blend, to_ease)| {
+            let before = bodice.pattern();
+            let mut fields = serde_json::json!({
+                "do": "add-princess-seam", "piece": "front", "from": format!("{from}@{at:.2}%"), "through": "bust-point",
+                "to": format!("waist@{to:.2}%")
+            });
+            if let Some(blend) = blend {
+                fields["blend"] = format!("{blend}mm").into();
+            }
+            if let Some(ease) = to_ease {
+                fields["ease"] = ease.into();
+            }
+            match apply(&before, fields) {
+                Ok(recut) => assert_parted(&before, &recut.pattern, "princess"),
+                Err(refusal) => {
+                    prop_assert!(may_be_refused(&refusal), "{}", refusal);
+                    return Ok(false);
+                }
+            }
+            Ok(true)
+        },
+    );
 }
 
 fn may_be_refused(refusal: &Refusal) -> bool {

@@ -104,3 +104,54 @@ fn a_verdict_does_not_hang_on_the_order_of_the_pieces() {
         assert!(after.is_new_seam(panel) && !after.is_border_seam(panel));
     }
 }
+
+/// Beyond the end of a seam of which the other side is not extended, the side of an extension is a seam that waits: it is told, and
+/// sewn when the other side is extended too, as a part of the piece and as a border of its own.
+#[test]
+fn the_side_of_an_extension_waits_for_the_other() {
+    for cloth in [None, Some("companion")] {
+        let extended = |pattern: &Pattern, of: &str| {
+            let mut fields = json!({"do": "extend-edge", "edge": format!("{of}.hem"), "by": "12cm"});
+            if let Some(cloth) = cloth {
+                fields["cloth"] = cloth.into();
+            }
+            apply(pattern, fields).pattern
+        };
+        let waiting = |pattern: &Pattern| -> Vec<String> {
+            let found = Verdict::of(pattern);
+            assert!(found.is_true(), "{:?}", found.untrue().collect::<Vec<_>>());
+            let found = found.findings().iter().filter(|found| found.kind == FindingKind::SewnToNothing);
+            found.map(|found| found.at.clone()).collect()
+        };
+        let coat = fixture("coat.svg");
+        assert!(waiting(&coat).is_empty());
+        let front = extended(&coat, "front");
+        let side = if cloth.is_some() { "front-border.side" } else { "front.side-lap" };
+        assert!(waiting(&front).contains(&side.to_owned()), "{:?}", waiting(&front));
+        let lap = front.find_edge(&side.parse().unwrap()).unwrap();
+        assert_eq!(lap.finish, Finish::Seam);
+        let read = through_a_sheet(&front);
+        for pattern in [&front, &read] {
+            let both = extended(pattern, "back");
+            assert!(!waiting(&both).contains(&side.to_owned()), "{:?}", waiting(&both));
+            assert!(both.seams_of(&side.parse().unwrap()).next().is_some());
+        }
+    }
+}
+
+/// A button of nothing is none.
+#[test]
+fn a_button_has_a_width() {
+    for button in ["0mm", "-1mm"] {
+        for fields in [
+            json!({"do": "extend-edge", "edge": "front.centre", "button": button}),
+            json!({"do": "open-seam", "seam": "front.side", "from": "side@30cm from hem", "button": button}),
+        ] {
+            let refusal = step(fields).apply(&fixture("coat.svg")).unwrap_err();
+            assert!(
+                refusal.what.contains("button") && refusal.way_out.to_string().contains("above 0mm"),
+                "{refusal}"
+            );
+        }
+    }
+}

@@ -1,12 +1,12 @@
 //! Law 3 for darts run out to seams, over random bodices.
 
-use crate::common::law_3::assert_law_3;
 use crate::common::measure::{curve_of, sharpest_corner};
-use crate::common::random_piece::{Draft, DraftDart, Half, WaistDart, bodice};
 use crate::common::svg_dump::draw;
+use crate::counted::kept_in;
+use crate::law_3::assert_law_3;
+use crate::random::bodice::{Draft, DraftDart, Half, WaistDart, bodice};
 use approx::assert_abs_diff_eq;
 use proptest::prelude::*;
-use proptest::test_runner::FileFailurePersistence;
 use retrue::pattern::{DartShape, Pattern, RefusalKind, Side};
 use retrue::recut::{DartToSeam, Notice, Recut, Step};
 
@@ -50,14 +50,7 @@ fn taken(recut: &Recut) -> Vec<String> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig {
-        cases: 256,
-        max_global_rejects: 65536,
-        failure_persistence: Some(Box::new(
-            FileFailurePersistence::Direct("tests/proptest-regressions/laws_dart_to_seam.txt"),
-        )),
-        ..ProptestConfig::default()
-    })]
+    #![proptest_config(kept_in("tests/proptest-regressions/laws_dart_to_seam.txt", 256))]
 
     /// Law 3 for any dart, straight on along its axis.
     #[test]

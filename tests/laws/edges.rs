@@ -2,7 +2,6 @@
 
 use approx::assert_abs_diff_eq;
 use proptest::prelude::*;
-use proptest::test_runner::FileFailurePersistence;
 use retrue::curve::{Curve, Point};
 use retrue::pattern::{EdgeRef, Finish, Opening, Pattern, Piece, RefusalKind, Seam, Walk, measure};
 use retrue::recut::{
@@ -13,8 +12,8 @@ use retrue::sheet;
 use retrue::truing::{FindingKind, Limits, check, girths};
 use retrue::units::{Length, Unit};
 
-use crate::counted::Counted;
-use crate::random_block::{Draft, area, draft, folded_draft};
+use crate::counted::{counted, kept_in};
+use crate::random::block::{Draft, area, draft, folded_draft};
 
 /// Lengths that are the same but for rounding, mm.
 const SAME: f64 = 1e-6;
@@ -23,12 +22,7 @@ const SAME: f64 = 1e-6;
 const BACK_AGAIN: f64 = 0.01;
 
 fn config() -> ProptestConfig {
-    ProptestConfig {
-        failure_persistence: Some(Box::new(FileFailurePersistence::Direct(
-            "tests/proptest-regressions/laws_edges.txt",
-        ))),
-        ..ProptestConfig::default()
-    }
+    kept_in("tests/proptest-regressions/laws_edges.txt", 256)
 }
 
 fn piece<'a>(pattern: &'a Pattern, name: &str) -> &'a Piece {
@@ -140,8 +134,7 @@ fn outlines_apart(a: &Piece, b: &Piece) -> f64 {
 #[test]
 fn an_edge_that_is_divided_and_joined_is_what_it_was() {
     let edge = prop_oneof!["neck", "shoulder", "armhole", "side", "hem"];
-    let mut counted = Counted::default();
-    counted.run(config(), (draft(), edge, 8.0..92.0_f64), |(draft, edge, share)| {
+    counted(config(), (draft(), edge, 8.0..92.0_f64), |(draft, edge, share)| {
         let before = Step::from(SetPattern { title: Some("x".parse().unwrap()), ..SetPattern::of() })
             .apply(&drawn(&draft))
             .unwrap()
@@ -201,8 +194,7 @@ fn an_edge_that_is_divided_and_joined_is_what_it_was() {
 /// Named apart, both edges are sewn as one run, and a second division leaves the first.
 #[test]
 fn what_was_sewn_to_a_divided_edge_is_sewn_to_both() {
-    let mut counted = Counted::default();
-    counted.run(config(), (draft(), 20.0..45.0_f64, 55.0..80.0_f64), |(draft, low, high)| {
+    counted(config(), (draft(), 20.0..45.0_f64, 55.0..80.0_f64), |(draft, low, high)| {
         let before = drawn(&draft);
         let names = EdgeNames { first: "upper".parse().unwrap(), second: "lower".parse().unwrap() };
         let first = done(&before, DivideEdge { names: Some(names), ..divide("front.side", low) }).unwrap();
@@ -223,9 +215,8 @@ fn what_was_sewn_to_a_divided_edge_is_sewn_to_both() {
 #[test]
 fn an_opening_is_even_and_changes_no_size() {
     let purpose = prop_oneof![Just(Opening::Buttonhole), Just(Opening::Pocket), Just(Opening::Vent)];
-    let mut counted = Counted::default();
     let cases = (draft(), 20.0..150.0_f64, 15.0..150.0_f64, purpose);
-    counted.run(config(), cases, |(draft, from, length, purpose)| {
+    counted(config(), cases, |(draft, from, length, purpose)| {
         let before = drawn(&draft);
         let after = match done(&before, open("front.side", from, length, purpose)) {
             Ok(after) => after,
@@ -284,8 +275,7 @@ fn draft_once() -> Pattern {
 /// A lap moves nothing; beneath it the partner's allowance must be the lap and 3 mm, and butted edges have none.
 #[test]
 fn a_lap_moves_nothing_and_asks_for_its_allowance() {
-    let mut counted = Counted::default();
-    counted.run(config(), (draft(), 0.0..30.0_f64, any::<bool>()), |(draft, lap, butted)| {
+    counted(config(), (draft(), 0.0..30.0_f64, any::<bool>()), |(draft, lap, butted)| {
         let before = drawn(&draft);
         let lap = if butted { 0.0 } else { lap.max(1.0) };
         let step = SetEdge {
@@ -320,8 +310,7 @@ fn a_lap_moves_nothing_and_asks_for_its_allowance() {
 fn an_extension_is_evenly_deep_and_changes_no_girth() {
     let edge = prop_oneof!["neck", "hem", "centre"];
     let ends = prop_oneof![Just(Ends::Along), Just(Ends::Square)];
-    let mut counted = Counted::default();
-    counted.run(config(), (draft(), edge, 5.0..60.0_f64, ends), |(draft, edge, by, ends)| {
+    counted(config(), (draft(), edge, 5.0..60.0_f64, ends), |(draft, edge, by, ends)| {
         let before = drawn(&draft);
         let named = format!("front.{edge}");
         let after = match done(&before, extend(&named, by, ends)) {
@@ -363,8 +352,7 @@ fn an_extension_is_evenly_deep_and_changes_no_girth() {
 /// A border of another cloth leaves the piece as it was, and its inner edge is the edge that it is sewn to.
 #[test]
 fn a_border_fits_the_edge_it_is_sewn_to() {
-    let mut counted = Counted::default();
-    counted.run(config(), (folded_draft(), 10.0..60.0_f64), |(mut draft, by)| {
+    counted(config(), (folded_draft(), 10.0..60.0_f64), |(mut draft, by)| {
         draft.front.dart = None;
         let before = drawn(&draft);
         let step = ExtendEdge {
@@ -397,8 +385,7 @@ fn a_border_fits_the_edge_it_is_sewn_to() {
 /// at the border's seam it is that piece. Borders of both sides of a side seam go on in it, sewn to one another.
 #[test]
 fn a_border_makes_a_short_piece_long_enough() {
-    let mut counted = Counted::default();
-    counted.run(config(), (folded_draft(), 15.0..80.0_f64), |(mut draft, by)| {
+    counted(config(), (folded_draft(), 15.0..80.0_f64), |(mut draft, by)| {
         let by = (by * 10.0).round() / 10.0;
         for block in [&mut draft.front, &mut draft.back] {
             (block.dart, block.double_dart) = (None, false);
@@ -444,8 +431,7 @@ fn a_border_makes_a_short_piece_long_enough() {
 #[test]
 fn what_a_pattern_says_of_itself_is_read_back() {
     let words = "[ -~àöß→]{1,40}";
-    let mut counted = Counted::default();
-    counted.run(config(), (words, words, 100.0..2000.0_f64), |(title, size, bust)| {
+    counted(config(), (words, words, 100.0..2000.0_f64), |(title, size, bust)| {
         let before = draft_once();
         let (Ok(said), Ok(sized)) = (title.parse(), size.parse()) else { return Ok(false) };
         let measures = format!("bust {bust:.1}mm, back-length 41cm").parse().unwrap();

@@ -5,7 +5,7 @@ use retrue::curve::{Curve, PathSeg, Point};
 use retrue::pattern::{Edge, Finish, Grainline, Pattern, Piece, RefusalKind};
 use retrue::recut::Notice;
 use retrue::sheet;
-use retrue::truing::Verdict;
+use retrue::truing::{SewingWork, Verdict, construction_order};
 use retrue::units::Length;
 use serde_json::json;
 
@@ -157,4 +157,84 @@ fn a_facing_drawn_by_hand_is_offered_anew() {
     assert!(facing.derived.is_some());
     assert!(edge(facing, "centre").curve.length() > 800.0);
     assert_proven(&coat, &after);
+}
+
+fn fixture(name: &str) -> Pattern {
+    let path = format!("{}/fixtures/{name}.svg", env!("CARGO_MANIFEST_DIR"));
+    sheet::read(&std::fs::read(path).unwrap(), &Default::default()).unwrap().pattern
+}
+
+/// A facing that is too deep is refused with the greatest depth that there is: that is made, and no more.
+#[test]
+fn the_deepest_facing_is_offered_and_made() {
+    for (of, along) in
+        [("coat", "sleeve.cap"), ("coat", "front.neck, back.neck"), ("dress", "bodice-back.armhole")]
+    {
+        let pattern = fixture(of);
+        let facing = |depth: f64| {
+            step(json!({"do": "add-facing", "along": along, "depth": format!("{depth:.1}mm"), "name": "x"}))
+                .apply(&pattern)
+        };
+        let offered = |depth: f64| -> f64 {
+            let way_out = facing(depth).unwrap_err().way_out.to_string();
+            let (_, rest) = way_out.split_once("up to ").unwrap_or_else(|| panic!("{along}: {way_out}"));
+            rest.split_once("mm").unwrap().0.parse().unwrap()
+        };
+        let deepest = offered(700.0);
+        assert_eq!(deepest, offered(550.0), "{along}");
+        assert!(facing(deepest).is_ok() && facing(deepest + 0.2).is_err(), "{along}: {deepest}");
+    }
+}
+
+/// A facing's grainline is as long as it can be drawn on it: of a long one not by its depth, so that it can be laid by it.
+#[test]
+fn the_grainline_of_a_facing_is_as_long_as_there_is_room() {
+    for (along, least) in [("front.centre", 400.0), ("front.centre, front.neck", 400.0), ("back.neck", 25.0)]
+    {
+        let fields = json!({"do": "add-facing", "along": along, "depth": "50mm", "name": "faced"});
+        let after = apply(&fixture("coat"), fields).pattern;
+        let faced = piece(&after, "faced");
+        let grain = faced.grainline.as_ref().unwrap();
+        assert!(grain.start.distance(grain.end) >= least, "{along}: {}", grain.start.distance(grain.end));
+        assert!([grain.start, grain.end].iter().all(|end| faced.outline().contains(*end)), "{along}");
+    }
+}
+
+/// The two facings of a waist that is divided at its side seams run on in one another there, though the seams bend in the hip: their
+/// inner edges meet without a kink.
+#[test]
+fn facings_of_a_divided_run_go_on_without_a_kink() {
+    for depth in [30, 50, 65] {
+        let dress = fixture("dress");
+        let fields = json!({"do": "add-facing", "along": "skirt-back.waist, skirt-front.waist", "depth": format!("{depth}mm"),
+            "name": "faced"});
+        let after = apply(&dress, fields).pattern;
+        // Over less they lie flat.
+        assert_eq!(after.find(&"faced-2".parse().unwrap()).is_some(), depth > 30);
+        let found = Verdict::of(&after);
+        assert!(found.is_true(), "{depth}: {:?}", found.untrue().collect::<Vec<_>>());
+        assert_proven(&dress, &after);
+    }
+}
+
+/// A hem that a facing is sewn to is finished with it: no step turns it up.
+#[test]
+fn a_faced_hem_is_not_turned_up() {
+    let coat = fixture("coat");
+    let fields =
+        json!({"do": "add-facing", "along": "back.hem, front.hem", "depth": "50mm", "name": "hem-facing"});
+    let hems = |pattern: &Pattern| -> Vec<String> {
+        let steps = construction_order(pattern).steps.into_iter();
+        let hems = steps
+            .filter_map(|step| if let SewingWork::Hem { edges } = step.work { Some(edges) } else { None });
+        hems.flatten().map(|edge| edge.to_string()).collect()
+    };
+    let (before, after) = (hems(&coat), hems(&apply(&coat, fields).pattern));
+    for hem in ["back.hem", "front.hem"] {
+        assert!(
+            before.iter().any(|own| own == hem) && !after.iter().any(|own| own == hem),
+            "{hem}: {after:?}"
+        );
+    }
+    assert!(after.iter().any(|own| own == "sleeve.hem"), "{after:?}");
 }

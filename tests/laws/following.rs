@@ -1,9 +1,10 @@
 //! The law of following: after any recut, `follow` gives what making the pieces afresh gives.
 
+use crate::counted::kept_in;
 use proptest::prelude::*;
-use proptest::test_runner::FileFailurePersistence;
 use retrue::derive::EdgeRun;
 use retrue::pattern::{EdgeRef, MadeFrom, Pattern, PieceName};
+use retrue::recut::Notice;
 use retrue::truing::{FindingKind, Verdict};
 use serde_json::{Value, json};
 
@@ -54,8 +55,13 @@ fn recut_and_followed(made: &Pattern, fields: &Value) -> Result<[Pattern; 2], Te
     // What is made lies on the sheet, where a place in millimetres could be meant: nothing else is other.
     let recut =
         applied(made, fields).ok_or_else(|| TestCaseError::reject("refused with what is made of it"))?;
-    let followed = applied(&recut, &json!({"do": "follow"}))
-        .ok_or_else(|| TestCaseError::reject("it cannot be made any more"))?;
+    let gone = || TestCaseError::reject("it cannot be made any more");
+    let following = step(json!({"do": "follow"})).apply(&recut).map_err(|_| gone())?;
+    if following.notices.iter().any(|notice| matches!(notice, Notice::NotFollowed { .. })) {
+        return Err(gone());
+    }
+    following.pattern.assert_sound();
+    let followed = following.pattern;
     assert_eq!(not_followed(&followed), 0, "{fields}");
     assert_same_shell(&recut, &followed);
     let again = step(json!({"do": "follow"})).apply(&followed).unwrap();
@@ -95,15 +101,7 @@ fn assert_same_cloth(plain: &Pattern, recut: &Pattern, fields: &Value) {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig {
-        cases: 96,
-        // At least half of the cases reach the law.
-        max_global_rejects: 96,
-        failure_persistence: Some(Box::new(FileFailurePersistence::Direct(
-            "tests/proptest-regressions/laws_following.txt",
-        ))),
-        ..ProptestConfig::default()
-    })]
+    #![proptest_config(kept_in("tests/proptest-regressions/laws_following.txt", 96))]
 
     /// A copy and a facing of a piece on which any operation is done: what `follow` gives is what is made afresh of the pieces
     /// as they are then, and the shell stays as it is.

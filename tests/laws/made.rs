@@ -1,8 +1,8 @@
 //! The laws of pieces made of others: copies, facings, and that they follow.
 
+use crate::counted::kept_in;
 use approx::assert_abs_diff_eq;
 use proptest::prelude::*;
-use proptest::test_runner::FileFailurePersistence;
 use retrue::curve::Motion;
 use retrue::pattern::{
     AdvicePart, Edge, EdgeRef, Finish, GirthUse, Notch, Pattern, Piece, PieceName, Purpose, RefusalKind,
@@ -15,7 +15,7 @@ use retrue::tolerance::OFFSET_ACCURACY;
 use retrue::truing::{Finding, FindingKind, Verdict, girths};
 use serde_json::{Value, json};
 
-use crate::random_block::{Draft, draft, folded_draft};
+use crate::random::block::{Draft, draft, folded_draft};
 
 /// How exactly a facing lies on its pieces, mm.
 pub const LAID: f64 = 0.01;
@@ -27,15 +27,7 @@ const SAME: f64 = 1e-6;
 const CASES: u32 = 96;
 
 fn config() -> ProptestConfig {
-    ProptestConfig {
-        cases: CASES,
-        // At least half of the cases reach the law.
-        max_global_rejects: CASES,
-        failure_persistence: Some(Box::new(FileFailurePersistence::Direct(
-            "tests/proptest-regressions/laws_made.txt",
-        ))),
-        ..ProptestConfig::default()
-    }
+    kept_in("tests/proptest-regressions/laws_made.txt", CASES)
 }
 
 pub fn step(mut fields: Value) -> Step {

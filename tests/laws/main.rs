@@ -4,11 +4,12 @@
 mod common;
 #[path = "../common/counted.rs"]
 mod counted;
+#[path = "../common/law_3.rs"]
+mod law_3;
 #[path = "../common/panels.rs"]
 mod panels;
-#[path = "../common/random_block.rs"]
-#[allow(dead_code, reason = "other tests use the rest")]
-mod random_block;
+#[path = "../common/random/mod.rs"]
+mod random;
 #[path = "../common/random_bodice.rs"]
 mod random_bodice;
 #[path = "../common/random_chain.rs"]
@@ -32,6 +33,7 @@ mod facings_made;
 mod folds;
 mod following;
 mod linings;
+mod linings_follow;
 mod made;
 mod merging;
 mod openings;

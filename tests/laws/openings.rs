@@ -2,28 +2,22 @@
 
 use approx::assert_abs_diff_eq;
 use proptest::prelude::*;
-use proptest::test_runner::FileFailurePersistence;
 use retrue::pattern::{Opening, Pattern, Piece, RefusalKind};
 use retrue::recut::Notice;
 use retrue::sheet;
 use retrue::truing::{FindingKind, Verdict};
 use serde_json::{Value, json};
 
-use crate::counted::Counted;
+use crate::counted::{counted, kept_in};
 use crate::made::{apply, assert_proven, edge, piece, step, through_a_sheet};
-use crate::random_block::draft;
-use crate::random_bodice::bodice;
+use crate::random::block::draft;
+use crate::random::bodice::bodices;
 
 /// What an opening that is closed again may leave, mm.
 const BACK_AGAIN: f64 = 0.01;
 
 fn config() -> ProptestConfig {
-    ProptestConfig {
-        failure_persistence: Some(Box::new(FileFailurePersistence::Direct(
-            "tests/proptest-regressions/laws_openings.txt",
-        ))),
-        ..ProptestConfig::default()
-    }
+    kept_in("tests/proptest-regressions/laws_openings.txt", 256)
 }
 
 fn coat() -> Pattern {
@@ -140,8 +134,8 @@ fn every_recut_carries_openings_or_refuses_by_name() {
         json!({"do": "add-band", "piece": "back", "edge": "hem", "depth": "10cm"}),
         json!({"do": "divide-edge", "edge": "back.side-pocket", "at": "side-pocket@50%"}),
         json!({"do": "set-piece", "piece": "back", "name": "rear"}),
-        json!({"do": "set-allowance", "edges": "back.side, front-side.side-2", "allowance": "2cm"}),
-        json!({"do": "open-seam", "seam": "front-side.side", "from": "side@2cm from hem", "to": "side@6cm from hem", "for": "vent"}),
+        json!({"do": "set-allowance", "edges": "back.side, front-side.side", "allowance": "2cm"}),
+        json!({"do": "open-seam", "seam": "front-side.side-2", "from": "side-2@2cm from hem", "to": "side-2@6cm from hem", "for": "vent"}),
         json!({"do": "true-seam", "seam": "front-side.side"}),
         json!({"do": "copy-piece", "piece": "back", "name": "thin", "for": "lining"}),
     ];
@@ -246,52 +240,60 @@ fn assert_as_it_was(before: &Pattern, after: &Pattern) -> Result<(), TestCaseErr
 /// between, and closed first.
 #[test]
 fn a_seam_that_is_opened_and_closed_is_what_it_was() {
-    let pattern =
-        prop_oneof![draft().prop_map(|draft| draft.pattern()), bodice().prop_map(|bodice| bodice.pattern()),];
+    let pattern = prop_oneof![
+        draft().prop_map(|draft| draft.pattern()),
+        bodices().prop_map(|bodice| bodice.pattern()),
+    ];
     let purpose = prop_oneof!["buttonhole", "pocket", "vent"];
     let places = (0.0..80.0_f64, 5.0..40.0_f64, any::<bool>(), any::<bool>());
-    let mut counted = Counted::default();
-    counted.run(config(), (pattern, any::<proptest::sample::Index>(), purpose, places), |(pattern, which, purpose, places)| {
-        let before = begun(&pattern);
-        let seam = &before.seams()[which.index(before.seams().len())];
-        let (from, long, at_the_end, twice) = places;
-        let (from, to) = if at_the_end { (0.0, long) } else { (from, (from + long).min(100.0)) };
-        let edge = seam.first.edges()[0].edge.clone();
-        let open = |edge: &retrue::pattern::EdgeRef, from: f64, to: f64| {
-            let on = |share: f64| format!("{}@{share:.3}%", edge.edge);
-            step(json!({"do": "open-seam", "seam": edge.to_string(), "from": on(from), "to": on(to), "for": purpose}))
-        };
-        let Ok(opened) = open(&edge, from, to).apply(&before) else { return Ok(false) };
-        let mut now = opened.pattern;
-        let one_of = |told: &[Notice]| {
-            told.iter().find_map(|told| match told {
-                Notice::SeamOpened { first, second, .. } => Some([first.clone(), second.clone()]),
-                _ => None,
-            })
-        };
-        let mut openings = vec![one_of(&opened.notices).unwrap()];
-        // Another, within what is left of the edge.
-        if twice
-            && now.find_edge(&edge).is_some_and(|edge| edge.open.is_none())
-            && let Ok(again) = open(&edge, 30.0, 60.0).apply(&now)
-        {
-            openings.push(one_of(&again.notices).unwrap());
-            now = again.pattern;
-        }
-        let whole = openings.iter().any(|opening| before.find_edge(&opening[0]).is_some());
-        let now = through_a_sheet(&now);
-        let mut closed = now.clone();
-        for opening in openings.iter().rev() {
-            let side = which.index(2);
-            closed = apply(&closed, json!({"do": "close-seam", "seam": opening[side].to_string()})).pattern;
-        }
-        assert_proven(&before, &through_a_sheet(&closed));
-        // An edge that was open as a whole keeps the allowance that it was given.
-        if !whole {
-            assert_as_it_was(&before, &closed)?;
-        }
-        Ok(!whole)
-    });
+    counted(
+        config(),
+        (pattern, any::<proptest::sample::Index>(), purpose, places),
+        |(pattern, which, purpose, places)| {
+            let before = begun(&pattern);
+            let seam = &before.seams()[which.index(before.seams().len())];
+            let (from, long, at_the_end, twice) = places;
+            let (from, to) = if at_the_end { (0.0, long) } else { (from, (from + long).min(100.0)) };
+            let edge = seam.first.edges()[0].edge.clone();
+            let open = |edge: &retrue::pattern::EdgeRef, from: f64, to: f64| {
+                let on = |share: f64| format!("{}@{share:.3}%", edge.edge);
+                step(
+                    json!({"do": "open-seam", "seam": edge.to_string(), "from": on(from), "to": on(to), "for": purpose}),
+                )
+            };
+            let Ok(opened) = open(&edge, from, to).apply(&before) else { return Ok(false) };
+            let mut now = opened.pattern;
+            let one_of = |told: &[Notice]| {
+                told.iter().find_map(|told| match told {
+                    Notice::SeamOpened { first, second, .. } => Some([first.clone(), second.clone()]),
+                    _ => None,
+                })
+            };
+            let mut openings = vec![one_of(&opened.notices).unwrap()];
+            // Another, within what is left of the edge.
+            if twice
+                && now.find_edge(&edge).is_some_and(|edge| edge.open.is_none())
+                && let Ok(again) = open(&edge, 30.0, 60.0).apply(&now)
+            {
+                openings.push(one_of(&again.notices).unwrap());
+                now = again.pattern;
+            }
+            let whole = openings.iter().any(|opening| before.find_edge(&opening[0]).is_some());
+            let now = through_a_sheet(&now);
+            let mut closed = now.clone();
+            for opening in openings.iter().rev() {
+                let side = which.index(2);
+                closed =
+                    apply(&closed, json!({"do": "close-seam", "seam": opening[side].to_string()})).pattern;
+            }
+            assert_proven(&before, &through_a_sheet(&closed));
+            // An edge that was open as a whole keeps the allowance that it was given.
+            if !whole {
+                assert_as_it_was(&before, &closed)?;
+            }
+            Ok(!whole)
+        },
+    );
 }
 
 /// Of two openings side by side each keeps its notches when the other is closed.
@@ -319,7 +321,7 @@ fn closing_one_opening_leaves_the_other() {
             .filter(|name| name.starts_with("side"))
             .collect()
     };
-    assert_eq!(names("front"), ["side", "side-2-vent", "side-2"]);
+    assert_eq!(names("front"), ["side", "side-vent", "side-2"]);
     let marks =
         piece(&closed, "front").notches.iter().filter(|notch| notch.name.as_str().starts_with("opening"));
     assert_eq!(marks.count(), 2);
@@ -375,7 +377,7 @@ fn a_seam_that_is_open_in_part_is_told() {
         found.untrue().any(|found| found.kind == FindingKind::OpenInPart)
     };
     // The two openings as one are open as a whole; with one of them sewn they are open in part.
-    let whole = "front.side-pocket-2 front.side-pocket + back.side-2-pocket back.side-pocket";
+    let whole = "front.side-pocket-2 front.side-pocket + back.side-pocket-2 back.side-pocket";
     let joined = |pattern: &Pattern| pattern.seams().iter().any(|seam| seam.name() == whole);
     let run = |names: &[&str], travel| {
         let edges = names.iter().map(|name| retrue::pattern::RunEdge { edge: name.parse().unwrap(), travel });
@@ -383,7 +385,7 @@ fn a_seam_that_is_open_in_part_is_told() {
     };
     let seam = retrue::pattern::Seam {
         first: run(&["front.side-pocket-2", "front.side-pocket"], retrue::pattern::Travel::Clockwise),
-        second: run(&["back.side-2-pocket", "back.side-pocket"], retrue::pattern::Travel::Anticlockwise),
+        second: run(&["back.side-pocket-2", "back.side-pocket"], retrue::pattern::Travel::Anticlockwise),
         ease: retrue::units::Length::ZERO,
     };
     let holds = |seam: &retrue::pattern::Seam| {
@@ -417,4 +419,102 @@ fn what_cannot_be_closed_is_refused() {
         let refusal = step(json!({"do": "close-seam", "seam": edge})).apply(&before).unwrap_err();
         assert!(refusal.to_string().contains(says), "{edge}: {refusal}");
     }
+}
+
+/// A seam that is cut into what is left open is told, once; one that ends beside it is not.
+#[test]
+fn a_seam_that_runs_into_an_opening_is_told() {
+    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/fixtures/skirt-shaped-back.svg");
+    let skirt = sheet::read(&std::fs::read(path).unwrap(), &Default::default()).unwrap().pattern;
+    let pocket = json!({"do": "open-seam", "seam": "front.side", "from": "side@8cm from waist", "to": "side@24cm from waist"});
+    let before = apply(&skirt, pocket).pattern;
+    let told = |pattern: &Pattern, depth: &str| -> Vec<String> {
+        let line = format!("across at {depth} below waist@50%");
+        let names = "upper, lower";
+        let cut = apply(pattern, json!({"do": "split", "piece": "front", "line": line, "names": names}));
+        let crossed = cut.notices.iter().filter(|told| matches!(told, Notice::OpeningCrossed { .. }));
+        let told = crossed.map(|told| {
+            assert!(told.is_warning());
+            format!("{} {}", told.sentence(Default::default()), told.way_out().unwrap())
+        });
+        // What was cut through before is not told again.
+        let on = apply(
+            &cut.pattern,
+            json!({"do": "split", "piece": "back", "line": "across at 40cm below waist@50%"}),
+        );
+        assert!(!on.notices.iter().any(|told| matches!(told, Notice::OpeningCrossed { .. })));
+        told.collect()
+    };
+    let through = told(&before, "16cm");
+    assert_eq!(through.len(), 1, "{through:?}");
+    for part in ["upper.side-pocket", "lower.side-pocket", "pocket", "close-seam", "back.side-pocket"] {
+        assert!(through[0].contains(part), "{}", through[0]);
+    }
+    assert!(told(&before, "35cm").is_empty());
+    assert!(told(&skirt, "16cm").is_empty());
+}
+
+/// The stretches that a seam is divided in bear like names on both of its sides, numbered from the same end, and a second opening
+/// goes on counting; closing them all gives the names back.
+#[test]
+fn both_sides_of_a_stretch_bear_like_names() {
+    let after = buttoned(&coat());
+    let mut sewn = 0;
+    for seam in after.seams() {
+        let [one, other] = [&seam.first, &seam.second].map(|run| &run.first_and_last().0.edge);
+        if one.edge.as_str().starts_with("princess") {
+            assert_eq!(one.edge, other.edge, "{}", seam.name());
+            sewn += 1;
+        }
+    }
+    assert_eq!(sewn, 7);
+    let names = |pattern: &Pattern, name: &str| -> Vec<String> {
+        let edges = piece(pattern, name).edges().iter().map(|edge| edge.name.to_string());
+        let mut names: Vec<String> = edges.filter(|name| name.starts_with("princess")).collect();
+        names.sort();
+        names
+    };
+    let all = ["princess", "princess-2", "princess-3", "princess-4"].map(str::to_owned).into_iter();
+    let holes = ["princess-buttonhole", "princess-buttonhole-2", "princess-buttonhole-3"].map(str::to_owned);
+    let mut expected: Vec<String> = all.chain(holes.clone()).collect();
+    expected.sort();
+    assert_eq!(names(&after, "front-centre"), expected);
+    assert_eq!(names(&after, "front-side"), expected);
+    let closed = holes.iter().fold(after, |pattern, hole| {
+        apply(&pattern, json!({"do": "close-seam", "seam": format!("front-side.{hole}")})).pattern
+    });
+    for name in ["front-centre", "front-side"] {
+        assert_eq!(names(&closed, name), ["princess"]);
+    }
+}
+
+/// A seam that was drawn as one line stands as far off the grain when stretches of it are left open: no stretch is told by itself.
+#[test]
+fn an_opening_sets_no_seam_off_the_grain() {
+    let off = |pattern: &Pattern| -> Vec<f64> {
+        let found = Verdict::of(pattern);
+        let found = found.findings().iter().filter(|found| found.kind == FindingKind::OffGrain);
+        found.map(|found| found.number).collect()
+    };
+    let seam = |to: &str| {
+        let fields = json!({"do": "add-princess-seam", "piece": "front", "from": "shoulder@50%", "through": "bust-point",
+            "to": to});
+        apply(&coat(), fields).pattern
+    };
+    let open = |pattern: &Pattern| {
+        let from = "princess@50cm from hem";
+        let fields =
+            json!({"do": "open-seam", "seam": "front-centre.princess", "from": from, "button": "19.05mm"});
+        apply(pattern, fields).pattern
+    };
+    let mut told = 0;
+    for to in ["hem@45% from centre", "hem@80% from centre", "hem@99% from centre"] {
+        let (before, after) = (off(&seam(to)), off(&open(&seam(to))));
+        assert_eq!(before.len(), after.len(), "{to}: {before:?} {after:?}");
+        for (before, after) in before.iter().zip(&after) {
+            assert_abs_diff_eq!(before, after, epsilon = 1e-9);
+        }
+        told += before.len();
+    }
+    assert!(told > 0);
 }

@@ -1,10 +1,11 @@
 //! The laws of the operations on single pieces, over random pieces and parameters.
 
+use crate::counted::{counted, kept_in};
 use crate::panels::{cut_extent, fits_in, written_extent};
-use crate::random_block::{Centre, area, draft, folded_draft, sewn_length, width_at};
+use crate::random::block::{Centre, area, draft, folded_draft, width_at};
+use crate::random::sewn_length;
 use approx::{assert_abs_diff_eq, assert_relative_eq};
 use proptest::prelude::*;
-use proptest::test_runner::FileFailurePersistence;
 
 use retrue::pattern::{
     Cut, EdgeRef, Finish, Pattern, Piece, PieceName, RefusalKind, Seam, Side, Twins, Walk,
@@ -22,13 +23,7 @@ const SAME: f64 = 1e-6;
 const BACK_AGAIN: f64 = 0.01;
 
 fn config() -> ProptestConfig {
-    ProptestConfig {
-        cases: 256,
-        failure_persistence: Some(Box::new(FileFailurePersistence::Direct(
-            "tests/proptest-regressions/laws_pieces.txt",
-        ))),
-        ..ProptestConfig::default()
-    }
+    kept_in("tests/proptest-regressions/laws_pieces.txt", 256)
 }
 
 fn apply(pattern: &Pattern, step: impl Into<Step>) -> Recut {
@@ -68,42 +63,6 @@ fn assert_seams_true(pattern: &Pattern, within: f64) {
 
 proptest! {
     #![proptest_config(config())]
-
-    /// Law 1: both new seamlines are the same curve, areas add up, every other edge keeps its length.
-    #[test]
-    fn split_adds_up_areas_and_keeps_all_other_lengths(
-        draft in draft(), from in 0.1..0.5_f64, to in 0.3..0.9_f64
-    ) {
-        let before = draft.pattern();
-        let line = format!("shoulder@{:.3}% > hem@{:.3}%", from * 100.0, to * 100.0);
-        let step = Split::of("front".parse().unwrap(), line.parse().unwrap());
-        let after = match Step::from(step).apply(&before) {
-            Ok(recut) => recut.pattern,
-            Err(refusal) => {
-                prop_assert_eq!(refusal.kind, RefusalKind::DartInTheWay);
-                return Ok(());
-            }
-        };
-        assert_relative_eq!(area(&before), area(&after), max_relative = 1e-9);
-        let parts: Vec<&Piece> =
-            after.pieces().filter(|piece| !["back", "binding"].contains(&piece.name().as_str())).collect();
-        prop_assert_eq!(parts.len(), 2);
-        let (a, b) = (curve(parts[0], "seam"), curve(parts[1], "seam"));
-        assert_relative_eq!(a.length(), b.length(), max_relative = 1e-12);
-        for edge in piece(&before, "front").edges() {
-            let name = edge.name.as_str();
-            let now: f64 = parts
-                .iter()
-                .filter(|part| part.find_edge(&edge.name).is_some())
-                .map(|part| sewn_length(part, name))
-                .sum();
-            assert_abs_diff_eq!(now, sewn_length(piece(&before, "front"), name), epsilon = 1e-5);
-        }
-        assert_seams_true(&after, 1e-3 + draft_ease(&before));
-        for level in ["bust", "hip"] {
-            assert_abs_diff_eq!(width_at(&before, level), width_at(&after, level), epsilon = 1e-3);
-        }
-    }
 
     /// Opening out a half piece and folding it again gives it back, its seams included (law 6).
     #[test]
@@ -150,147 +109,6 @@ proptest! {
         let off = difference(&after, seam); prop_assert_eq!(off, 0.0);
         prop_assert!(front.notches.iter().any(|notch| notch.edge.as_str() == "centre"));
         prop_assert!(after.record.new_edges().any(|edge| *edge == "front.centre".parse::<EdgeRef>().unwrap()));
-    }
-
-    /// A band has the depth asked for everywhere, areas add up, and the hem's length is kept.
-    #[test]
-    fn a_band_is_evenly_deep(draft in draft(), depth in 15.0..70.0_f64, edge in prop_oneof!["hem", "neck"]) {
-        let before = draft.pattern();
-        let step = AddBand {
-            piece: "front".parse().unwrap(),
-            edge: edge.parse().unwrap(),
-            depth: Length::from_mm(depth),
-            name: Some("border".parse().unwrap()),
-        };
-        let after = match Step::from(step).apply(&before) {
-            Ok(recut) => recut.pattern,
-            Err(refusal) => {
-                let expected = match edge.as_str() {
-                    "hem" => refusal.kind == RefusalKind::DartInTheWay && !draft.front_is_clear_of_darts(),
-                    _ => refusal.kind == RefusalKind::BadWidth,
-                };
-                prop_assert!(expected, "{}", refusal);
-                return Ok(());
-            }
-        };
-        let (border, rest) = (piece(&after, "border"), piece(&after, "front"));
-        assert_relative_eq!(area(&before), area(&after), max_relative = 1e-9);
-        assert_abs_diff_eq!(sewn_length(border, &edge), sewn_length(piece(&before, "front"), &edge), epsilon = 1e-6);
-        let (outer, inner) = (curve(border, &edge).run_on(200.0, 200.0), curve(border, "seam"));
-        for i in 0..=200 {
-            let at = inner.point_at(inner.length() * f64::from(i) / 200.0);
-            assert_abs_diff_eq!(outer.nearest(at).distance, depth, epsilon = 0.02);
-        }
-        prop_assert!(rest.find_edge(&edge_name(&edge)).is_none());
-        prop_assert_eq!(border.fold().is_some(), draft.front.centre == Centre::Fold);
-        let off = difference(&after, seam_of(&after, "border.seam"));
-        assert_abs_diff_eq!(off, 0.0, epsilon = 1e-6);
-    }
-
-    /// Panels keep within the width as they are cut, there are no fewer that would, and their areas add up.
-    #[test]
-    fn panels_are_the_fewest_within_the_width(draft in draft(), width in 90.0..420.0_f64) {
-        let before = draft.pattern();
-        let step = LimitWidth::of("front".parse().unwrap(), Length::from_mm(width));
-        let recut = match Step::from(step).apply(&before) {
-            Ok(recut) => recut,
-            Err(refusal) => {
-                let uncuttable = refusal.kind == RefusalKind::DartInTheWay && !draft.front_is_clear_of_darts();
-                let concave = refusal.kind == RefusalKind::BadLine && refusal.what.contains("into 3");
-                // A shoulder that stands out beyond the side is a panel of its own corner, or none.
-                let stands_out = draft.front.neck_width + draft.front.shoulder > draft.front.bust;
-                let slants = stands_out && refusal.what.contains("slant so much");
-                prop_assert!(uncuttable || concave || slants, "{}", refusal);
-                return Ok(());
-            }
-        };
-        let after = &recut.pattern;
-        after.assert_sound();
-        let both = 2.0 * draft.front.allowance;
-        let whole = cut_extent(piece(&before, "front"));
-        // Each panel has its two allowances within the width, and what is between them adds up to the whole.
-        let fewest = (((whole - both) / (width - both) - 1e-9).ceil() as usize).max(1);
-        let count = recut.notices.iter().find_map(|told| match told {
-            Notice::Panels { count, .. } => Some(*count),
-            _ => None,
-        });
-        let count = count.unwrap_or(1);
-        prop_assert!(count >= fewest, "{} of {}", count, whole);
-        if count > fewest {
-            prop_assert!(!fits_in(&before, count - 1, width - BACK_AGAIN), "{} of {} in {}", count, whole, width);
-        }
-        let panels: Vec<&Piece> = after.pieces().filter(|piece| piece.name().as_str().starts_with("front")).collect();
-        let copies = piece(&before, "front").cut.copies;
-        prop_assert_eq!(panels.iter().map(|panel| panel.cut.copies).sum::<u32>(), count as u32 * copies);
-        for panel in &panels {
-            let own = written_extent(after, panel);
-            prop_assert!(own <= width + 0.01, "{} is {} wide", panel.name(), own);
-        }
-        assert_relative_eq!(area(&before), area(after), max_relative = 1e-9);
-        for level in ["bust", "hip"] {
-            assert_abs_diff_eq!(width_at(&before, level), width_at(after, level), epsilon = 1e-3);
-        }
-        assert_seams_true(after, draft_ease(&before) + 1e-3);
-    }
-
-    /// Two sides of nearly equal length come to equal length; by share each gives half, else only the piece named changes.
-    #[test]
-    fn true_seam_brings_lengths_together(draft in draft(), longer in -14.0..14.0_f64, choice in 0..3_usize) {
-        let mut draft = draft;
-        draft.back.length += longer;
-        let before = draft.pattern();
-        let sewn = |pattern: &Pattern, name: &str| sewn_length(piece(pattern, name), "side");
-        let over = sewn(&before, "front") - sewn(&before, "back");
-        let by = [None, Some("front"), Some("back")][choice];
-        let step = TrueSeam { by: by.map(|by| by.parse().unwrap()), ..TrueSeam::of("front.side".parse().unwrap()) };
-        prop_assume!(over.abs() < 15.0);
-        let recut = apply(&before, step);
-        let after = &recut.pattern;
-        assert_abs_diff_eq!(sewn(after, "front"), sewn(after, "back"), epsilon = 2e-3);
-        let expected = match by { None => -over / 2.0, Some("front") => -over, _ => 0.0 };
-        assert_abs_diff_eq!(sewn(after, "front") - sewn(&before, "front"), expected, epsilon = 2e-3);
-        for name in ["front", "back"] {
-            for edge in ["neck", "shoulder", "armhole", "centre"] {
-                prop_assert_eq!(curve(piece(after, name), edge), curve(piece(&before, name), edge));
-            }
-            prop_assert_eq!(&piece(after, name).notches.len(), &piece(&before, name).notches.len());
-        }
-        let declared: f64 =
-            after.record.steps.iter().flat_map(|step| &step.declared).map(|declared| declared.area).sum();
-        let net = |pattern: &Pattern| pattern.pieces().map(Piece::net_area).sum::<f64>();
-        assert_abs_diff_eq!(net(after) - net(&before), declared, epsilon = 1e-6);
-    }
-
-    /// An edge smoothed across a seam runs on without a kink and keeps its corner.
-    #[test]
-    fn smoothing_takes_the_kink_out_of_a_hem(draft in draft(), tilt in -20.0..20.0_f64) {
-        let mut draft = draft;
-        draft.back.hem_curve += tilt;
-        draft.back.dart = None;
-        draft.front.dart = None;
-        let before = draft.pattern();
-        let step = TrueSeam { smooth: Some("front.hem".parse().unwrap()), ..TrueSeam::of("front.side".parse().unwrap()) };
-        let kink = |pattern: &Pattern| {
-            let angle = |name: &str| {
-                let piece = piece(pattern, name);
-                let (side, hem) = (curve(piece, "side"), curve(piece, "hem"));
-                let corner = if side.end() == hem.start() {
-                    (-side.end_tangent(), hem.start_tangent())
-                } else {
-                    (side.start_tangent(), -hem.end_tangent())
-                };
-                corner.0.dot(corner.1).acos()
-            };
-            (std::f64::consts::PI - angle("front") - angle("back")).to_degrees()
-        };
-        prop_assume!(kink(&before).abs() < 29.0);
-        let after = apply(&before, step).pattern;
-        prop_assert!(kink(&after).abs() < 0.02, "{} of {}", kink(&after), kink(&before));
-        for name in ["front", "back"] {
-            prop_assert_eq!(curve(piece(&after, name), "side"), curve(piece(&before, name), "side"));
-            let (old, new) = (curve(piece(&before, name), "hem"), curve(piece(&after, name), "hem"));
-            prop_assert!(old.distance_to(new) < 7.5);
-        }
     }
 
     /// The grain follows the centre, or stands square to it; crosswise grain is square to the centre (NIMI p. 17 [S]).
@@ -377,6 +195,220 @@ proptest! {
         let ours = Seam { ease: Length::from_mm(3.0), ..seam_of(&before, "front.side").clone() };
         prop_assert!(seam_of(&again, "front.side").is_same(&ours));
     }
+}
+
+/// Law 1: both new seamlines are the same curve, areas add up, every other edge keeps its length.
+#[test]
+fn split_adds_up_areas_and_keeps_all_other_lengths() {
+    counted(config(), (draft(), 0.1..0.5_f64, 0.3..0.9_f64), |(draft, from, to)| {
+        let before = draft.pattern();
+        let line = format!("shoulder@{:.3}% > hem@{:.3}%", from * 100.0, to * 100.0);
+        let step = Split::of("front".parse().unwrap(), line.parse().unwrap());
+        let after = match Step::from(step).apply(&before) {
+            Ok(recut) => recut.pattern,
+            Err(refusal) => {
+                prop_assert_eq!(refusal.kind, RefusalKind::DartInTheWay);
+                return Ok(false);
+            }
+        };
+        assert_relative_eq!(area(&before), area(&after), max_relative = 1e-9);
+        let parts: Vec<&Piece> =
+            after.pieces().filter(|piece| !["back", "binding"].contains(&piece.name().as_str())).collect();
+        prop_assert_eq!(parts.len(), 2);
+        let (a, b) = (curve(parts[0], "seam"), curve(parts[1], "seam"));
+        assert_relative_eq!(a.length(), b.length(), max_relative = 1e-12);
+        for edge in piece(&before, "front").edges() {
+            let name = edge.name.as_str();
+            let now: f64 = parts
+                .iter()
+                .filter(|part| part.find_edge(&edge.name).is_some())
+                .map(|part| sewn_length(part, name))
+                .sum();
+            assert_abs_diff_eq!(now, sewn_length(piece(&before, "front"), name), epsilon = 1e-5);
+        }
+        assert_seams_true(&after, 1e-3 + draft_ease(&before));
+        for level in ["bust", "hip"] {
+            assert_abs_diff_eq!(width_at(&before, level), width_at(&after, level), epsilon = 1e-3);
+        }
+        Ok(true)
+    });
+}
+
+/// A band has the depth asked for everywhere, areas add up, and the hem's length is kept.
+#[test]
+fn a_band_is_evenly_deep() {
+    counted(config(), (draft(), 15.0..70.0_f64, prop_oneof!["hem", "neck"]), |(draft, depth, edge)| {
+        let before = draft.pattern();
+        let step = AddBand {
+            piece: "front".parse().unwrap(),
+            edge: edge.parse().unwrap(),
+            depth: Length::from_mm(depth),
+            name: Some("border".parse().unwrap()),
+        };
+        let after = match Step::from(step).apply(&before) {
+            Ok(recut) => recut.pattern,
+            Err(refusal) => {
+                let expected = match edge.as_str() {
+                    "hem" => refusal.kind == RefusalKind::DartInTheWay && !draft.front_is_clear_of_darts(),
+                    _ => refusal.kind == RefusalKind::BadWidth,
+                };
+                prop_assert!(expected, "{}", refusal);
+                return Ok(false);
+            }
+        };
+        let (border, rest) = (piece(&after, "border"), piece(&after, "front"));
+        assert_relative_eq!(area(&before), area(&after), max_relative = 1e-9);
+        assert_abs_diff_eq!(
+            sewn_length(border, &edge),
+            sewn_length(piece(&before, "front"), &edge),
+            epsilon = 1e-6
+        );
+        let (outer, inner) = (curve(border, &edge).run_on(200.0, 200.0), curve(border, "seam"));
+        for i in 0..=200 {
+            let at = inner.point_at(inner.length() * f64::from(i) / 200.0);
+            assert_abs_diff_eq!(outer.nearest(at).distance, depth, epsilon = 0.02);
+        }
+        prop_assert!(rest.find_edge(&edge_name(&edge)).is_none());
+        prop_assert_eq!(border.fold().is_some(), draft.front.centre == Centre::Fold);
+        let off = difference(&after, seam_of(&after, "border.seam"));
+        assert_abs_diff_eq!(off, 0.0, epsilon = 1e-6);
+        Ok(true)
+    });
+}
+
+/// Panels keep within the width as they are cut, there are no fewer that would, and their areas add up.
+#[test]
+fn panels_are_the_fewest_within_the_width() {
+    counted(config(), (draft(), 90.0..420.0_f64), |(draft, width)| {
+        let before = draft.pattern();
+        let step = LimitWidth::of("front".parse().unwrap(), Length::from_mm(width));
+        let recut = match Step::from(step).apply(&before) {
+            Ok(recut) => recut,
+            Err(refusal) => {
+                let uncuttable =
+                    refusal.kind == RefusalKind::DartInTheWay && !draft.front_is_clear_of_darts();
+                let concave = refusal.kind == RefusalKind::BadLine && refusal.what.contains("into 3");
+                // A shoulder that stands out beyond the side is a panel of its own corner, or none.
+                let stands_out = draft.front.neck_width + draft.front.shoulder > draft.front.bust;
+                let slants = stands_out && refusal.what.contains("slant so much");
+                prop_assert!(uncuttable || concave || slants, "{}", refusal);
+                return Ok(false);
+            }
+        };
+        let after = &recut.pattern;
+        after.assert_sound();
+        let both = 2.0 * draft.front.allowance;
+        let whole = cut_extent(piece(&before, "front"));
+        // Each panel has its two allowances within the width, and what is between them adds up to the whole.
+        let fewest = (((whole - both) / (width - both) - 1e-9).ceil() as usize).max(1);
+        let count = recut.notices.iter().find_map(|told| match told {
+            Notice::Panels { count, .. } => Some(*count),
+            _ => None,
+        });
+        let count = count.unwrap_or(1);
+        prop_assert!(count >= fewest, "{} of {}", count, whole);
+        if count > fewest {
+            prop_assert!(
+                !fits_in(&before, count - 1, width - BACK_AGAIN),
+                "{} of {} in {}",
+                count,
+                whole,
+                width
+            );
+        }
+        let panels: Vec<&Piece> =
+            after.pieces().filter(|piece| piece.name().as_str().starts_with("front")).collect();
+        let copies = piece(&before, "front").cut.copies;
+        prop_assert_eq!(panels.iter().map(|panel| panel.cut.copies).sum::<u32>(), count as u32 * copies);
+        for panel in &panels {
+            let own = written_extent(after, panel);
+            prop_assert!(own <= width + 0.01, "{} is {} wide", panel.name(), own);
+        }
+        assert_relative_eq!(area(&before), area(after), max_relative = 1e-9);
+        for level in ["bust", "hip"] {
+            assert_abs_diff_eq!(width_at(&before, level), width_at(after, level), epsilon = 1e-3);
+        }
+        assert_seams_true(after, draft_ease(&before) + 1e-3);
+        Ok(true)
+    });
+}
+
+/// Two sides of nearly equal length come to equal length; by share each gives half, else only the piece named changes.
+#[test]
+fn true_seam_brings_lengths_together() {
+    counted(config(), (draft(), -14.0..14.0_f64, 0..3_usize), |(draft, longer, choice)| {
+        let mut draft = draft;
+        draft.back.length += longer;
+        let before = draft.pattern();
+        let sewn = |pattern: &Pattern, name: &str| sewn_length(piece(pattern, name), "side");
+        let over = sewn(&before, "front") - sewn(&before, "back");
+        let by = [None, Some("front"), Some("back")][choice];
+        let step =
+            TrueSeam { by: by.map(|by| by.parse().unwrap()), ..TrueSeam::of("front.side".parse().unwrap()) };
+        if over.abs() >= 15.0 {
+            return Ok(false);
+        }
+        let recut = apply(&before, step);
+        let after = &recut.pattern;
+        assert_abs_diff_eq!(sewn(after, "front"), sewn(after, "back"), epsilon = 2e-3);
+        let expected = match by {
+            None => -over / 2.0,
+            Some("front") => -over,
+            _ => 0.0,
+        };
+        assert_abs_diff_eq!(sewn(after, "front") - sewn(&before, "front"), expected, epsilon = 2e-3);
+        for name in ["front", "back"] {
+            for edge in ["neck", "shoulder", "armhole", "centre"] {
+                prop_assert_eq!(curve(piece(after, name), edge), curve(piece(&before, name), edge));
+            }
+            prop_assert_eq!(&piece(after, name).notches.len(), &piece(&before, name).notches.len());
+        }
+        let declared: f64 =
+            after.record.steps.iter().flat_map(|step| &step.declared).map(|declared| declared.area).sum();
+        let net = |pattern: &Pattern| pattern.pieces().map(Piece::net_area).sum::<f64>();
+        assert_abs_diff_eq!(net(after) - net(&before), declared, epsilon = 1e-6);
+        Ok(true)
+    });
+}
+
+/// An edge smoothed across a seam runs on without a kink and keeps its corner.
+#[test]
+fn smoothing_takes_the_kink_out_of_a_hem() {
+    counted(config(), (draft(), -20.0..20.0_f64), |(draft, tilt)| {
+        let mut draft = draft;
+        draft.back.hem_curve += tilt;
+        draft.back.dart = None;
+        draft.front.dart = None;
+        let before = draft.pattern();
+        let step = TrueSeam {
+            smooth: Some("front.hem".parse().unwrap()),
+            ..TrueSeam::of("front.side".parse().unwrap())
+        };
+        let kink = |pattern: &Pattern| {
+            let angle = |name: &str| {
+                let piece = piece(pattern, name);
+                let (side, hem) = (curve(piece, "side"), curve(piece, "hem"));
+                let corner = if side.end() == hem.start() {
+                    (-side.end_tangent(), hem.start_tangent())
+                } else {
+                    (side.start_tangent(), -hem.end_tangent())
+                };
+                corner.0.dot(corner.1).acos()
+            };
+            (std::f64::consts::PI - angle("front") - angle("back")).to_degrees()
+        };
+        if kink(&before).abs() >= 29.0 {
+            return Ok(false);
+        }
+        let after = apply(&before, step).pattern;
+        prop_assert!(kink(&after).abs() < 0.02, "{} of {}", kink(&after), kink(&before));
+        for name in ["front", "back"] {
+            prop_assert_eq!(curve(piece(&after, name), "side"), curve(piece(&before, name), "side"));
+            let (old, new) = (curve(piece(&before, name), "hem"), curve(piece(&after, name), "hem"));
+            prop_assert!(old.distance_to(new) < 7.5);
+        }
+        Ok(true)
+    });
 }
 
 /// The greatest difference that the sides of a pattern's seams have to begin with.

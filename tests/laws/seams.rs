@@ -1,5 +1,6 @@
 //! The laws of moved seams, over random pieces with shaped sides and over the fixtures.
 
+use crate::counted::counted;
 use crate::seam_laws::{
     GIRTH, apply, assert_girths_accounted, assert_seams_true, config, curve, declared, fixture, moved,
     net_area, piece, seam_of, shaped_pair, shaped_sides, side, walked,
@@ -85,38 +86,48 @@ fn is_narrow(refusal: &Refusal) -> bool {
     matches!(refusal.kind, RefusalKind::BadWidth | RefusalKind::BadLine)
 }
 
-proptest! {
-    #![proptest_config(config())]
-
-    /// Law 4: cut edges keep their total length, the hems among them. Old sides that differ in length end in a step at the
-    /// hem, and each end is brought half of it. That fills or takes the share of the step that lies along the hem, where
-    /// hem and side are not square; the rest bends the hem sideways, over half the strip's width at least, which costs less
-    /// than its square over that width.
-    #[test]
-    fn a_moved_seam_keeps_the_hems_total(
-        draft in shaped_sides(), by in 5.0..60.0_f64, line in prop_oneof!["grain", "seam"]
-    ) {
+/// Law 4: cut edges keep their total length, the hems among them. Old sides that differ in length end in a step at the
+/// hem, and each end is brought half of it. That fills or takes the share of the step that lies along the hem, where
+/// hem and side are not square; the rest bends the hem sideways, over half the strip's width at least, which costs less
+/// than its square over that width.
+#[test]
+fn a_moved_seam_keeps_the_hems_total() {
+    counted(config(), (shaped_sides(), 5.0..60.0_f64, prop_oneof!["grain", "seam"]), |(draft, by, line)| {
         let before = draft.pattern();
         let fields = serde_json::json!({"by": format!("{by}mm"), "line": line});
-        if let Ok(recut) = apply(&before, moved(fields)) {
-            let step = difference(&before);
-            let allowed = 2.0 * BROUGHT_TOGETHER + step * slant(&before) + step * step / by;
-            assert_abs_diff_eq!(hems(&before), hems(&recut.pattern), epsilon = allowed);
-        }
-    }
+        let recut = match apply(&before, moved(fields)) {
+            Ok(recut) => recut,
+            Err(refusal) => {
+                prop_assert!(
+                    is_narrow(&refusal) || refusal.kind == RefusalKind::LengthsDiffer,
+                    "{}",
+                    refusal
+                );
+                return Ok(false);
+            }
+        };
+        let step = difference(&before);
+        let allowed = 2.0 * BROUGHT_TOGETHER + step * slant(&before) + step * step / by;
+        assert_abs_diff_eq!(hems(&before), hems(&recut.pattern), epsilon = allowed);
+        Ok(true)
+    });
+}
 
-    /// Law 4: girth is kept all along a moved seam, the line is where it was asked for, the armhole keeps its length and
-    /// the binding names the right run, and declared areas balance.
-    #[test]
-    fn a_moved_seam_keeps_girth_at_every_station(
-        draft in shaped_sides(), by in 5.0..60.0_f64, line in prop_oneof!["grain", "seam"]
-    ) {
+/// Law 4: girth is kept all along a moved seam, the line is where it was asked for, the armhole keeps its length and
+/// the binding names the right run, and declared areas balance.
+#[test]
+fn a_moved_seam_keeps_girth_at_every_station() {
+    counted(config(), (shaped_sides(), 5.0..60.0_f64, prop_oneof!["grain", "seam"]), |(draft, by, line)| {
         let before = draft.pattern();
         let recut = match apply(&before, moved(serde_json::json!({"by": format!("{by}mm"), "line": line}))) {
             Ok(recut) => recut,
             Err(refusal) => {
-                prop_assert!(is_narrow(&refusal) || refusal.kind == RefusalKind::LengthsDiffer, "{}", refusal);
-                return Ok(());
+                prop_assert!(
+                    is_narrow(&refusal) || refusal.kind == RefusalKind::LengthsDiffer,
+                    "{}",
+                    refusal
+                );
+                return Ok(false);
             }
         };
         let after = &recut.pattern;
@@ -139,23 +150,32 @@ proptest! {
             let grain = back.grain().unwrap().direction();
             assert_abs_diff_eq!((edge.end() - edge.start()).normalize().cross(grain), 0.0, epsilon = 1e-4);
         }
-    }
+        Ok(true)
+    });
+}
 
-    /// The width asked for is the width kept, and the rest of the girth goes over.
-    #[test]
-    fn a_width_asked_for_is_the_width_kept(draft in shaped_sides(), share in 0.75..0.97_f64) {
+/// The width asked for is the width kept, and the rest of the girth goes over.
+#[test]
+fn a_width_asked_for_is_the_width_kept() {
+    counted(config(), (shaped_sides(), 0.75..0.97_f64), |(draft, share)| {
         let before = draft.pattern();
         let back = piece(&before, "back");
         let out = outward(back);
         let along = |point: Point| point.to_vec2().dot(out);
-        let inner = curve(back, "centre").flattened(0.01).into_iter().map(along).fold(f64::INFINITY, f64::min);
-        let outer = curve(back, "side").flattened(0.01).into_iter().map(along).fold(f64::NEG_INFINITY, f64::max);
+        let inner =
+            curve(back, "centre").flattened(0.01).into_iter().map(along).fold(f64::INFINITY, f64::min);
+        let outer =
+            curve(back, "side").flattened(0.01).into_iter().map(along).fold(f64::NEG_INFINITY, f64::max);
         let width = (outer - inner) * share;
         let recut = match apply(&before, moved(serde_json::json!({"to-width": format!("{width}mm")}))) {
             Ok(recut) => recut,
             Err(refusal) => {
-                prop_assert!(is_narrow(&refusal) || refusal.kind == RefusalKind::LengthsDiffer, "{}", refusal);
-                return Ok(());
+                prop_assert!(
+                    is_narrow(&refusal) || refusal.kind == RefusalKind::LengthsDiffer,
+                    "{}",
+                    refusal
+                );
+                return Ok(false);
             }
         };
         let after = &recut.pattern;
@@ -166,17 +186,23 @@ proptest! {
             assert_abs_diff_eq!(along(point) - inner, width, epsilon = 2e-2);
         }
         assert_girth_kept(&before, after, "back", "front");
-    }
+        Ok(true)
+    });
+}
 
-    /// Shaping that is dropped is girth given up: the gap that was filled is declared, and where it reaches a level the
-    /// change of girth is told and recorded.
-    #[test]
-    fn dropped_shaping_is_told(draft in shaped_sides(), by in 5.0..40.0_f64) {
+/// Shaping that is dropped is girth given up: the gap that was filled is declared, and where it reaches a level the
+/// change of girth is told and recorded.
+#[test]
+fn dropped_shaping_is_told() {
+    counted(config(), (shaped_sides(), 5.0..40.0_f64), |(draft, by)| {
         let before = draft.pattern();
         let choices = serde_json::json!({"by": format!("{by}mm"), "shaping": "drop", "line": "grain"});
         let recut = match apply(&before, moved(choices)) {
             Ok(recut) => recut,
-            Err(refusal) => { prop_assert!(is_narrow(&refusal), "{}", refusal); return Ok(()); }
+            Err(refusal) => {
+                prop_assert!(is_narrow(&refusal), "{}", refusal);
+                return Ok(false);
+            }
         };
         let after = &recut.pattern;
         let kinds = &after.record.steps[0].declared;
@@ -185,11 +211,14 @@ proptest! {
         assert_girths_accounted(&before, after);
         assert_dropped_widths(&before, after, ["back", "front"], "side");
         assert_levels_leave_at_the_edge(after, "front");
-    }
+        Ok(true)
+    });
+}
 
-    /// The shaping as a double dart: the girth net of the dart is kept, or an overlap is refused with its width.
-    #[test]
-    fn shaping_kept_as_a_dart_keeps_girth(draft in shaped_sides(), by in 5.0..40.0_f64) {
+/// The shaping as a double dart: the girth net of the dart is kept, or an overlap is refused with its width.
+#[test]
+fn shaping_kept_as_a_dart_keeps_girth() {
+    counted(config(), (shaped_sides(), 5.0..40.0_f64), |(draft, by)| {
         let before = draft.pattern();
         let choices = serde_json::json!({"by": format!("{by}mm"), "shaping": "dart", "line": "grain"});
         let after = match apply(&before, moved(choices)) {
@@ -197,7 +226,7 @@ proptest! {
             Err(refusal) => {
                 prop_assert!(is_narrow(&refusal) || refusal.kind == RefusalKind::Overlap, "{}", refusal);
                 prop_assert!(refusal.kind != RefusalKind::Overlap || refusal.what.contains("mm"));
-                return Ok(());
+                return Ok(false);
             }
         };
         let out = side(piece(&after, "back")).length() - side(piece(&after, "front")).length();
@@ -208,7 +237,8 @@ proptest! {
             assert_abs_diff_eq!(old.around.mm(), new.around.mm(), epsilon = 1.0 * times);
         }
         assert_girths_accounted(&before, &after);
-    }
+        Ok(true)
+    });
 }
 
 /// The greatest difference that a pattern's seams have to begin with.

@@ -2,7 +2,6 @@
 
 use approx::assert_abs_diff_eq;
 use proptest::prelude::*;
-use proptest::test_runner::FileFailurePersistence;
 use retrue::curve::{Curve, Motion, Vec2};
 use retrue::pattern::{Cut, Finish, Pattern, Piece, RefusalKind};
 use retrue::recut::Notice;
@@ -10,23 +9,17 @@ use retrue::sheet;
 use retrue::truing::{FindingKind, SewingWork, StripOver, Verdict, construction_order};
 use serde_json::{Value, json};
 
-use crate::counted::Counted;
+use crate::counted::{counted, kept_in};
 use crate::made::{
     apply, assert_as_true, assert_proven, assert_same_shell, edge, piece, step, through_a_sheet,
 };
-use crate::random_block::{Draft, draft};
+use crate::random::block::{Draft, draft};
 
 /// How exactly a strip lies on its pieces, mm.
 const LAID: f64 = 0.01;
 
 fn config() -> ProptestConfig {
-    ProptestConfig {
-        cases: 96,
-        failure_persistence: Some(Box::new(FileFailurePersistence::Direct(
-            "tests/proptest-regressions/laws_strips.txt",
-        ))),
-        ..ProptestConfig::default()
-    }
+    kept_in("tests/proptest-regressions/laws_strips.txt", 96)
 }
 
 fn fixture(name: &str) -> Pattern {
@@ -122,7 +115,7 @@ fn assert_laid_on_shoulder(pattern: &Pattern, draft: &Draft, wish: &Wish) {
 /// is as it was.
 #[test]
 fn a_strip_over_a_seam_lies_on_both_pieces() {
-    Counted::default().run(config(), (draft(), wishes()), |(draft, wish)| {
+    counted(config(), (draft(), wishes()), |(draft, wish)| {
         let before = draft.pattern();
         let recut = match step(wish.fields(&draft)).apply(&before) {
             Ok(recut) => recut,
@@ -153,7 +146,7 @@ fn a_strip_over_a_seam_lies_on_both_pieces() {
 #[test]
 fn a_strip_along_a_line_is_as_wide_as_asked() {
     let shares = (25.0..75.0_f64, 25.0..75.0_f64);
-    Counted::default().run(config(), (draft(), shares, 8.0..30.0_f64), |(draft, (top, foot), width)| {
+    counted(config(), (draft(), shares, 8.0..30.0_f64), |(draft, (top, foot), width)| {
         let before = draft.pattern();
         let line = format!("shoulder@{top:.2}% > hem@{foot:.2}%");
         let fields = json!({"do": "add-strip", "piece": "front", "over": line, "width": format!("{width:.3}mm"), "name": "band"});
@@ -168,7 +161,8 @@ fn a_strip_along_a_line_is_as_wide_as_asked() {
         let after = recut.pattern;
         assert_proven(&before, &after);
         assert_as_true(&before, &after);
-        let (left, right) = (&edge(piece(&after, "band"), "left").curve, &edge(piece(&after, "band"), "right").curve);
+        let (left, right) =
+            (&edge(piece(&after, "band"), "left").curve, &edge(piece(&after, "band"), "right").curve);
         let width = (width * 1e3).round() / 1e3;
         let across = right.run_on(500.0, 500.0);
         for (_, distance) in beside(left, &Motion::identity(), &across) {
@@ -190,7 +184,7 @@ fn cut_of(piece: &Piece) -> Cut {
 #[test]
 fn a_strip_follows_a_cut_across_its_seam() {
     let cases = (draft(), wishes(), (35.0..65.0_f64, 30.0..70.0_f64));
-    Counted::default().run(config(), cases, |(draft, wish, (top, foot))| {
+    counted(config(), cases, |(draft, wish, (top, foot))| {
         let before = draft.pattern();
         let cut = json!({"do": "split", "piece": "front", "names": "front-a, front-b",
             "line": format!("shoulder@{top:.2}% > hem@{foot:.2}%")});
@@ -262,7 +256,7 @@ fn strips_lie_over_shoulders_and_style_lines() {
 /// Over a straight side seam, from end to end: caught in the armhole, turned in at the hem.
 #[test]
 fn a_strip_over_a_straight_side_runs_from_armhole_to_hem() {
-    Counted::default().run(config(), (draft(), 5.0..20.0_f64), |(mut draft, width)| {
+    counted(config(), (draft(), 5.0..20.0_f64), |(mut draft, width)| {
         for block in [&mut draft.front, &mut draft.back] {
             (block.waist_in, block.hip_out) = (0.0, 0.0);
         }
@@ -271,7 +265,10 @@ fn a_strip_over_a_straight_side_runs_from_armhole_to_hem() {
         let recut = match step(fields).apply(&before) {
             Ok(recut) => recut,
             Err(refusal) => {
-                prop_assert!([RefusalKind::BadWidth, RefusalKind::DartInTheWay].contains(&refusal.kind), "{refusal}");
+                prop_assert!(
+                    [RefusalKind::BadWidth, RefusalKind::DartInTheWay].contains(&refusal.kind),
+                    "{refusal}"
+                );
                 return Ok(false);
             }
         };
@@ -279,7 +276,10 @@ fn a_strip_over_a_straight_side_runs_from_armhole_to_hem() {
         assert_as_true(&before, &recut.pattern);
         let band = piece(&recut.pattern, "band");
         let names: Vec<&str> = band.edges().iter().map(|edge| edge.name.as_str()).collect();
-        prop_assert!(["armhole", "hem", "front", "back"].iter().all(|name| names.contains(name)), "{names:?}");
+        prop_assert!(
+            ["armhole", "hem", "front", "back"].iter().all(|name| names.contains(name)),
+            "{names:?}"
+        );
         let across = edge(band, "back").curve.run_on(100.0, 100.0);
         for (_, distance) in beside(&edge(band, "front").curve, &Motion::identity(), &across) {
             prop_assert!((distance - (width * 100.0).round() / 100.0).abs() <= LAID, "{distance}");
@@ -403,4 +403,33 @@ fn a_strip_over_a_seam_that_goes_stands_by_itself() {
     let told = |notice: &Notice| matches!(notice, Notice::SourceGone { piece } if piece.as_str() == "tab");
     assert_eq!(merged.notices.iter().filter(|notice| told(notice)).count(), 1, "{:?}", merged.notices);
     through_a_sheet(&merged.pattern);
+}
+
+/// The widest strip that is offered in place of one that is too wide is made, a tenth of a millimetre more is not, and it hangs on no
+/// wish.
+#[test]
+fn the_widest_strip_is_made_whatever_was_wished() {
+    let coat = fixture("coat");
+    let strip = |width: f64, of: &str| {
+        let places = of.split_once(' ').unwrap();
+        step(json!({"do": "add-strip", "over": "front.shoulder", "from": format!("shoulder@{}", places.0),
+            "to": format!("shoulder@{}", places.1), "width": format!("{width:.1}mm"), "to-end": "pointed"}))
+        .apply(&coat)
+    };
+    let mut offers = 0;
+    for stretch in ["0% 100%", "30% 60%", "50% 55%", "50% 65%"] {
+        let offered = |width: f64| -> Option<f64> {
+            let refusal = strip(width, stretch).err()?;
+            let way_out = refusal.way_out.to_string();
+            let (_, rest) = way_out.split_once("up to ")?;
+            Some(rest.split_once("mm").unwrap().0.parse().unwrap())
+        };
+        let all: Vec<Option<f64>> = [300.0, 450.0, 700.0].map(offered).to_vec();
+        assert!(all.iter().all(|offer| *offer == all[0]), "{stretch}: {all:?}");
+        let Some(widest) = all[0] else { continue };
+        assert!(strip(widest, stretch).is_ok(), "{stretch}: {widest}");
+        assert!(strip(widest + 0.1, stretch).is_err(), "{stretch}: {widest}");
+        offers += 1;
+    }
+    assert!(offers >= 3, "{offers}");
 }

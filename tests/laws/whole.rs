@@ -8,11 +8,11 @@ use retrue::sheet;
 use retrue::truing::{FindingKind, Verdict};
 use serde_json::{Value, json};
 
-use crate::counted::Counted;
+use crate::counted::counted;
 use crate::made::{
     apply, assert_as_true, assert_congruent, assert_proven, assert_same_shell, piece, step, through_a_sheet,
 };
-use crate::random_block::draft;
+use crate::random::block::draft;
 
 /// Lengths that are the same but for what joining parts again may leave, mm.
 const BACK_AGAIN: f64 = 0.01;
@@ -47,7 +47,7 @@ fn a_whole_copy_of_a_piece_that_was_cut_is_as_it_was() {
     let purposes = prop_oneof![Just(Purpose::Plain), Just(Purpose::Interfacing), Just(Purpose::Lining)];
     let cases = (draft(), (20.0..80.0_f64, 20.0..80.0_f64), any::<bool>(), purposes);
     let config = ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(96) };
-    Counted::default().run(config, cases, |(draft, shares, across, purpose)| {
+    counted(config, cases, |(draft, shares, across, purpose)| {
         let before = draft.pattern();
         let line = match across {
             true => format!("side@{:.2}% > centre@{:.2}%", shares.0, shares.1),

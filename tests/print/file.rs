@@ -5,7 +5,8 @@ use std::process::Command;
 use kurbo::Point;
 use retrue::show::print::{Paper, Print, PrintOptions, SheetSize, Throw};
 
-use crate::prints::{PRINTS, is_there, pattern, portrait};
+use crate::prints::{PRINTS, pattern, portrait};
+use crate::programs::{Program, found};
 use crate::reader;
 use crate::run::Bench;
 
@@ -127,11 +128,11 @@ fn other_programs_read_it() {
         assert!(done.stderr.is_empty(), "{program}: {}", String::from_utf8_lossy(&done.stderr));
         String::from_utf8_lossy(&done.stdout).into_owned()
     };
-    if is_there("pdfinfo") {
+    if found([Program("pdfinfo", "poppler-utils")]).is_some() {
         let told = run("pdfinfo", &["dress.pdf"]);
         assert!(told.contains("A dress"), "{told}");
     }
-    if is_there("pdftotext") {
+    if found([Program("pdftotext", "poppler-utils")]).is_some() {
         let text = run("pdftotext", &["-raw", "dress.pdf", "-"]);
         let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
         for needed in ["bodice-front", "cut 1 on the fold", "bust-dart, press to waist", "measure both bars"]
@@ -139,7 +140,7 @@ fn other_programs_read_it() {
             assert!(text.contains(needed), "{needed} is not in:\n{text}");
         }
     }
-    if Command::new("qpdf").arg("--version").output().is_ok() {
+    if found([Program("qpdf", "qpdf")]).is_some() {
         let told = run("qpdf", &["--check", "dress.pdf"]);
         assert!(!told.to_lowercase().contains("warning"), "{told}");
     }

@@ -9,7 +9,7 @@ use retrue::show::print::{Page, Print, PrintOptions, SheetSize};
 use retrue::tolerance::{LEAST_PRINTED, OFF_SEAMLINE};
 
 use crate::pixels::Pixels;
-use crate::prints::{each_print, is_there, pattern, portrait};
+use crate::prints::{each_print, has_pixels, pattern, portrait};
 use crate::run::Bench;
 
 fn on_a4(file: &str) -> Print {
@@ -183,7 +183,7 @@ fn the_cover_tells_the_girths_of_one_garment() {
 /// A copier that smears by half a point and makes black of what is darker than 60 % of white.
 #[test]
 fn levels_codes_and_small_texts_outlive_a_photocopy() {
-    if !is_there("pdftoppm") {
+    if !has_pixels() {
         return;
     }
     let bench = Bench::new().with_fixture("coat.svg");

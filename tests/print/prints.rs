@@ -1,7 +1,6 @@
 //! The shipped sheets, printed on every kind of paper.
 
 use std::path::Path;
-use std::process::Command;
 use std::sync::LazyLock;
 
 use kurbo::{ParamCurve, ParamCurveArclen, Point};
@@ -10,6 +9,8 @@ use retrue::sheet::{self, ReadOptions};
 use retrue::show::piece::PieceDrawing;
 use retrue::show::print::{Copies, Grouping, Orientation, Paper, Print, PrintOptions, SheetSize, Use};
 use retrue::units::Length;
+
+use crate::programs::{Program, found};
 
 pub fn pattern(file: &str) -> Pattern {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(file);
@@ -86,11 +87,7 @@ pub fn along_outline(piece: &PieceDrawing) -> Vec<Point> {
         .collect()
 }
 
-/// Whether a program of poppler's is there; the test tells that it measured nothing where it is not.
-pub fn is_there(program: &str) -> bool {
-    let found = Command::new(program).arg("-v").output().is_ok();
-    if !found {
-        eprintln!("{program} is not here: its part of the test is left out");
-    }
-    found
+/// Whether pages can be made pixels; where they cannot, it is said or fails.
+pub fn has_pixels() -> bool {
+    found([Program("pdftoppm", "poppler-utils")]).is_some()
 }

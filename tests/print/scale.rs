@@ -5,7 +5,7 @@ use retrue::canvas::LineKind;
 use retrue::show::print::{Print, PrintOptions, SheetSize};
 
 use crate::pixels::Pixels;
-use crate::prints::{is_there, pattern, portrait};
+use crate::prints::{has_pixels, pattern, portrait};
 use crate::run::Bench;
 
 /// Ends of a bar: dark runs on both of two lines beside the bar that only its end ticks reach.
@@ -27,7 +27,7 @@ fn bar_length(pixels: &Pixels, from: Point, way: (f64, f64), aside: (f64, f64)) 
 /// At 600 dpi the bars measure 100.0 ± 0.1 mm both ways on every page.
 #[test]
 fn bars_measure_a_hundred_millimetres_on_every_page() {
-    if !is_there("pdftoppm") {
+    if !has_pixels() {
         return;
     }
     let bench = Bench::new().with_fixture("awkward.svg");
@@ -53,7 +53,7 @@ fn bars_measure_a_hundred_millimetres_on_every_page() {
 /// is, within 0.15 mm.
 #[test]
 fn tiles_put_together_give_the_outline() {
-    if !is_there("pdftoppm") {
+    if !has_pixels() {
         return;
     }
     const OFF: f64 = 0.15;

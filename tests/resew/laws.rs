@@ -3,13 +3,13 @@
 
 use clipper2_rust::{FillRule, PathsD, Point as ClipperPoint, difference_d, union_subjects_d};
 use proptest::prelude::*;
-use proptest::test_runner::FileFailurePersistence;
 use retrue::curve::{BezPath, Curve, Motion};
 use retrue::pattern::{Copy, Pattern, Piece};
 use retrue::resew::{ResewLimits, Resewn, resew};
 use retrue::units::Unit;
 use serde_json::Value;
 
+use crate::counted::{counted, kept_in};
 use crate::random_chain::{first_pattern, read_step, wish};
 
 /// How far polygons may stray from the curves, mm.
@@ -20,13 +20,7 @@ const AREA: f64 = 1.0;
 
 fn config() -> ProptestConfig {
     let cases = std::env::var("RETRUE_CHAINS").ok().and_then(|text| text.parse().ok()).unwrap_or(128);
-    ProptestConfig {
-        failure_persistence: Some(Box::new(FileFailurePersistence::Direct(
-            "tests/proptest-regressions/resew.txt",
-        ))),
-        max_shrink_iters: 200,
-        ..ProptestConfig::with_cases(cases)
-    }
+    ProptestConfig { max_shrink_iters: 200, ..kept_in("tests/proptest-regressions/resew.txt", cases) }
 }
 
 fn assert_within_law(resewn: &Resewn, done: &[Value]) {
@@ -130,13 +124,10 @@ fn by_outside_library(before: &Pattern, after: &Pattern) -> Option<(f64, f64)> {
     Some((doubled, missing))
 }
 
-proptest! {
-    #![proptest_config(config())]
-
-    #[test]
-    fn every_step_of_a_chain_is_laid_back_within_the_law(
-        first in first_pattern(), wishes in proptest::collection::vec(wish(), 3..=8)
-    ) {
+#[test]
+fn every_step_of_a_chain_is_laid_back_within_the_law() {
+    let cases = (first_pattern(), proptest::collection::vec(wish(), 3..=8));
+    counted(config(), cases, |(first, wishes)| {
         let mut pattern = first.clone();
         let mut done = Vec::new();
         for wish in &wishes {
@@ -150,15 +141,25 @@ proptest! {
             if let Some((doubled, missing)) = by_outside_library(&pattern, &recut.pattern) {
                 let groups = || resewn.steps.iter().flat_map(|step| &step.groups);
                 let own: (f64, f64) = (groups().map(|g| g.doubled).sum(), groups().map(|g| g.missing).sum());
-                prop_assert!((own.0 - doubled).abs() <= AREA, "doubled {} and {doubled} after {done:#?}", own.0);
-                prop_assert!((own.1 - missing).abs() <= AREA, "missing {} and {missing} after {done:#?}", own.1);
+                prop_assert!(
+                    (own.0 - doubled).abs() <= AREA,
+                    "doubled {} and {doubled} after {done:#?}",
+                    own.0
+                );
+                prop_assert!(
+                    (own.1 - missing).abs() <= AREA,
+                    "missing {} and {missing} after {done:#?}",
+                    own.1
+                );
             }
             pattern = recut.pattern;
         }
-        if !done.is_empty() {
-            let resewn = resew(&first, &pattern).unwrap();
-            prop_assert_eq!(resewn.steps.len(), done.len());
-            assert_within_law(&resewn, &done);
+        if done.is_empty() {
+            return Ok(false);
         }
-    }
+        let resewn = resew(&first, &pattern).unwrap();
+        prop_assert_eq!(resewn.steps.len(), done.len());
+        assert_within_law(&resewn, &done);
+        Ok(true)
+    });
 }

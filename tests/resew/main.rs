@@ -1,8 +1,9 @@
 //! The resew proof: the new pieces laid back onto the old ones, on every shipped recipe and over random pieces.
 
-#[path = "../common/random_block.rs"]
-#[allow(dead_code, reason = "shared with the laws of single pieces")]
-mod random_block;
+#[path = "../common/counted.rs"]
+mod counted;
+#[path = "../common/random/mod.rs"]
+mod random;
 #[path = "../common/random_bodice.rs"]
 mod random_bodice;
 #[path = "../common/random_chain.rs"]

@@ -1,5 +1,7 @@
 //! Reading and writing pattern sheets.
 
+#[path = "../common/counted.rs"]
+mod counted;
 #[path = "../common/draft/mod.rs"]
 mod draft;
 mod oracle;
@@ -9,9 +11,8 @@ mod pieces_drawn;
 #[path = "../common/proof/mod.rs"]
 #[allow(dead_code, reason = "other tests use the rest")]
 mod proof;
-#[path = "../common/random_block.rs"]
-#[allow(dead_code, reason = "the laws of the operations use the rest")]
-mod random_block;
+#[path = "../common/random/mod.rs"]
+mod random;
 #[path = "../common/run.rs"]
 mod run;
 mod shipped;

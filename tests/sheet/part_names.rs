@@ -1,23 +1,16 @@
 //! What the two parts of a cut piece are called, however the piece lies on the sheet and whichever way its grain runs.
 
-use std::sync::atomic::{AtomicU32, Ordering};
+use crate::counted::{counted, kept_in};
 
-use crate::random_block::{Block, draft};
+use crate::random::block::{Block, draft};
 use crate::run::Bench;
 use kurbo::{Point, Vec2};
 use proptest::prelude::*;
-use proptest::test_runner::FileFailurePersistence;
 use retrue::pattern::{Finish, Grainline, Pattern, Piece};
 use retrue::recut::{Names, Split, Step};
 
 fn config() -> ProptestConfig {
-    ProptestConfig {
-        cases: 256,
-        failure_persistence: Some(Box::new(FileFailurePersistence::Direct(
-            "tests/proptest-regressions/part_names.txt",
-        ))),
-        ..ProptestConfig::default()
-    }
+    kept_in("tests/proptest-regressions/part_names.txt", 256)
 }
 
 /// Lines through the front from one edge to another, and square to the grain.
@@ -88,13 +81,10 @@ fn centre_of(piece: &Piece) -> Option<(Point, Point, Finish)> {
 /// reaches the centre edge, else to the upper.
 #[test]
 fn parts_are_named_by_the_grain() {
-    let (tried, reached) = (AtomicU32::new(0), AtomicU32::new(0));
     let strategy = (draft(), 0..4_u8, -0.5..0.5_f64, line());
-    proptest!(config(), |((draft, quarters, tilt, line) in strategy)| {
-        tried.fetch_add(1, Ordering::Relaxed);
+    counted(config(), strategy, |(draft, quarters, tilt, line)| {
         let before = front(&draft.front, quarters, tilt);
-        let Some(after) = split(&before, &line, None) else { return Ok(()) };
-        reached.fetch_add(1, Ordering::Relaxed);
+        let Some(after) = split(&before, &line, None) else { return Ok(false) };
         let whole = part(&before, "front");
         let grain = whole.grain_or_down();
         let any = after.pieces().next().expect("a part");
@@ -123,18 +113,15 @@ fn parts_are_named_by_the_grain() {
             _ if !runs.0 => prop_assert!(is_first(first), "of two that reach the centre the upper is first"),
             _ => {}
         }
+        Ok(true)
     });
-    let (tried, reached) = (tried.into_inner(), reached.into_inner());
-    assert!(reached * 2 >= tried, "{reached} of {tried} were cut");
 }
 
 /// A piece turned on the sheet, with all that is drawn on it, is cut in the same parts of the same names.
 #[test]
 fn names_do_not_depend_on_how_a_piece_lies_on_the_sheet() {
-    let (tried, reached) = (AtomicU32::new(0), AtomicU32::new(0));
     let strategy = (draft(), 0..4_u8, -0.5..0.5_f64, line(), 0.0..360.0_f64);
-    proptest!(config(), |((draft, quarters, tilt, line, turn) in strategy)| {
-        tried.fetch_add(1, Ordering::Relaxed);
+    counted(config(), strategy, |(draft, quarters, tilt, line, turn)| {
         let before = front(&draft.front, quarters, tilt);
         let sheet = retrue::sheet::write(&before).expect("a sheet");
         let opens = "<g id=\"front\"";
@@ -143,16 +130,14 @@ fn names_do_not_depend_on_how_a_piece_lies_on_the_sheet() {
         let turned = retrue::sheet::read(turned.as_bytes(), &Default::default());
         let turned = turned.expect("a sheet").pattern;
         let cut = [&before, &turned].map(|pattern| split(pattern, &line, None));
-        let [Some(one), Some(other)] = cut else { return Ok(()) };
-        reached.fetch_add(1, Ordering::Relaxed);
+        let [Some(one), Some(other)] = cut else { return Ok(false) };
         for piece in one.pieces() {
             let turned = part(&other, piece.name().as_str());
             let off = (piece.net_area() - turned.net_area()).abs();
             prop_assert!(off < 1.0, "{}: {} mm² and {}", piece.name(), piece.net_area(), turned.net_area());
         }
+        Ok(true)
     });
-    let (tried, reached) = (tried.into_inner(), reached.into_inner());
-    assert!(reached * 2 >= tried, "{reached} of {tried} were cut");
 }
 
 /// The facing's centre edge is cut with it, so that neither part is nearer to the centre; the hem is below.

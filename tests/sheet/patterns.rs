@@ -1,6 +1,7 @@
 //! What operations on single pieces refuse, and what they do in cases worked out by hand.
 
-use crate::random_block::{Block, Centre, Draft, sewn_length};
+use crate::random::block::{Block, Centre, Draft};
+use crate::random::sewn_length;
 use approx::assert_abs_diff_eq;
 use retrue::pattern::{
     CornerShape, Cut, EdgeRef, Finish, Pattern, Piece, Press, Refusal, RefusalKind, Seam, Selvedge, Walk,
@@ -123,6 +124,38 @@ fn a_fold_that_becomes_a_free_edge_leaves_a_left_and_a_right() {
     assert_eq!(recut.notices, [Notice::CutChanged { piece: "front".parse().unwrap(), cut: Cut::PAIR }]);
     let folded = done(&recut.pattern, "set-edge", &[("edge", "front.centre"), ("finish", "fold")]);
     assert_eq!(piece(&folded, "front").cut, Cut::ONE);
+}
+
+/// A seam to the piece's own mirrored copy is its centre, whatever it is called: lengthwise grain runs along it, and of two
+/// parts beside it the first has it.
+#[test]
+fn a_seam_to_its_own_mirror_is_the_centre_of_a_piece() {
+    let mut draft = plain();
+    (draft.front.centre, draft.front.turn) = (Centre::Seam, 0.3);
+    let sheet = retrue::sheet::write(&draft.pattern()).unwrap();
+    let pattern = crate::read(sheet.replace("front.centre", "front.middle"));
+    let slanted = [("piece", "front"), ("to", "shoulder@0% > shoulder@100%")];
+    let slanted = done(&pattern, "turn-grain", &slanted);
+    let again = done(&slanted, "turn-grain", &[("piece", "front"), ("to", "lengthwise")]);
+    let middle = &edge(&again, "front.middle").curve;
+    let off = piece(&again, "front").grain_or_down().cross((middle.end() - middle.start()).normalize());
+    assert_abs_diff_eq!(off, 0.0, epsilon = 1e-6);
+    let line = [("piece", "front"), ("line", "neck@50% > hem@50%")];
+    let cut = done(&pattern, "split", &line);
+    assert!(cut.find_edge(&"front-centre.middle".parse().unwrap()).is_some());
+}
+
+/// Copies are told alike wherever they are: on the sheet, and by `show`.
+#[test]
+fn copies_that_are_alike_or_of_both_hands_are_told() {
+    let bench = crate::run::Bench::new().with_fixture("coat.svg");
+    for (cut, told) in [("3 same", "cut 3, all alike"), ("4", "cut 4, half of them left, half right")] {
+        bench.retrue(&format!(
+            "set-piece coat.svg --piece back-neck-facing --cut \"{cut}\" -o cut.svg --force"
+        ));
+        assert!(bench.text_of("cut.svg").contains(told), "{told}");
+        bench.retrue("show cut.svg").prints(told);
+    }
 }
 
 /// A sleeve or cuff of which only half was drawn, without saying so.

@@ -12,7 +12,7 @@ use retrue::sheet;
 use retrue::units::Length;
 
 use crate::compare::assert_same;
-use crate::random_block::{Centre, draft};
+use crate::random::block::{Centre, draft};
 use crate::{FIXTURES, fixture, read, whole};
 
 #[test]

@@ -129,14 +129,12 @@ fn a_way_out_is_pressed() {
     let presses = far.refused.expect("refused").presses;
     let open = presses.iter().find(|press| press.step["do"] == "open-centre").expect("a press");
     assert_eq!(open.says, "The fold of back made a centre seam");
-    let seen = keep(&mut table, &step(open.step.clone()));
-    assert_eq!(seen.steps.len(), 1);
-    let uneven = json!({ "do": "move-seam", "seam": "back.side", "from": "back", "to-width": "180mm", "line": "grain", "shaping": "drop" });
-    let refused = tried(&table, &step(uneven)).refused;
-    for press in refused.into_iter().flat_map(|refused| refused.presses) {
+    for press in &presses {
         let trial = tried(&table, &step(press.step.clone()));
         assert!(trial.recipe.is_some(), "a press is a step: {press:?}");
     }
+    let seen = keep(&mut table, &step(open.step.clone()));
+    assert_eq!(seen.steps.len(), 1);
 }
 
 #[test]

@@ -1,7 +1,6 @@
 //! Ways that fit: searched for beside the table as `plan` does, taken as steps, within what is said of taste.
 
 use std::process::Command;
-use std::time::{Duration, Instant};
 
 use serde_json::{Value, json};
 
@@ -10,9 +9,6 @@ use crate::door::Door;
 
 /// Cloth on which the skirt lies, but not as it is.
 const NARROW: &str = "50cm x 9m";
-
-/// Longer than any search of these takes.
-const LONG: Duration = Duration::from_secs(120);
 
 fn skirt() -> Door {
     Door::with(Bench::of("skirt-shaped-back.svg"), NARROW)
@@ -30,12 +26,10 @@ fn planned(door: &Door, said: &Value) -> Value {
 }
 
 fn ended(door: &Door) -> Value {
-    let began = Instant::now();
     loop {
         if door.got("/revision")["is-busy"] == false {
             return door.got("/plan");
         }
-        assert!(began.elapsed() < LONG);
         std::thread::yield_now();
     }
 }
@@ -113,16 +107,18 @@ fn limits_of_taste_hold_for_the_table_as_for_the_command() {
 #[test]
 fn a_search_is_stopped_at_will_and_what_was_found_stays() {
     let door = skirt();
-    let began = Instant::now();
     door.told("/plan/begin", &json!({ "said": { "recuts": "100000", "iterations": "100000" } }));
-    while door.got("/plan")["ways"].as_array().is_none_or(Vec::is_empty) {
-        assert!(began.elapsed() < LONG, "a best so far is shown");
+    loop {
+        let seen = door.got("/plan");
+        if seen["ways"].as_array().is_some_and(|ways| !ways.is_empty()) {
+            break;
+        }
+        assert_eq!(seen["is-running"], true, "it runs until a best so far is shown: {seen}");
         std::thread::yield_now();
     }
     door.told("/plan/stop", &json!({}));
     let seen = ended(&door);
     assert!(seen["ways"].as_array().is_some_and(|ways| !ways.is_empty()), "{seen}");
-    assert!(began.elapsed() < LONG);
 }
 
 /// Ways of a pattern that has changed since are not offered, and cannot be taken.

@@ -9,6 +9,7 @@ use retrue::pattern::{Cut, NotchCount, Pattern, Piece};
 use retrue::truing::{Finding, Limits, SeamWalk, check, girths, walk_seam};
 use retrue::units::Length;
 
+use crate::counted::kept_in;
 use crate::draw::{cut, dart, double_dart, level, moved, notch, pattern, piece};
 
 /// Half a skirt with a waist dart, a double dart, a shaped side and a hem that is not square.
@@ -135,7 +136,7 @@ fn width_by_clipping(piece: &Piece, y: f64) -> f64 {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(kept_in("tests/proptest-regressions/truing_laws.txt", 256))]
 
     /// Moving, turning and mirroring each piece by itself changes no girth, no walk and no finding.
     #[test]

@@ -3,6 +3,8 @@
 mod bands_order;
 mod build;
 mod closed_forms;
+#[path = "../common/counted.rs"]
+mod counted;
 mod cut_faults;
 mod dart_figures;
 mod derived_faults;
@@ -21,9 +23,8 @@ mod opening_faults;
 mod pairs;
 mod piece_faults;
 mod properties;
-#[path = "../common/random_block.rs"]
-#[allow(dead_code, reason = "other tests use the rest")]
-mod random_block;
+#[path = "../common/random/mod.rs"]
+mod random;
 mod references;
 #[path = "../common/run.rs"]
 mod run;

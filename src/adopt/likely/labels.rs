@@ -7,6 +7,7 @@ use crate::adopt::likely::words::Said;
 use crate::adopt::outlines::FoundLine;
 use crate::adopt::stroke::FoundText;
 use crate::curve::Curve;
+use crate::pattern::{ClothName, Cut};
 use crate::tolerance::{
     ALONG_EDGE, NAME_BESIDE_LINE, NAME_BESIDE_LINE_HEIGHTS, WRITING_BESIDE_EDGE, WRITING_BESIDE_EDGE_HEIGHTS,
 };
@@ -65,6 +66,18 @@ impl<'a> Wording<'a> {
         let off = from[0].min(from[1]);
         (off <= NAME_BESIDE_LINE + NAME_BESIDE_LINE_HEIGHTS * self.text.size).then_some(off)
     }
+}
+
+/// The cloth that is written on a piece; of several the main one.
+pub(super) fn cloth(wordings: &[Wording<'_>]) -> Option<ClothName> {
+    let all: Vec<&ClothName> = wordings.iter().filter_map(|wording| wording.said.cloth.as_ref()).collect();
+    let main = ClothName::main();
+    all.iter().find(|cloth| ***cloth == main).or(all.first()).map(|cloth| (*cloth).clone())
+}
+
+/// How often a piece is cut of other cloths, as it is written on it.
+pub(super) fn besides(wordings: &[Wording<'_>]) -> Vec<(Cut, ClothName)> {
+    wordings.iter().flat_map(|wording| wording.said.besides.iter().cloned()).collect()
 }
 
 /// The name that stands at each of some lines of a piece: each text at the line that is nearest to it, the nearest text where

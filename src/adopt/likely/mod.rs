@@ -15,6 +15,7 @@ mod runs;
 mod seams;
 mod sides;
 mod usual;
+mod vocabulary;
 mod words;
 
 pub(super) use allowance_said::{Included, said_allowance};

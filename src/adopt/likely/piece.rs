@@ -5,7 +5,7 @@ use kurbo::Vec2;
 
 use crate::adopt::beside::{allowances, wedges};
 use crate::adopt::found::Found;
-use crate::adopt::likely::labels::{Wording, is_square, names_at};
+use crate::adopt::likely::labels::{Wording, besides, cloth, is_square, names_at};
 use crate::adopt::likely::notches::{LikelyNotch, notches};
 use crate::adopt::likely::seams::Certainty;
 use crate::adopt::outlines::{FoundLine, FoundOutline, Guess};
@@ -23,6 +23,8 @@ pub(crate) struct LikelyPiece<'a> {
     pub named_by: NamedBy,
     pub cut: Option<Cut>,
     pub cloth: Option<ClothName>,
+    /// How often it is cut of other cloths.
+    pub besides: Vec<(Cut, ClothName)>,
     /// The allowance that most of it has, mm, where both lines are drawn.
     pub allowance: Option<f64>,
     /// Its edges, in their order.
@@ -201,6 +203,7 @@ fn likely_piece<'a>(
         named_by,
         cut: wordings.iter().find_map(|wording| wording.said.cut),
         cloth: cloth(&wordings),
+        besides: besides(&wordings),
         allowance,
         edges,
         wedges: wedges(&outline.edges),
@@ -272,13 +275,6 @@ fn titles(found: &Found, outer: &[usize]) -> Vec<String> {
     }
     let on_most = seen.into_iter().filter(|(_, on)| on.len() > 1 && 10 * on.len() >= 9 * outer.len());
     on_most.map(|(name, _)| name).collect()
-}
-
-/// The cloth that is written on a piece; of several the main one.
-fn cloth(wordings: &[Wording<'_>]) -> Option<ClothName> {
-    let all: Vec<&ClothName> = wordings.iter().filter_map(|wording| wording.said.cloth.as_ref()).collect();
-    let main = ClothName::main();
-    all.iter().find(|cloth| ***cloth == main).or(all.first()).map(|cloth| (*cloth).clone())
 }
 
 /// A name from the words inside, those in large letters first and those along edges last; from the layer or the id; else

@@ -192,9 +192,11 @@ struct ChosenRun {
 }
 
 /// Edges that are sewn to several. Where both edges of a pair fit the same chain, both are layers on it, and not sewn to each
-/// other.
+/// other; nor are they where little speaks for the pair, and one of them fits a chain as it was drawn to.
 fn runs(sides: &[Side], chosen: &mut Vec<Chosen>) -> Vec<ChosenRun> {
     let pairs: Vec<Pair> = chosen.iter().map(|chosen| chosen.weighed.pair).collect();
+    let is_weak = |one: &Chosen| one.certainty(sides, chosen) == Certainty::Perhaps;
+    let weak: Vec<Pair> = chosen.iter().filter(|one| is_weak(one)).map(|one| one.weighed.pair).collect();
     let mut found: Vec<ChosenRun> = Vec::new();
     for chain in chains(sides, &pairs) {
         let in_chain = |side: SideAt| chain.sides.iter().any(|(other, _)| *other == side);
@@ -214,6 +216,7 @@ fn runs(sides: &[Side], chosen: &mut Vec<Chosen>) -> Vec<ChosenRun> {
         let of_pair = |side: SideAt| pairs.iter().find(|pair| pair.holds(side));
         let is_layer = |run: &ChosenRun| match of_pair(run.fitting.one) {
             None => true,
+            Some(pair) if weak.contains(pair) && run.is_drawn_to_fit() => true,
             Some(pair) => fits.iter().any(|other| {
                 other.fitting.one != run.fitting.one && pair.joins(other.fitting.one, run.fitting.one)
             }),
@@ -224,7 +227,8 @@ fn runs(sides: &[Side], chosen: &mut Vec<Chosen>) -> Vec<ChosenRun> {
     let is_run = |side: SideAt| found.iter().any(|run| run.fitting.one == side);
     chosen.retain(|chosen| {
         let pair = &chosen.weighed.pair;
-        !(is_run(pair.one) && is_run(pair.other))
+        let [one, other] = [pair.one, pair.other].map(is_run);
+        !(one && other || (one || other) && weak.contains(pair))
     });
     best_runs(found)
 }
@@ -259,6 +263,11 @@ impl ChosenRun {
             true => fitting.meeting > 0 && fitting.alone <= fitting.meeting,
             false => fitting.meeting >= 2 && fitting.alone <= 1,
         }
+    }
+
+    /// Whether it is as long as the chain, and all its notches meet.
+    fn is_drawn_to_fit(&self) -> bool {
+        self.fitting.is_of_one_length() && self.fitting.meeting > 0 && self.fitting.alone == 0
     }
 
     /// Where an edge fits several chains, as a collar does a neckline and its facing, it need not be sewn to each.

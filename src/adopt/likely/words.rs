@@ -3,6 +3,9 @@
 //!
 //! Words are compared in small letters without accents. A phrase is some words in a row.
 
+use crate::adopt::likely::vocabulary::{
+    BEFORE_NAME, CLOTH_OF, CLOTHS, CUT, FOLD, HEM, NO_CLOTH, NO_NAME, NOT, NUMBERS, PAIRS, TIMES,
+};
 use crate::pattern::{ClothName, Cut, Twins};
 
 /// What one text says.
@@ -16,251 +19,14 @@ pub(super) struct Said {
     pub hem: bool,
     /// The cloth.
     pub cloth: Option<ClothName>,
+    /// How often it is cut of other cloths besides: `cut 2 self, 2 lining`.
+    pub besides: Vec<(Cut, ClothName)>,
     /// What may be a name: the words before anything else is said.
     pub name: Option<String>,
 }
 
-const CUT: &[&str] = &[
-    "cut",
-    "zuschneiden",
-    "schneiden",
-    "zuschnitt",
-    "couper",
-    "coupez",
-    "tailler",
-    "taillez",
-    "cortar",
-    "corte",
-    "corta",
-    "cortad",
-    "tagliare",
-    "tagliate",
-    "knippen",
-    "knip",
-];
-
-const TIMES: &[&str] = &[
-    "x", "mal", "fach", "fois", "veces", "vez", "volte", "volta", "keer", "maal", "times", "stuck", "stk",
-    "stuks", "piezas", "pezzi",
-];
-
-const PAIRS: &[&str] = &[
-    "pair", "pairs", "paar", "paare", "paire", "paires", "par", "pares", "paio", "paia", "coppia", "coppie",
-    "paren",
-];
-
-const NUMBERS: &[(&str, u32)] = &[
-    ("one", 1),
-    ("once", 1),
-    ("two", 2),
-    ("twice", 2),
-    ("three", 3),
-    ("four", 4),
-    ("six", 6),
-    ("ein", 1),
-    ("eine", 1),
-    ("einmal", 1),
-    ("zwei", 2),
-    ("zweimal", 2),
-    ("drei", 3),
-    ("dreimal", 3),
-    ("vier", 4),
-    ("viermal", 4),
-    ("un", 1),
-    ("une", 1),
-    ("deux", 2),
-    ("trois", 3),
-    ("quatre", 4),
-    ("una", 1),
-    ("uno", 1),
-    ("dos", 2),
-    ("tres", 3),
-    ("cuatro", 4),
-    ("due", 2),
-    ("tre", 3),
-    ("quattro", 4),
-    ("een", 1),
-    ("twee", 2),
-    ("tweemaal", 2),
-    ("drie", 3),
-];
-
 /// Nobody cuts a piece of a garment more often; greater numbers are sizes.
 const MOST_CUT: u32 = 20;
-
-const FOLD: &[&str] = &[
-    "on the fold",
-    "on fold",
-    "to fold",
-    "cut on fold",
-    "place on fold",
-    "im bruch",
-    "am bruch",
-    "stoffbruch",
-    "i br",
-    "im umbruch",
-    "bruchkante",
-    "au pli",
-    "sur le pli",
-    "sur la pliure",
-    "sur pliure",
-    "dans le pli",
-    "a la pliure",
-    "pliure",
-    "al doblez",
-    "en el doblez",
-    "sobre el doblez",
-    "doblez",
-    "al doblado",
-    "sulla piega",
-    "in piega",
-    "sul ripiego",
-    "ripiegatura",
-    "piega del tessuto",
-    "stofvouw",
-    "aan de vouw",
-    "op de vouw",
-    "tegen de vouw",
-];
-
-/// Words before or behind a fold that say that there is none.
-const NOT: &[&str] = &[
-    "not", "no", "nicht", "kein", "keinen", "ohne", "sans", "pas", "sin", "senza", "non", "niet", "geen",
-    "zonder",
-];
-
-const HEM: &[&str] = &["hem", "hemline", "saum", "ourlet", "dobladillo", "orlo", "zoom"];
-
-/// Cloths by what they are called; of several on one piece the first that stands here is the piece's.
-const CLOTHS: &[(&str, &[&str])] = &[
-    (
-        "main",
-        &[
-            "main",
-            "self",
-            "oberstoff",
-            "hauptstoff",
-            "tissu principal",
-            "tela principal",
-            "tessuto principale",
-            "hoofdstof",
-            "buitenstof",
-        ],
-    ),
-    (
-        "contrast",
-        &[
-            "contrast",
-            "kontraststoff",
-            "besatzstoff",
-            "contrastant",
-            "contraste",
-            "contrasto",
-            "contraststof",
-        ],
-    ),
-    ("lining", &["lining", "futter", "futterstoff", "doublure", "forro", "fodera", "voering", "voeringstof"]),
-    (
-        "interfacing",
-        &[
-            "interfacing",
-            "fusible",
-            "einlage",
-            "vlieseline",
-            "entoilage",
-            "thermocollant",
-            "entretela",
-            "teletta",
-            "interfodera",
-            "tussenvoering",
-            "plakvlies",
-        ],
-    ),
-    ("main", &["fabric", "stoff", "tissu", "tela", "tejido", "tessuto", "stoffa", "stof"]),
-];
-
-/// Words for cloth behind the name of one: `companion cloth`.
-const CLOTH_OF: &[&str] = &["cloth", "fabric"];
-const NO_CLOTH: &[&str] =
-    &["the", "of", "your", "this", "fashion", "outer", "shell", "in", "from", "on", "to"];
-
-/// Words that begin something other than a name.
-const NO_NAME: &[&str] = &[
-    "fold",
-    "bruch",
-    "pli",
-    "vouw",
-    "size",
-    "sizes",
-    "grosse",
-    "groesse",
-    "gr",
-    "taille",
-    "taglia",
-    "talla",
-    "maat",
-    "on",
-    "the",
-    "of",
-    "in",
-    "im",
-    "am",
-    "au",
-    "al",
-    "place",
-    "grain",
-    "grainline",
-    "straight",
-    "fadenlauf",
-    "droit",
-    "fil",
-    "hilo",
-    "drittofilo",
-    "draadrichting",
-    "line",
-    "x",
-    "test",
-    "testquadrat",
-    "kontrollquadrat",
-    "square",
-    "carre",
-    "quadrat",
-    "cuadrado",
-    "quadrato",
-    "vierkant",
-    "seam",
-    "allowance",
-    "nahtzugabe",
-    "marge",
-    "margen",
-    "margine",
-    "naadtoeslag",
-    "notch",
-    "and",
-    "und",
-    "et",
-    "y",
-    "e",
-    "en",
-    "mm",
-    "cm",
-    "sewn",
-    "turn",
-    "scale",
-    "print",
-    "page",
-    "cloth",
-    "seamlines",
-    "cutting",
-    "lines",
-    "layer",
-    "surface",
-    "path",
-];
-
-/// Words before the number or the name of a piece.
-const BEFORE_NAME: &[&str] =
-    &["piece", "pattern", "no", "nr", "n", "teil", "schnittteil", "piece", "pieza", "pezzo", "deel"];
 
 /// Words of a name at most, and letters at least.
 const MOST_WORDS: usize = 3;
@@ -275,7 +41,14 @@ impl Said {
             FOLD.iter().any(|phrase| holds(&plain, phrase)) && !plain.iter().any(|word| NOT.contains(word));
         let hem = plain.iter().any(|word| HEM.contains(word));
         let cut = cut(&plain).or((fold && plain.iter().any(|word| CUT.contains(word))).then_some(Cut::ONE));
-        Said { cut, fold, hem, cloth: cloth(&plain), name: name(&words) }
+        let (cloth, name) = (cloth(&plain), name(&words));
+        let mut of_cloths = cut_of_cloths(&plain).into_iter();
+        match (of_cloths.next(), of_cloths.len()) {
+            (Some((cut, cloth)), 1..) => {
+                Said { cut: Some(cut), fold, hem, cloth: Some(cloth), besides: of_cloths.collect(), name }
+            }
+            _ => Said { cut, fold, hem, cloth, besides: Vec::new(), name },
+        }
     }
 
     /// Whether it says how a piece is cut rather than how it is called.
@@ -308,7 +81,7 @@ fn words(text: &str) -> Vec<Word> {
                 own.push('x');
                 end(&mut own);
             }
-            '-' if !own.is_empty() => own.push(sign),
+            '-' if own.ends_with(char::is_alphabetic) => own.push(sign),
             sign if !sign.is_alphanumeric() => end(&mut own),
             sign => {
                 if !joins {
@@ -368,9 +141,27 @@ fn cut(words: &[&str]) -> Option<Cut> {
     let behind = |from: usize| (from..words.len()).find(|at| number(words[*at]).is_some());
     let at = counted.or_else(|| said.and_then(|said| behind(said).or_else(|| behind(0))))?;
     let many = number(words[at])?;
-    let copies = if words.iter().any(|word| PAIRS.contains(word)) { 2 * many } else { many };
-    let twins = if copies % 2 == 0 { Twins::Mirrored } else { Twins::Same };
-    Some(Cut { copies, twins })
+    Some(copies(if words.iter().any(|word| PAIRS.contains(word)) { 2 * many } else { many }))
+}
+
+fn copies(copies: u32) -> Cut {
+    let twins = if copies.is_multiple_of(2) { Twins::Mirrored } else { Twins::Same };
+    Cut { copies, twins }
+}
+
+/// How often a piece is cut of each cloth, where numbers stand before the names of several: `2 self, 2 lining`.
+fn cut_of_cloths(words: &[&str]) -> Vec<(Cut, ClothName)> {
+    let mut found: Vec<(Cut, ClothName)> = Vec::new();
+    let numbers: Vec<usize> = (0..words.len()).filter(|at| number(words[*at]).is_some()).collect();
+    for (one, at) in numbers.iter().enumerate() {
+        let end = numbers.get(one + 1).copied().unwrap_or(words.len());
+        let behind = &words[at + 1..end];
+        let (Some(many), Some(cloth)) = (number(words[*at]), cloth(behind)) else { continue };
+        if found.iter().all(|(_, known)| *known != cloth) {
+            found.push((copies(many), cloth));
+        }
+    }
+    found
 }
 
 fn cloth(words: &[&str]) -> Option<ClothName> {
@@ -440,8 +231,26 @@ mod tests {
         says("1 volta sulla piega del tessuto", Some("1"), true, Some("main"));
         says("2 x knippen, voering", Some("2"), false, Some("lining"));
         says("1x aan de stofvouw knippen", Some("1"), true, None);
+        says("doppelt zuschneiden", Some("2"), false, None);
+        says("2-mal, Einlage", Some("2"), false, Some("interfacing"));
+        says("1 vez al lomo", Some("1"), true, None);
+        says("1 pezzo a doppio", Some("1"), true, None);
         says("companion cloth", None, false, Some("companion"));
         says("main cloth", None, false, Some("main"));
+    }
+
+    #[test]
+    fn each_cloth_that_a_piece_is_cut_of_is_read() {
+        let besides = |text: &str| -> Vec<String> {
+            Said::of(text).besides.iter().map(|(cut, cloth)| format!("{cut} {cloth}")).collect()
+        };
+        for text in ["Cut 2 self, 2 lining", "Cut 4: 2 main, 2 lining"] {
+            says(text, Some("2"), false, Some("main"));
+            assert_eq!(besides(text), ["2 lining"], "{text}");
+        }
+        says("2x Oberstoff, 2x Futter, 1x Einlage", Some("2"), false, Some("main"));
+        assert_eq!(besides("2x Oberstoff, 2x Futter, 1x Einlage"), ["2 lining", "1 interfacing"]);
+        assert!(besides("Cut 2 main").is_empty());
     }
 
     #[test]

@@ -71,9 +71,6 @@ pub(super) fn wanted<'a>(
     second: &EdgeSpan,
     corners: &'a [ShapedCorner],
 ) -> Option<&'a CornerShape> {
-    let (a, b) = (&first.edge.name, &second.edge.name);
-    let here = |set: &&ShapedCorner| {
-        (set.edges.0 == *a && set.edges.1 == *b) || (set.edges.0 == *b && set.edges.1 == *a)
-    };
+    let here = |set: &&ShapedCorner| set.is_of(&first.edge.name, &second.edge.name);
     corners.iter().find(here).map(|set| &set.shape)
 }

@@ -12,7 +12,8 @@ pub struct LayoutByHand {
 }
 
 /// What a hand that turns a copy turns it to.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Deserialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum HandTurn {
     /// It stays.
     None,

@@ -9,7 +9,7 @@ use crate::allowance::Halves;
 use crate::cloth::layout::region::{Region, deepest};
 use crate::cloth::layout::{LaidCopy, LayError, LayTask, Spread};
 use crate::cloth::{Cloth, Crosswise, Direction};
-use crate::curve::{Curve, Motion};
+use crate::curve::Curve;
 use crate::pattern::{Arrows, Piece, Selvedge};
 use crate::tolerance::{GRAIN_TURNED, LAID_OVER, OFF_SELVEDGE, SELVEDGE_STRAYS};
 
@@ -165,10 +165,7 @@ fn off_edges(task: &LayTask<'_>, lying: &LaidCopy, piece: &Piece, found: &mut Ve
         }
     };
     let fold = piece.fold().map(|fold| piece.edge(fold));
-    let mirroring = match (fold, copy.halves) {
-        (Some(fold), Halves::Opened) => Motion::mirror_in(fold.curve.start(), fold.curve.end()).ok(),
-        _ => None,
-    };
+    let mirroring = piece.fold_mirroring().filter(|_| copy.halves == Halves::Opened);
     for edge in piece.edges().iter().filter(|edge| edge.selvedge == Selvedge::Yes) {
         let image = mirroring.as_ref().map(|mirroring| edge.curve.moved(mirroring));
         for curve in [Some(edge.curve.clone()), image].into_iter().flatten() {

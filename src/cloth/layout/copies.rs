@@ -79,12 +79,10 @@ pub(super) struct PieceCopies {
 impl PieceCopies {
     pub(super) fn of(pattern: &Pattern, stock: &Stock, spread: Spread) -> Result<PieceCopies, LayError> {
         let lines = cutting_lines(pattern)?;
-        let mut found = PieceCopies { copies: Vec::new(), without_cloth: Vec::new() };
+        let without = stock.pieces_without(pattern).map(|(piece, cloth)| (piece.clone(), cloth.clone()));
+        let mut found = PieceCopies { copies: Vec::new(), without_cloth: without.collect() };
         for piece in pattern.pieces().filter(|piece| piece.is_cut()) {
-            let (Some(_), Some(line)) = (stock.find(&piece.cloth), lines.of(piece.name())) else {
-                found.without_cloth.push((piece.name().clone(), piece.cloth.clone()));
-                continue;
-            };
+            let (Some(_), Some(line)) = (stock.find(&piece.cloth), lines.of(piece.name())) else { continue };
             let halves = halves_of(piece, spread);
             let cut = AsCut::of(piece, line, halves)?;
             let cut = if spread == Spread::Folded { facing_fold(piece, halves, cut) } else { cut };

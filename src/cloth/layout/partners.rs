@@ -3,7 +3,7 @@
 use crate::allowance::Halves;
 use crate::cloth::layout::copies::{BodySide, PieceCopy};
 use crate::cloth::layout::sheets::Ground;
-use crate::curve::{Motion, Point};
+use crate::curve::Motion;
 use crate::pattern::{Copy, EdgeRef, Pattern, Piece, PieceName, Seam, WalkPoint};
 
 /// A copy and where it lies.
@@ -125,29 +125,19 @@ fn serving(piece: &Piece, others: &[&Piece], half: BodyHalf, lying: &[Lying<'_>]
             };
             let motion = match (copy.hand, piece.fold().is_some()) {
                 _ if own == half => Some(lying.motion),
-                (BodySide::Pair, _) => Some(lying.motion.then(&turned_over())),
-                (BodySide::Only, true) => Some(image(piece)?.then(&lying.motion)),
+                // On folded cloth the other one lies in the layer beneath.
+                (BodySide::Pair, _) => Some(lying.motion.then(&Motion::turned_over())),
+                (BodySide::Only, true) => Some(piece.fold_mirroring()?.then(&lying.motion)),
                 (BodySide::Right | BodySide::Left, true)
                     if spans_the_body && copy.halves == Halves::Opened =>
                 {
-                    Some(image(piece)?.then(&lying.motion))
+                    Some(piece.fold_mirroring()?.then(&lying.motion))
                 }
                 _ => None,
             };
             motion.map(|motion| Serving { lying: place, motion })
         })
         .collect()
-}
-
-/// From a piece as drawn to the other half of it, on the sheet.
-fn image(piece: &Piece) -> Option<Motion> {
-    let fold = &piece.edge(piece.fold()?).curve;
-    Motion::mirror_in(fold.start(), fold.end()).ok()
-}
-
-/// From the upper layer of folded cloth to the lower one, across the fold.
-fn turned_over() -> Motion {
-    Motion::mirror_in(Point::ZERO, Point::new(0.0, 1.0)).unwrap_or_else(|_| Motion::identity())
 }
 
 impl BodyHalf {

@@ -12,7 +12,7 @@ impl Laid {
     #[must_use]
     pub fn missed(&self, unit: Unit) -> Option<String> {
         let LaidVerdict::NotFound { broken, by } = self.verdict else { return None };
-        let by = Length::from_mm((by * 10.0).round() / 10.0).show(unit);
+        let by = Length::from_mm(by).to_tenths().show(unit);
         let passes = usize::try_from(self.iterations).unwrap_or(usize::MAX);
         Some(format!(
             "no layout was found in {}; in the closest, {} still too near or over the edge, by up to {by}",
@@ -153,7 +153,7 @@ impl LaidMatch {
             return format!("{what} meet all along");
         }
         let show = |mm: f64| Length::from_mm(mm.round()).show(unit);
-        let worst = Length::from_mm((met.worst * 10.0).round() / 10.0).show(unit);
+        let worst = Length::from_mm(met.worst).to_tenths().show(unit);
         // Where nothing like a mark crosses the other edge, the nearest lies elsewhere on the cloth.
         let apart = match met.worst > met.whole.1 {
             true => "by more than the seam is long, as a mark has none like it on the other edge".to_owned(),
@@ -237,7 +237,7 @@ impl LaidLevel {
     /// In words, for people: how it lies, and where it is bent.
     #[must_use]
     pub fn sentences(&self, unit: Unit) -> Vec<String> {
-        let tenth = |mm: f64| Length::from_mm((mm * 10.0).round() / 10.0).show(unit);
+        let tenth = |mm: f64| Length::from_mm(mm).to_tenths().show(unit);
         let level = &self.wished.level;
         let on =
             format!("level {level}, {} of {}", counted_as(self.copies, "copy", "copies"), self.wished.cloth);

@@ -5,8 +5,8 @@
 use crate::cloth::layout::LayError;
 use crate::curve::angle_between_lines;
 use crate::pattern::{
-    EdgeEnd, EdgeId, Finish, NotchCount, Pattern, Piece, Refusal, RefusalKind, Run, Seam, SeamId, Travel,
-    Walk, WalkPoint,
+    EdgeId, Finish, NotchCount, Pattern, Piece, Refusal, RefusalKind, Run, Seam, SeamId, Walk, WalkEnd,
+    WalkPoint,
 };
 use crate::tolerance::{MATCH_STEP, SAME_POINT, SMOOTH_JOINT};
 use crate::truing::{NotchPair, RunMark, walk_seam};
@@ -218,13 +218,13 @@ fn between(turns: &[Vec<f64>; 2], from: [f64; 2], to: [f64; 2]) -> Vec<SewnSpan>
 fn walked_from_hem<'a>(
     pattern: &'a Pattern,
     seam: &Seam,
-    hem: Option<EdgeEnd>,
+    hem: Option<WalkEnd>,
 ) -> Result<[Walk<'a>; 2], Refusal> {
     match hem {
-        Some(EdgeEnd::Last) => {
+        Some(WalkEnd::End) => {
             Ok([Walk::of(pattern, &seam.first.reversed())?, Walk::of(pattern, &seam.second.reversed())?])
         }
-        Some(EdgeEnd::First) | None => {
+        Some(WalkEnd::Start) | None => {
             Ok([Walk::of(pattern, &seam.first)?, Walk::of(pattern, &seam.second)?])
         }
     }
@@ -232,9 +232,9 @@ fn walked_from_hem<'a>(
 
 /// The places that meet, in order, as walk distances on both sides: the starts, the pairs of notches and the ends. A pair
 /// that would lead back on either side is left out.
-fn meetings(pairs: &[NotchPair], ends: [f64; 2], hem: Option<EdgeEnd>) -> Vec<[f64; 2]> {
+fn meetings(pairs: &[NotchPair], ends: [f64; 2], hem: Option<WalkEnd>) -> Vec<[f64; 2]> {
     let mut all: Vec<[f64; 2]> = pairs.iter().map(|pair| [pair.first.at.mm(), pair.second.at.mm()]).collect();
-    if hem == Some(EdgeEnd::Last) {
+    if hem == Some(WalkEnd::End) {
         all = all.into_iter().rev().map(|[first, second]| [ends[0] - first, ends[1] - second]).collect();
     }
     let mut found: Vec<[f64; 2]> = vec![[0.0, 0.0]];
@@ -253,8 +253,8 @@ fn is_single(mark: &RunMark) -> bool {
 }
 
 /// The end of a seam that lies at a hem.
-fn hem_of(pattern: &Pattern, seam: &Seam) -> Result<Option<EdgeEnd>, Refusal> {
-    for end in [EdgeEnd::First, EdgeEnd::Last] {
+fn hem_of(pattern: &Pattern, seam: &Seam) -> Result<Option<WalkEnd>, Refusal> {
+    for end in WalkEnd::BOTH {
         if meets_hem(pattern, &seam.first, end)? || meets_hem(pattern, &seam.second, end)? {
             return Ok(Some(end));
         }
@@ -263,16 +263,8 @@ fn hem_of(pattern: &Pattern, seam: &Seam) -> Result<Option<EdgeEnd>, Refusal> {
 }
 
 /// Whether the run ends at a hem there.
-fn meets_hem(pattern: &Pattern, run: &Run, end: EdgeEnd) -> Result<bool, Refusal> {
-    let (first, last) = run.first_and_last();
-    let tip = match end {
-        EdgeEnd::First => first,
-        EdgeEnd::Last => last,
-    };
+fn meets_hem(pattern: &Pattern, run: &Run, end: WalkEnd) -> Result<bool, Refusal> {
+    let tip = run.edge_at(end);
     let (piece, id): (&Piece, EdgeId) = pattern.edge(&tip.edge)?;
-    let neighbour = match (end, tip.travel) {
-        (EdgeEnd::First, Travel::Clockwise) | (EdgeEnd::Last, Travel::Anticlockwise) => piece.previous(id),
-        (EdgeEnd::First, Travel::Anticlockwise) | (EdgeEnd::Last, Travel::Clockwise) => piece.next(id),
-    };
-    Ok(piece.edge(neighbour).finish == Finish::Hem)
+    Ok(piece.edge(piece.beside(id, tip.travel.end_at(end))).finish == Finish::Hem)
 }

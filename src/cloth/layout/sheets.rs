@@ -80,12 +80,9 @@ impl Ground {
     fn of_bolt(cloth: &Cloth, bolt: &Bolt, source: GroundSource, spread: Spread) -> Ground {
         let (width, length) = (bolt.width(), bolt.length());
         let share = if spread == Spread::Folded { 0.5 } else { 1.0 };
-        let mut places: Vec<f64> = width.places().filter(|at| *at > 0.0 && *at < length).collect();
-        places.insert(0, 0.0);
-        places.push(length);
         let mut border = BezPath::new();
         border.move_to((0.0, 0.0));
-        places.iter().for_each(|at| border.line_to((width.at(*at) * share, *at)));
+        width.places_to(length).into_iter().for_each(|at| border.line_to((width.at(at) * share, at)));
         border.line_to((0.0, length));
         border.close_path();
         let (least, most) = (width.least(0.0, length), width.greatest(0.0, length));

@@ -2,9 +2,8 @@
 
 use kurbo::{Affine, BezPath, Point, Rect, Shape, Vec2};
 
-use crate::canvas::{Drawing, Font, Label, Layer, LineKind, Tone, chords, clipped, straight};
+use crate::canvas::{Drawing, Font, Label, Layer, LineKind, Tone, chords, clipped, hatched, straight};
 use crate::cloth::layout::{Ground, GroundUse, Laid, LayTask, PlaceAlike, Spread, used_told};
-use crate::cloth::picture::flaw::flaw_lines;
 use crate::cloth::picture::pieces::{LaidPiece, drawn, quiet};
 use crate::cloth::picture::surface::{Strength, Surface};
 use crate::cloth::{Cloth, Selvedges};
@@ -354,4 +353,17 @@ impl<'a> Band<'a> {
         }
         begins.len() as f64 * self.text
     }
+}
+
+/// Distance of the lines over a flaw, mm.
+const LINES: f64 = 6.0;
+
+/// The lines of a flaw with an outline.
+#[must_use]
+pub fn flaw_lines(outline: &BezPath) -> Vec<(Point, Point)> {
+    let mut lines = chords(outline, 1.0);
+    let slant = Vec2::new(std::f64::consts::FRAC_1_SQRT_2, -std::f64::consts::FRAC_1_SQRT_2);
+    let over = hatched(&lines, slant, LINES);
+    lines.extend(over);
+    lines
 }

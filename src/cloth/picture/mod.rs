@@ -11,13 +11,12 @@
 //! ```
 
 mod band;
-mod flaw;
 mod key;
 mod pieces;
 mod sewn;
 mod surface;
 
-pub use flaw::flaw_lines;
+pub use band::flaw_lines;
 pub use sewn::sewn;
 
 use kurbo::{Affine, Point, Rect};

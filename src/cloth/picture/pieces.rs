@@ -8,7 +8,7 @@ use crate::canvas::{
 };
 use crate::cloth::Direction;
 use crate::cloth::layout::{BodySide, LaidCopy, LayTask, Spread};
-use crate::curve::{Motion, Vec2};
+use crate::curve::Vec2;
 use crate::pattern::Arrows;
 
 /// The size of lettering beside which lines are as wide as on paper, mm.
@@ -92,8 +92,7 @@ fn lines(task: &LayTask<'_>, lying: &LaidCopy, (to_band, text): (Affine, f64), d
     let copy = &task.copies[lying.copy];
     let Some(piece) = task.pattern.find(&copy.piece) else { return };
     let to_band = to_band * lying.motion.to_affine();
-    let fold = piece.fold().map(|fold| &piece.edge(fold).curve).filter(|_| copy.halves == Halves::Opened);
-    let image = fold.and_then(|fold| Motion::mirror_in(fold.start(), fold.end()).ok());
+    let image = piece.fold_mirroring().filter(|_| copy.halves == Halves::Opened);
     for half in [Some(Affine::IDENTITY), image.map(|image| image.to_affine())].into_iter().flatten() {
         let to_band = to_band * half;
         for id in piece.edge_ids().filter(|id| piece.fold() != Some(*id)) {

@@ -5,7 +5,7 @@ use kurbo::{BezPath, Point, Rect, Shape};
 use crate::canvas::{Drawing, Layer, Tone};
 use crate::cloth::colours::Colour;
 use crate::cloth::layout::{Ground, Spread};
-use crate::cloth::{Stock, StripesAlong, StripesAt};
+use crate::cloth::{Stock, StripesAlong};
 use crate::tolerance::PATCH_ALIKE;
 
 /// How strong the colours of cloth are drawn.
@@ -91,20 +91,13 @@ impl Surface<'_> {
         let whole = if self.ground.spread == Spread::Folded { 2.0 * width } else { width };
         let all = self.stock.find(&self.ground.cloth).into_iter().flat_map(|cloth| cloth.stripes());
         let lines = all.filter(|_| self.ground.has_selvedges()).flat_map(|stripes| {
-            let (measure, off) = match stripes.along {
-                StripesAlong::Width => (reach, 0.0),
-                StripesAlong::Length => (whole, whole - width),
-            };
-            let word = move |at: f64| match stripes.at() {
-                StripesAt::Marks(marks) => marks.iter().find(|mark| mark.at == at)?.word.clone(),
-                StripesAt::Every { .. } => None,
+            let (measure, off, length) = match stripes.along {
+                StripesAlong::Width => (reach, 0.0, width),
+                StripesAlong::Length => (whole, whole - width, reach),
             };
             stripes.within(measure).into_iter().map(move |at| {
-                let (from, to) = match stripes.along {
-                    StripesAlong::Width => (Point::new(0.0, at), Point::new(width, at)),
-                    StripesAlong::Length => (Point::new(at - off, 0.0), Point::new(at - off, reach)),
-                };
-                PatternLine { from, to, word: word(at) }
+                let (from, to) = stripes.along.line(at - off, length);
+                PatternLine { from, to, word: stripes.mark_at(at).and_then(|mark| mark.word.clone()) }
             })
         });
         lines.collect()

@@ -1,12 +1,12 @@
 //! Where a facing lies on a piece, its lining ends at the facing's inner edge.
 
+use crate::advice;
 use crate::curve::{Curve, Motion, Outline};
 use crate::derive::lining::draft::Draft;
 use crate::parts::ties::first_greatest;
-use crate::pattern::words::{FACING, says};
 use crate::pattern::{
-    Copy, Edge, EdgeId, EdgeName, EdgeRef, Finish, Making, Pattern, Piece, Purpose, Refusal, RefusalKind,
-    Run, RunEdge, Seam, Side, Travel, Unsewn, Walk,
+    Copy, Edge, EdgeId, EdgeName, EdgeRef, Field, Finish, Operation, Pattern, Piece, Purpose, Refusal,
+    RefusalKind, Run, RunEdge, Seam, Side, Travel, Unsewn, Walk,
 };
 use crate::tolerance::{LEAST_DIVIDED, SAME_CUT, WELD};
 use crate::units::Length;
@@ -82,7 +82,7 @@ fn facings_on<'a>(pattern: &'a Pattern, source: &Piece) -> Result<Vec<FacingOn<'
             ) else {
                 continue;
             };
-            let Some(facing) = pattern.find(&other.edge.piece).filter(|piece| is_facing(piece)) else {
+            let Some(facing) = pattern.find(&other.edge.piece).filter(|piece| piece.is_facing()) else {
                 continue;
             };
             let Some((motion, length)) = laid(pattern, seam, side, edge)? else { continue };
@@ -107,11 +107,6 @@ fn facings_on<'a>(pattern: &'a Pattern, source: &Piece) -> Result<Vec<FacingOn<'
         on.line = on.line.moved(&on.motion);
     }
     Ok(found)
-}
-
-fn is_facing(piece: &Piece) -> bool {
-    let made = piece.derived.as_ref().is_some_and(|derived| derived.by == Making::Facing);
-    piece.purpose == Purpose::Plain && (made || says(piece.name().as_str(), &FACING))
 }
 
 /// The motion that lays the facing on the piece by what is sewn to an edge of it, and how long that is.
@@ -248,6 +243,21 @@ fn beneath(source: &Piece, left: &Outline, on: &FacingOn) -> Result<Option<Ended
     let middle = on.line.point_at(on.line.length() / 2.0);
     if source.outline().contains(middle) && !left.contains(middle) {
         return Ok(None);
+    }
+    if on.facing.fold().is_some() && source.fold().is_none() {
+        let unfold = match on.facing.derived {
+            Some(_) => Operation::Follow.with(Field::Piece, on.facing.name()),
+            None => Operation::Unfold.with(Field::Piece, on.facing.name()),
+        };
+        return Err(Refusal::new(
+            RefusalKind::BadWidth,
+            source.name(),
+            format!(
+                "`{}` is still half, on its fold, and the piece that it faces is whole",
+                on.facing.name()
+            ),
+            advice!("open the facing out too: ", unfold),
+        ));
     }
     Err(Refusal::new(
         RefusalKind::BadWidth,

@@ -179,7 +179,9 @@ impl Draft {
             DartShape::Open { .. } => true,
             DartShape::Double { .. } => dart.tips().into_iter().all(is_on),
         };
-        let darts = self.darts.into_iter().filter(tips_on).collect();
+        // Lines that were joined may be shorter than their parts by what was welded.
+        let length_of = |edge: &EdgeName| Some(piece.edge(piece.find_edge(edge)?).curve.length());
+        let darts = self.darts.into_iter().filter(tips_on).map(|dart| dart.within(length_of)).collect();
         let points = old.points.iter().filter(|point| is_on(point.at)).cloned().collect();
         let inside = |curve: &Curve| is_on(curve.start()) && is_on(curve.end());
         let styles = old.style_lines.iter().filter(|style| inside(&style.curve)).cloned().collect();
@@ -204,7 +206,6 @@ impl Draft {
         (piece.notches, piece.grainline, piece.corners) = (self.notches, grain, corners);
         let stretches = names.into_iter().zip(lies).filter_map(|(name, lies)| {
             let lies = lies?;
-            // Lines that were joined may be shorter than their parts by what was welded.
             let length = piece.find_edge(&name).map_or(0.0, |id| piece.edge(id).curve.length());
             let over = (lies.own.1 - length).max(0.0);
             let lies =

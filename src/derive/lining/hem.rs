@@ -1,10 +1,11 @@
 //! A lining that ends above the hem.
 
 use crate::advice;
-use crate::curve::{Curve, Motion, Point, Radians, fit_through, left_of, offset, turn_between};
+use crate::curve::{Curve, Point, left_of, offset, turn_between};
 use crate::derive::lining::draft::Draft;
+use crate::derive::turned::turned_at_ends;
 use crate::pattern::{Field, Finish, Operation, Refusal, RefusalKind};
-use crate::tolerance::{FACING_ACCURACY, JOINT, SAME_CUT};
+use crate::tolerance::{FACING_ACCURACY, SAME_CUT};
 use crate::units::Length;
 
 /// Draws all hems of a draft further up; why not, where it has none.
@@ -98,7 +99,8 @@ fn shorten_run(draft: &mut Draft, hems: &[usize], by: Length) -> Result<(), Refu
     draft.trim(before, 0.0, start.other_at)?;
     let whole = draft.curve(after).length();
     draft.trim(after, end.other_at, whole)?;
-    let line = square_at(&line, (own(start.at), turned.0), (own(end.at), turned.1))?;
+    let whole = line.stretch(own(start.at), own(end.at))?;
+    let line = turned_at_ends(&whole, turned, whole.length() * TURNED_OVER)?;
     let (start, end) = (Cut { at: 0.0, point: start.point }, Cut { at: line.length(), point: end.point });
     let mut cuts = vec![start.at];
     cuts.extend(joints.into_iter().map(|joint| line.nearest(joint).at));
@@ -117,35 +119,11 @@ fn shorten_run(draft: &mut Draft, hems: &[usize], by: Length) -> Result<(), Refu
     Ok(())
 }
 
+/// Over how much of its length a hem is drawn anew where it is turned at its end.
+const TURNED_OVER: f64 = 1.0 / 3.0;
+
 /// An end of a hem that is drawn anew.
 struct Cut {
     at: f64,
     point: Point,
-}
-
-/// Over how much of its length a hem is drawn anew where it is turned at its end.
-const TURNED_OVER: f64 = 1.0 / 3.0;
-
-/// Turns under this are none, radians: over a third of a metre they move nothing by a tenth of a millimetre.
-const NO_TURN: f64 = 2e-4;
-
-/// The stretch of a line between two places, turned at both ends by so much, without a corner where it goes on as it was.
-fn square_at(line: &Curve, start: (f64, Radians), end: (f64, Radians)) -> Result<Curve, Refusal> {
-    let whole = line.stretch(start.0, end.0)?;
-    let length = whole.length();
-    let (a, b) = (length * TURNED_OVER, length * (1.0 - TURNED_OVER));
-    let turned = |way, by: Radians| Motion::turn_about(Point::ORIGIN, by).apply_vec(way);
-    let [first, middle, last] = [(0.0, a), (a, b), (b, length)].map(|(from, to)| whole.stretch(from, to));
-    let (mut first, middle, mut last) = (first?, middle?, last?);
-    let drawn = |part: &Curve, ways| {
-        let (from, to): (crate::curve::Vec2, crate::curve::Vec2) = ways;
-        fit_through(&[part.start(), part.end()], Some(from), Some(to), FACING_ACCURACY)
-    };
-    if start.1.0.abs() > NO_TURN {
-        first = drawn(&first, (turned(first.start_tangent(), start.1), first.end_tangent()))?;
-    }
-    if end.1.0.abs() > NO_TURN {
-        last = drawn(&last, (last.start_tangent(), turned(last.end_tangent(), end.1)))?;
-    }
-    Ok(first.joined_within(&middle, JOINT)?.joined_within(&last, JOINT)?)
 }

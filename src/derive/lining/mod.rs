@@ -8,6 +8,8 @@ mod draft;
 mod hem;
 mod pleat;
 mod raise;
+mod raised;
+mod raised_notches;
 
 pub(super) use at_facing::facing_seams;
 pub(super) use draft::divided;

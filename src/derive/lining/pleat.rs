@@ -18,10 +18,9 @@ use std::str::FromStr;
 use crate::advice;
 use crate::curve::{Curve, Motion, Vec2, left_of};
 use crate::derive::lining::draft::Draft;
-use crate::pattern::words::{CENTRE, says};
 use crate::pattern::{
-    Cut, Dart, DartKind, DartName, DartShape, EdgeEnd, EdgeId, EdgeRef, Field, Finish, Kept, LevelName,
-    Mouth, NameError, Operation, Pattern, Piece, Press, Refusal, RefusalKind, Twins,
+    Cut, Dart, DartKind, DartName, DartShape, EdgeEnd, Field, Finish, Kept, LevelName, Mouth, NameError,
+    Operation, Pattern, Piece, Press, Refusal, RefusalKind, Twins,
 };
 use crate::tolerance::{JOINT, SAME_CUT};
 use crate::units::{Length, UnitError, serde_as_text};
@@ -75,8 +74,8 @@ serde_as_text!(PleatWish);
 ///
 /// # Errors
 ///
-/// Refuses an even pleat above an edge that is sewn. Why there is none is given where the piece has no centre or its centre
-/// does not reach the level.
+/// Refuses a pleat that takes no cloth, and lines that cannot be drawn. Why there is none is given where the piece has no centre
+/// or its centre does not reach the level.
 pub(super) fn pleat(
     pattern: &Pattern,
     source: &Piece,
@@ -87,14 +86,14 @@ pub(super) fn pleat(
     if wish.by.mm() <= SAME_CUT {
         return Err(wrong(source, wish, format!("a pleat cannot be {} deep", wish.by)));
     }
-    let centre = centre(pattern, source).and_then(|id| draft.find(&source.edge(id).name));
+    let centre = pattern.centre_edge(source).and_then(|id| draft.find(&source.edge(id).name));
     let Some(centre) = centre else {
         let what = "the piece has no centre: no fold, and no edge that is called so".to_owned();
         return Ok(Some(wrong(source, wish, what)));
     };
     let side = Side::of(source, draft, centre);
     match &wish.to {
-        None => side.even(source, draft, wish).map(|()| None),
+        None => side.even(draft, wish).map(|()| None),
         Some(level) => side.tapered(source, draft, wish, level, allowance),
     }
 }
@@ -109,22 +108,22 @@ fn wrong(source: &Piece, wish: &PleatWish, what: String) -> Refusal {
     Refusal::new(RefusalKind::BadField, source.name(), what, way_out).about(wish)
 }
 
-fn centre(pattern: &Pattern, piece: &Piece) -> Option<EdgeId> {
-    let own_mirror = |id: &EdgeId| {
-        let edge: EdgeRef = piece.edge_ref(*id);
-        pattern.seams_of(&edge).any(|id| pattern.seam(id).is_to_own_mirror())
-    };
-    let called = |id: &EdgeId| says(piece.edge(*id).name.as_str(), &CENTRE);
-    let all = || piece.edge_ids();
-    piece.fold().or_else(|| all().find(own_mirror)).or_else(|| all().find(called))
-}
-
 /// How the edge at an end of the centre goes on over a pleat.
 struct Reach {
     /// From the old centre's end to the new one's.
     way: Curve,
     /// How much further than straight across the new centre goes there, mm along it; less than nothing where less far.
     further: f64,
+}
+
+/// The lines round a pleat, from where it opens on.
+struct Legs {
+    /// Where the centre was.
+    inner: Curve,
+    /// Where it is now.
+    outer: Curve,
+    /// From the one's end to the other's, where they do not meet.
+    across: Option<Curve>,
 }
 
 /// The centre edge and what is beside it.
@@ -163,13 +162,9 @@ impl Side {
         if self.top == EdgeEnd::First { curve } else { curve.reversed() }
     }
 
-    fn even(&self, source: &Piece, draft: &mut Draft, wish: &PleatWish) -> Result<(), Refusal> {
+    /// Down to a hem, or on over a seam, as where the piece was cut across: there it is folded into the seam as at the top.
+    fn even(&self, draft: &mut Draft, wish: &PleatWish) -> Result<(), Refusal> {
         let below = self.below(draft);
-        if draft.edges[below].edge.finish == Finish::Seam {
-            let name = &draft.edges[below].edge.name;
-            let what = format!("a pleat as deep down to `{name}` would make that edge longer, which is sewn");
-            return Err(wrong(source, wish, what));
-        }
         let old = self.downward(draft);
         let new = old.transformed(kurbo::Affine::translate(self.out * wish.by.mm()))?;
         let (reach, new) = met(&self.above_inward(draft), &old, &new)?;
@@ -177,13 +172,20 @@ impl Side {
         let hem = if self.top == EdgeEnd::First { hem } else { hem.reversed() };
         let (foot, up) = met(&hem, &old.reversed(), &new.reversed())?;
         let new = up.reversed();
-        let legs = match self.top {
-            // The mouth lies before the centre on the edge above it: its first end is the old corner.
-            EdgeEnd::First => (old.clone(), new.joined(&foot.way.reversed())?),
-            EdgeEnd::Last => (new.clone(), old.joined(&foot.way)?),
-        };
+        if draft.edges[below].edge.finish != Finish::Seam {
+            let legs = Legs { inner: old, outer: new.clone(), across: Some(foot.way.clone()) };
+            self.redraw(draft, &new, legs, (&reach, foot.further))?;
+            return self.grow(draft, below, &foot.way, self.top);
+        }
+        // One from either end, since a pleat opens at one edge; they meet half way.
+        let (upper, lower) = old.split_at(old.length() / 2.0)?;
+        let middle = new.nearest(upper.end() + self.out * wish.by.mm());
+        let (new_upper, new_lower) = new.split_at(middle.at)?;
+        let across = Some(Curve::line(upper.end(), new_upper.end())?);
+        let legs = Legs { inner: upper, outer: new_upper, across: across.clone() };
         self.redraw(draft, &new, legs, (&reach, foot.further))?;
-        self.grow(draft, below, &foot.way, self.top)
+        let legs = Legs { inner: lower.reversed(), outer: new_lower.reversed(), across };
+        self.open_at(draft, below, &foot.way, self.top, legs)
     }
 
     /// The edge above the centre, from their corner on.
@@ -231,10 +233,7 @@ impl Side {
         ]);
         let leaning = upper.transformed(lean)?.with_ends(top + n * w, upper.end())?;
         let (reach, leaning) = met(&self.above_inward(draft), &old, &leaning)?;
-        let legs = match self.top {
-            EdgeEnd::First => (upper, leaning.clone()),
-            EdgeEnd::Last => (leaning.clone(), upper),
-        };
+        let legs = Legs { inner: upper, outer: leaning.clone(), across: None };
         let new = match lower {
             Some(lower) => leaning.joined_within(&lower, JOINT)?,
             None => leaning,
@@ -256,7 +255,7 @@ impl Side {
         &self,
         draft: &mut Draft,
         new: &Curve,
-        legs: (Curve, Curve),
+        legs: Legs,
         (Reach { way: reach, further: higher }, lower): (&Reach, f64),
     ) -> Result<(), Refusal> {
         let length = draft.curve(self.centre).length();
@@ -267,14 +266,29 @@ impl Side {
         draft.redraw_between(self.centre, curve, None, 0.0, |place| {
             Some((before + place * share).clamp(0.0, long))
         })?;
-        let above = self.above(draft);
-        let before = draft.curve(above).length();
-        self.grow(draft, above, reach, self.top.other())?;
-        let (from, to) = match self.top {
-            EdgeEnd::First => (before, draft.curve(above).length()),
-            EdgeEnd::Last => (0.0, reach.length()),
+        self.open_at(draft, self.above(draft), reach, self.top.other(), legs)
+    }
+
+    /// Lets an edge go on over the pleat from its end at the centre: there it opens.
+    fn open_at(
+        &self,
+        draft: &mut Draft,
+        at: usize,
+        reach: &Curve,
+        end: EdgeEnd,
+        Legs { inner, outer, across }: Legs,
+    ) -> Result<(), Refusal> {
+        let before = draft.curve(at).length();
+        self.grow(draft, at, reach, end)?;
+        let ((from, to), first, second, across) = match end {
+            EdgeEnd::Last => {
+                ((before, draft.curve(at).length()), inner, outer, across.map(|way| way.reversed()))
+            }
+            EdgeEnd::First => ((0.0, reach.length()), outer, inner, across),
         };
-        let mouth = Mouth { edge: draft.edges[above].edge.name.clone(), from, to };
+        let second = across.map_or_else(|| Ok(second.clone()), |across| second.joined(&across))?;
+        let legs = (first, second);
+        let mouth = Mouth { edge: draft.edges[at].edge.name.clone(), from, to };
         let name = DartName::plain("pleat").free(|name| draft.darts.iter().any(|dart| dart.name == *name));
         draft.darts.push(Dart {
             name,

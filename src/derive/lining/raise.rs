@@ -10,27 +10,26 @@
 //!               │ side           │ side
 //! ```
 //!
-//! The sleeve is raised by what shortens its cap as much as the armhole is shortened: the ease stays as it was.
-
-use std::cell::OnceCell;
-use std::sync::Arc;
+//! The sleeve is raised by what shortens its cap as much as the armhole is shortened, and further off at the one end than at the
+//! other where that is needed to shorten it as much at either: the ease stays as it was, and the notches meet.
 
 use crate::advice;
-use crate::curve::{Curve, Point, Vec2, fit_through, left_of};
+use crate::curve::Curve;
 use crate::derive::lining::draft::Draft;
+use crate::derive::lining::raised::{EdgeOf, InSeam, Raise, Raised, edges_of, shortened};
+use crate::derive::lining::raised_notches::{notch_alike, shift_at};
 use crate::pattern::words::{ARMHOLE, CAP, says};
 use crate::pattern::{
-    EdgeEnd, EdgeId, EdgeName, Field, Operation, Pattern, Piece, PieceName, Refusal, RefusalKind, Run,
-    RunEdge, Seam, Side, Travel, Walk,
+    EdgeEnd, Field, Operation, Pattern, Piece, Refusal, RefusalKind, Run, Seam, Side, Walk,
 };
-use crate::tolerance::{RAISED_ACCURACY, RAISED_REACH, SAME_CUT};
+use crate::tolerance::SAME_CUT;
 use crate::units::Length;
 
 /// What share of the body's height a sleeve is raised by at least, and the other way round: beyond, the two are not alike.
 const LEAST_RAISED: f64 = 0.5;
 
-/// How far apart the places are through which a raised edge is drawn, mm.
-const STEP: f64 = 2.0;
+/// By what share of the reach the cap is drawn anew further off at the one end, and less far at the other, at most.
+const MOST_SHIFTED: f64 = 0.5;
 
 /// Raises the underarm on all edges of a piece that are sewn in an armhole seam; why not, where it has none.
 ///
@@ -86,52 +85,94 @@ fn cap_side(seam: &Seam) -> Option<Side> {
     Side::BOTH.into_iter().find(|side| says(*side, &CAP) && says(side.other(), &ARMHOLE))
 }
 
-/// An edge as it is when raised.
-#[derive(Clone, Debug)]
-struct Raised {
-    piece: PieceName,
-    edge: EdgeName,
-    /// By how much its two corners go up along the edges that end there, with those edges.
-    ends: [Option<(EdgeName, f64)>; 2],
-    line: Arc<Line>,
-}
-
-/// The line of a raised edge, and where the places of the old one lie on it.
-#[derive(Debug)]
-struct Line {
-    old: Curve,
-    curve: Curve,
-    /// Walk distances on the old edge between which it lies as before; none of it where they are equal.
-    kept: (f64, f64),
-    /// The new start, and the new end, each drawn up to the kept stretch.
-    zones: [Option<Curve>; 2],
-    displaced: Vec<(f64, Point)>,
-}
-
-fn shortened(side: &[Raised]) -> f64 {
-    side.iter().map(|raised| raised.line.old.length() - raised.line.curve.length()).sum()
-}
-
 /// The edges of a piece in the armhole, raised.
 fn raised_armhole(pattern: &Pattern, run: &Run, source: &Piece, by: f64) -> Result<Vec<Raised>, Refusal> {
     let edges = edges_of(pattern, run)?;
     let own = edges.iter().filter(|edge| edge.piece.name() == source.name());
-    own.map(|edge| edge.raised(pattern, by)).collect()
+    own.map(|edge| edge.raised(pattern, Raise::by(by))).collect()
 }
 
-/// The cap of a seam, raised so that it is shortened as much as the armhole is.
+/// The cap of a seam, raised so that it is shortened as much as the armhole is, at either end of the seam.
 fn raised_cap(pattern: &Pattern, seam: &Seam, cap: Side, by: f64) -> Result<Vec<Raised>, Refusal> {
+    let all = |edges: &[EdgeOf], raise: Raise| {
+        edges.iter().map(|edge| edge.raised(pattern, raise)).collect::<Result<Vec<_>, _>>()
+    };
+    let armhole = edges_of(pattern, seam.side(cap.other()))?;
+    let raised_armhole = all(&armhole, Raise::by(by))?;
+    let shorter = shortened(&raised_armhole);
+    let edges = edges_of(pattern, seam.side(cap))?;
+    let raised = |raise| all(&edges, raise);
+    let Some(mut found) = raised_alike(&raised, by, shorter)? else {
+        return raised_in_all(&raised, by, shorter[0] + shorter[1]);
+    };
+    let walk = Walk::of(pattern, seam.side(cap.other()))?;
+    let shift = |lies: InSeam, whole: f64| shift_at(&walk, (&armhole, &raised_armhole), lies, whole);
+    notch_alike(&edges, &mut found, shift);
+    Ok(found)
+}
+
+/// The cap raised so that it is shorter by so much at its start and at its end; none where no height and reach do that.
+fn raised_alike(
+    raised: &impl Fn(Raise) -> Result<Vec<Raised>, Refusal>,
+    by: f64,
+    shorter: [f64; 2],
+) -> Result<Option<Vec<Raised>>, Refusal> {
+    /// Steps of the search, after the three places that its slopes are first measured at.
+    const STEPS: usize = 10;
+    /// How far those places are apart, as a share of the height and of the reach.
+    const APART: f64 = 0.02;
+    let found = |(height, share): (f64, f64)| raised(Raise::shifted(by * height, share));
+    let miss = |found: &[Raised]| {
+        let now = shortened(found);
+        (now[0] - shorter[0], now[1] - shorter[1])
+    };
+    let mut at = (1.0, 0.0);
+    let mut best = found(at)?;
+    let mut off = miss(&best);
+    let higher = miss(&found((1.0 + APART, 0.0))?);
+    let further = miss(&found((1.0, APART))?);
+    let mut slopes = [
+        [(higher.0 - off.0) / APART, (further.0 - off.0) / APART],
+        [(higher.1 - off.1) / APART, (further.1 - off.1) / APART],
+    ];
+    for _ in 0..STEPS {
+        if off.0.abs().max(off.1.abs()) < SAME_CUT {
+            return Ok(Some(best));
+        }
+        let [[a, b], [c, d]] = slopes;
+        let area = a * d - b * c;
+        let by = ((b * off.1 - d * off.0) / area, (c * off.0 - a * off.1) / area);
+        let next = (at.0 + by.0, at.1 + by.1);
+        let is_within = (LEAST_RAISED..=1.0 / LEAST_RAISED).contains(&next.0) && next.1.abs() <= MOST_SHIFTED;
+        if !is_within {
+            return Ok(None);
+        }
+        best = found(next)?;
+        let now = miss(&best);
+        // The slopes as they turned out on the way.
+        let long = by.0 * by.0 + by.1 * by.1;
+        for (slope, change) in slopes.iter_mut().zip([now.0 - off.0, now.1 - off.1]) {
+            let more = (change - slope[0] * by.0 - slope[1] * by.1) / long;
+            *slope = [slope[0] + more * by.0, slope[1] + more * by.1];
+        }
+        (at, off) = (next, now);
+    }
+    Ok(None)
+}
+
+/// The cap raised so that it is shorter by so much in all.
+fn raised_in_all(
+    raised: &impl Fn(Raise) -> Result<Vec<Raised>, Refusal>,
+    by: f64,
+    shorter: f64,
+) -> Result<Vec<Raised>, Refusal> {
     /// Steps of the search: each makes the miss some ten times smaller.
     const STEPS: usize = 12;
-    let all = |edges: &[EdgeOf], by: f64| {
-        edges.iter().map(|edge| edge.raised(pattern, by)).collect::<Result<Vec<_>, _>>()
-    };
-    let shorter = shortened(&all(&edges_of(pattern, seam.side(cap.other()))?, by)?);
-    let edges = edges_of(pattern, seam.side(cap))?;
+    let in_all = |found: &[Raised]| shortened(found).iter().sum::<f64>();
     let (mut before, mut height) = ((0.0, 0.0), by);
-    let mut found = all(&edges, height)?;
+    let mut found = raised(Raise::by(height))?;
     for _ in 0..STEPS {
-        let now = shortened(&found);
+        let now = in_all(&found);
         if (now - shorter).abs() < SAME_CUT {
             break;
         }
@@ -142,172 +183,9 @@ fn raised_cap(pattern: &Pattern, seam: &Seam, cap: Side, by: f64) -> Result<Vec<
         if height == before.0 {
             break;
         }
-        found = all(&edges, height)?;
+        found = raised(Raise::by(height))?;
     }
     Ok(found)
-}
-
-/// The edges of a side of the seam.
-fn edges_of<'a, 'r>(pattern: &'a Pattern, run: &'r Run) -> Result<Vec<EdgeOf<'a, 'r>>, Refusal> {
-    let whole = Walk::of(pattern, run)?.length();
-    let mut before = 0.0;
-    let mut found = Vec::new();
-    for run_edge in run.edges() {
-        let (piece, edge) = pattern.edge(&run_edge.edge)?;
-        let length = piece.sewn_length(edge);
-        found.push(EdgeOf { run, piece, edge, run_edge, before, length, whole, stations: OnceCell::new() });
-        before += length;
-    }
-    Ok(found)
-}
-
-/// An edge within its side of the seam.
-struct EdgeOf<'a, 'r> {
-    run: &'r Run,
-    piece: &'a Piece,
-    edge: EdgeId,
-    run_edge: &'r RunEdge,
-    /// Walk distance at which it begins.
-    before: f64,
-    /// How much of it is sewn.
-    length: f64,
-    whole: f64,
-    stations: OnceCell<Vec<Station>>,
-}
-
-/// What a raised line is reckoned from, to the last bit.
-#[derive(PartialEq, Eq, Hash)]
-struct LineOf(Vec<u64>);
-
-/// A place of an edge through which its raised line is drawn.
-struct Station {
-    at: f64,
-    point: Point,
-    /// By what share of the height it goes up.
-    share: f64,
-}
-
-impl EdgeOf<'_, '_> {
-    /// How far a place of the edge is from the nearer end of the seam.
-    fn off(&self, at: f64) -> f64 {
-        let sewn = self.piece.to_sewn(self.edge, at);
-        let walked = match self.run_edge.travel {
-            Travel::Clockwise => self.before + sewn,
-            Travel::Anticlockwise => self.before + self.length - sewn,
-        };
-        walked.min(self.whole - walked).max(0.0)
-    }
-
-    /// By what share of the height a place goes up: in whole at the underarm, not at all at the reach, without a corner at
-    /// either.
-    fn share(&self, at: f64) -> f64 {
-        let share = (self.off(at) / (RAISED_REACH * self.whole)).min(1.0);
-        1.0 - share * share * (3.0 - 2.0 * share)
-    }
-
-    /// The places, the same for whatever height.
-    fn stations(&self) -> &[Station] {
-        self.stations.get_or_init(|| {
-            let curve = &self.piece.edge(self.edge).curve;
-            let total = curve.length();
-            let count = (total / STEP).ceil().max(8.0) as usize;
-            let station = |at: f64| Station { at, point: curve.point_at(at), share: self.share(at) };
-            (0..=count).map(|i| station(total * i as f64 / count as f64)).collect()
-        })
-    }
-
-    fn raised(&self, pattern: &Pattern, by: f64) -> Result<Raised, Refusal> {
-        let total = self.piece.edge(self.edge).curve.length();
-        let ways = [self.way(EdgeEnd::First)?, self.way(EdgeEnd::Last)?];
-        let heights = [0.0, total].map(|at| by * self.share(at));
-        let ups = ways.map(|way| way.0);
-        let question = self.line_of(ups, by);
-        let known = pattern.reckoned_of_lines(question, || self.line(ups, heights, by).ok().map(Arc::new));
-        let line = known.map_or_else(|| self.line(ups, heights, by).map(Arc::new), Ok)?;
-        let name = |id: EdgeId| self.piece.edge(id).name.clone();
-        let ends =
-            [0, 1].map(|i| ways[i].1.filter(|_| heights[i] > 0.0).map(|beside| (name(beside), heights[i])));
-        Ok(Raised { piece: self.piece.name().clone(), edge: name(self.edge), ends, line })
-    }
-
-    /// All that the raised line is reckoned from, to the last bit.
-    fn line_of(&self, ups: [Vec2; 2], by: f64) -> LineOf {
-        let EdgeOf { run: _, piece, edge, run_edge, before, length, whole, stations: _ } = self;
-        let measures = [by, *before, *length, *whole, ups[0].x, ups[0].y, ups[1].x, ups[1].y];
-        let mut bits: Vec<u64> = measures.into_iter().map(f64::to_bits).collect();
-        bits.push(u64::from(run_edge.travel == Travel::Clockwise));
-        bits.extend(piece.edge(*edge).curve.exactly());
-        let mouths = piece.mouths_on(&piece.edge(*edge).name);
-        bits.extend(mouths.iter().flat_map(|(_, mouth)| [mouth.from.to_bits(), mouth.to.to_bits()]));
-        LineOf(bits)
-    }
-
-    fn line(&self, ups: [Vec2; 2], heights: [f64; 2], by: f64) -> Result<Line, Refusal> {
-        let curve = &self.piece.edge(self.edge).curve;
-        let total = curve.length();
-        let stations = self.stations();
-        let still = |station: &&Station| station.share <= 0.0;
-        let (first, last) = (stations.iter().find(still), stations.iter().rev().find(still));
-        let kept = first.zip(last).map(|(first, last)| (first.at, last.at));
-        let displaced: Vec<(f64, Point)> = stations
-            .iter()
-            .map(|station| {
-                let way = match kept {
-                    Some((first, _)) if station.at <= first => ups[0],
-                    Some(_) => ups[1],
-                    None => ups[0].lerp(ups[1], station.at / total),
-                };
-                (station.at, station.point + way * (by * station.share))
-            })
-            .collect();
-        let drawn = |from: f64, to: f64| -> Result<Option<Curve>, Refusal> {
-            let through: Vec<Point> = displaced
-                .iter()
-                .filter(|(at, _)| (from..=to).contains(at))
-                .map(|(_, point)| *point)
-                .collect();
-            if to - from <= SAME_CUT || through.len() < 2 {
-                return Ok(None);
-            }
-            let tangents = [
-                (from > 0.0 || heights[0] >= by).then(|| curve.tangent_at(from)),
-                (to < total || heights[1] >= by).then(|| curve.tangent_before(to)),
-            ];
-            Ok(Some(fit_through(&through, tangents[0], tangents[1], RAISED_ACCURACY)?))
-        };
-        let (from, to) = kept.unwrap_or((total, total));
-        let zones = [drawn(0.0, from)?, drawn(to, total)?];
-        let middle = (to - from > SAME_CUT).then(|| curve.stretch(from, to)).transpose()?;
-        let mut whole: Option<Curve> = None;
-        for part in [&zones[0], &middle, &zones[1]].into_iter().flatten() {
-            whole = Some(match whole {
-                None => part.clone(),
-                Some(so_far) => so_far.joined_within(part, crate::tolerance::JOINT)?,
-            });
-        }
-        let curve_now = whole.unwrap_or_else(|| curve.clone());
-        Ok(Line { old: curve.clone(), curve: curve_now, kept: (from, to), zones, displaced })
-    }
-
-    /// The way up at an end of the edge, and the edge that goes up with it: along the seam that ends there; where the next edge
-    /// belongs to the armhole as well, square to this one.
-    fn way(&self, end: EdgeEnd) -> Result<(Vec2, Option<EdgeId>), Refusal> {
-        let curve = &self.piece.edge(self.edge).curve;
-        let (beside, square) = match end {
-            EdgeEnd::First => (self.piece.previous(self.edge), left_of(curve.start_tangent())),
-            EdgeEnd::Last => (self.piece.next(self.edge), left_of(curve.end_tangent())),
-        };
-        let name = &self.piece.edge(beside).name;
-        let own = |run: &RunEdge| run.edge.piece == *self.piece.name() && run.edge.edge == *name;
-        if self.run.edges().iter().any(own) {
-            return Ok((square.normalize(), None));
-        }
-        let along = match end {
-            EdgeEnd::First => self.piece.edge(beside).curve.end_tangent(),
-            EdgeEnd::Last => -self.piece.edge(beside).curve.start_tangent(),
-        };
-        Ok((along.normalize(), Some(beside)))
-    }
 }
 
 fn apply(draft: &mut Draft, raised: &Raised) -> Result<(), Refusal> {
@@ -316,29 +194,12 @@ fn apply(draft: &mut Draft, raised: &Raised) -> Result<(), Refusal> {
     let Some(at) = draft.find(name).filter(|at| *draft.curve(*at) == raised.line.old) else {
         return Ok(());
     };
-    let total = raised.line.curve.length();
     let (from, to) = raised.line.kept;
     let lengths = [0, 1].map(|i| raised.line.zones[i].as_ref().map_or(0.0, Curve::length));
-    let lies_at = |place: f64| {
-        let station = raised.line.displaced.windows(2).find(|pair| place <= pair[1].0);
-        let Some([(a, p), (b, q)]) = station.map(|pair| [pair[0], pair[1]]) else { return total };
-        let point = p.lerp(q, (place - a) / (b - a));
-        let near = |zone: &Option<Curve>| zone.as_ref().map_or(0.0, |zone| zone.nearest(point).at);
-        if place <= from {
-            near(&raised.line.zones[0])
-        } else {
-            total - lengths[1] + near(&raised.line.zones[1])
-        }
-    };
-    let map = |place: f64| {
-        Some(if (from..=to).contains(&place) && to > from {
-            lengths[0] + place - from
-        } else {
-            lies_at(place)
-        })
-    };
     let new_kept = (to - from > SAME_CUT).then_some((lengths[0], lengths[0] + to - from));
-    draft.redraw_between(at, raised.line.curve.clone(), new_kept.map(|_| (from, to)), lengths[0], map)?;
+    draft.redraw_between(at, raised.line.curve.clone(), new_kept.map(|_| (from, to)), lengths[0], |at| {
+        Some(raised.place(at))
+    })?;
     for (end, beside) in [EdgeEnd::First, EdgeEnd::Last].into_iter().zip(&raised.ends) {
         let Some((beside, height)) = beside else { continue };
         let Some(beside) = draft.find(beside) else { continue };

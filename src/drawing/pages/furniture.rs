@@ -4,13 +4,14 @@ use std::collections::{HashMap, HashSet};
 
 use kurbo::{BezPath, Point, Rect, Shape};
 
-use super::shapes::{Shapes, least_pages};
+use super::grid::Sheet;
+use super::shapes::{ShapeId, Shapes, least_pages};
 use super::window::{Side, is_same, rectangle, upright};
 use crate::drawing::drawn::{Drawn, DrawnPage, DrawnText, DrawnThing};
 use crate::drawing::lengths_in;
 use crate::tolerance::{
-    CUT_AT_FRAME, IN_MARGIN, LARGEST_JOINING_MARK, MARK_INSIDE, SAME_FRAME, TEST_LABEL_REACH, TEST_SHAPE,
-    TEST_SQUARE,
+    CUT_AT_FRAME, IN_MARGIN, LARGEST_JOINING_MARK, MARK_INSIDE, SAME_FRAME, TEST_LABEL_OFF, TEST_LABEL_REACH,
+    TEST_SHAPE, TEST_SQUARE,
 };
 
 /// Whether a shape (which page, which thing of it) is no part of the drawing.
@@ -28,13 +29,15 @@ pub(super) fn is_left_out(
     let Some(window) = window else { return false };
     let is_frame = upright(path).is_some_and(|rect| is_same(rect, window));
     let outside = is_outside(bounds, window);
-    let stands_elsewhere = shapes.pages_with(at, thing) > 1 || shapes.is_furniture_elsewhere(at, thing);
+    let stands_elsewhere = shapes.pages_with(at, thing) > 1
+        || shapes.is_furniture_elsewhere(at, thing)
+        || shapes.is_like_mark(at, thing);
     let is_mark = shapes.is_furniture_elsewhere(at, thing) && is_near_edge(bounds, window, MARK_INSIDE);
     is_frame || outside || is_mark || (stands_elsewhere && is_at_edge(bounds, window))
 }
 
 /// Whether nothing of a shape lies within the window of its page; what only touches it does not.
-fn is_outside(bounds: Rect, window: Rect) -> bool {
+pub(super) fn is_outside(bounds: Rect, window: Rect) -> bool {
     bounds.x1 <= window.x0 + SAME_FRAME
         || bounds.x0 >= window.x1 - SAME_FRAME
         || bounds.y1 <= window.y0 + SAME_FRAME
@@ -68,6 +71,63 @@ fn is_near_edge(bounds: Rect, window: Rect, within: f64) -> bool {
     let (low, high) = (Point::new(bounds.x0, bounds.y0), Point::new(bounds.x1, bounds.y1));
     let touches = |side: Side| side.inside_by(window, low).min(side.inside_by(window, high)) <= within;
     small && Side::ALL.into_iter().any(touches)
+}
+
+/// The small shapes of which halves lie on both sides of the edge between two pages, one the mirror image of the other.
+pub(super) fn joining_marks(
+    pages: &[&DrawnPage],
+    shapes: &Shapes,
+    windows: &[Option<Rect>],
+    sheets: &[Sheet],
+) -> HashSet<ShapeId> {
+    let mut found = HashSet::new();
+    for (sheet, placed) in sheets.iter().flat_map(|sheet| sheet.0.iter().map(move |placed| (sheet, placed))) {
+        for side in [Side::Right, Side::Bottom] {
+            let Some(next) = sheet.at(placed.cell.beside(side)) else { continue };
+            let (Some(window), Some(other)) = (windows[placed.page], windows[next.page]) else { continue };
+            let halves = halves_at(pages[placed.page], window, side);
+            for (thing, half) in halves_at(pages[next.page], other, side.opposite()) {
+                for (mirrored, _) in halves.iter().filter(|(_, one)| one.is_as(&half)) {
+                    found.extend(shapes.id(placed.page, *mirrored));
+                    found.extend(shapes.id(next.page, thing));
+                }
+            }
+        }
+    }
+    found
+}
+
+/// What may be half of a mark: how far it reaches along the edge, and how far in.
+struct Half {
+    along: [f64; 2],
+    depth: f64,
+}
+
+impl Half {
+    fn is_as(&self, other: &Half) -> bool {
+        let near = |one: f64, other: f64| (one - other).abs() <= SAME_FRAME;
+        near(self.along[0], other.along[0])
+            && near(self.along[1], other.along[1])
+            && near(self.depth, other.depth)
+    }
+}
+
+/// The small shapes of a page that touch a side of its window and lie within it, with their things.
+fn halves_at(page: &DrawnPage, window: Rect, side: Side) -> Vec<(usize, Half)> {
+    /// How large half of a mark is at least, mm.
+    const LEAST: f64 = 2.0;
+    let half = |(thing, drawn): (usize, &DrawnThing)| {
+        let Drawn::Shape { path, .. } = &drawn.what else { return None };
+        let bounds = path.bounding_box();
+        let (low, high) = (Point::new(bounds.x0, bounds.y0), Point::new(bounds.x1, bounds.y1));
+        let along = [low, high].map(|corner| side.along(window, corner));
+        let inside = [low, high].map(|corner| side.inside_by(window, corner));
+        let (near, depth) = (inside[0].min(inside[1]), inside[0].max(inside[1]));
+        let small = bounds.width().max(bounds.height()) <= LARGEST_JOINING_MARK;
+        let large = bounds.width().min(bounds.height()) >= LEAST;
+        (small && large && near.abs() <= SAME_FRAME).then_some((thing, Half { along, depth }))
+    };
+    page.things.iter().enumerate().filter_map(half).collect()
 }
 
 /// Where a page writes, and how large.
@@ -147,7 +207,7 @@ impl Writing {
         let is_name = |(form, size): &(String, f64)| {
             (size - text.size).abs() <= SAME_FRAME && *form == form_of(&text.words)
         };
-        window.is_some_and(|window| !window.contains(text.at))
+        window.is_some_and(|window| !window.inflate(SAME_FRAME, SAME_FRAME).contains(text.at))
             || self.is_on_many(text)
             || self.names.iter().any(is_name)
     }
@@ -176,39 +236,74 @@ fn texts(page: &DrawnPage) -> impl Iterator<Item = &DrawnText> {
     })
 }
 
-/// The test square or bar of a page, and the writing that says how long it is, as things of the page.
+/// The test square or bar that is furniture of a page, and the writing that says how long it is, as things of the page.
 pub(super) fn test_shape(page: &DrawnPage, at: usize, shapes: &Shapes, window: Option<Rect>) -> Vec<usize> {
+    let texts = labels(page);
+    let is_window = |bounds: Rect| window.is_some_and(|window| is_same(bounds, window));
+    let mut kept = Vec::new();
+    for (thing, bounds) in test_shapes(page).filter(|(thing, _)| shapes.is_furniture(at, *thing)) {
+        let near: Vec<usize> = labels_at(&texts, bounds).map(|(label, _)| label).collect();
+        if !near.is_empty() && !is_window(bounds) {
+            kept.push(thing);
+            kept.extend(near.into_iter().filter(|label| !kept.contains(label)).collect::<Vec<_>>());
+        }
+    }
+    kept
+}
+
+/// The test squares and bars of any page that are as long as writing at them says, and that writing.
+pub(super) fn labelled_test_shapes(page: &DrawnPage) -> Vec<usize> {
+    let texts = labels(page);
+    let mut kept = Vec::new();
+    for (thing, bounds) in test_shapes(page) {
+        let long = bounds.width().max(bounds.height());
+        let says = |text: &DrawnText| {
+            lengths_in(&text.words).iter().any(|length| (long / length - 1.0).abs() <= TEST_LABEL_OFF)
+        };
+        let near: Vec<usize> =
+            labels_at(&texts, bounds).filter(|(_, text)| says(text)).map(|(label, _)| label).collect();
+        if !near.is_empty() {
+            kept.push(thing);
+            kept.extend(near.into_iter().filter(|label| !kept.contains(label)).collect::<Vec<_>>());
+        }
+    }
+    kept
+}
+
+/// Upright squares, and lines that lie or stand, as long as what is printed to check the scale; each with its box.
+fn test_shapes(page: &DrawnPage) -> impl Iterator<Item = (usize, Rect)> {
     /// Squares and bars that are looked at.
     const MOST: usize = 20;
-    let is_test = |thing: usize| {
-        let Drawn::Shape { path, .. } = &page.things[thing].what else { return false };
+    let shape = |(at, thing): (usize, &DrawnThing)| {
+        let Drawn::Shape { path, .. } = &thing.what else { return None };
         let bounds = path.bounding_box();
         let (width, height) = (bounds.width(), bounds.height());
         let long = (TEST_SHAPE[0]..=TEST_SHAPE[1]).contains(&width.max(height));
         let square = (width / height - 1.0).abs() <= TEST_SQUARE && rectangle(path).is_some();
         let bar = width.min(height) <= SAME_FRAME && path.elements().len() == 2;
-        long && (square || bar) && !window.is_some_and(|window| is_same(bounds, window))
+        (long && (square || bar)).then_some((at, bounds))
     };
-    let texts = || {
-        page.things.iter().enumerate().filter_map(|(at, thing)| match &thing.what {
-            Drawn::Text(text) => Some((at, text)),
-            _ => None,
-        })
+    page.things.iter().enumerate().filter_map(shape).take(MOST)
+}
+
+/// The writing of a page that names a length.
+fn labels(page: &DrawnPage) -> Vec<(usize, &DrawnText)> {
+    let text = |(at, thing)| match thing {
+        &DrawnThing { what: Drawn::Text(ref text), .. } => Some((at, text)),
+        _ => None,
     };
-    let says_length = |text: &DrawnText| !lengths_in(&text.words).is_empty();
-    let mut kept = Vec::new();
-    let tests = (0..page.things.len()).filter(|thing| shapes.is_furniture(at, *thing) && is_test(*thing));
-    for thing in tests.take(MOST) {
-        let Drawn::Shape { path, .. } = &page.things[thing].what else { continue };
-        let near = path.bounding_box().inflate(TEST_LABEL_REACH, TEST_LABEL_REACH);
-        let labels: Vec<usize> = texts()
-            .filter(|(_, text)| near.contains(text.at) && says_length(text))
-            .map(|(at, _)| at)
-            .collect();
-        if !labels.is_empty() {
-            kept.push(thing);
-            kept.extend(labels.into_iter().filter(|label| !kept.contains(label)).collect::<Vec<_>>());
-        }
-    }
-    kept
+    page.things
+        .iter()
+        .enumerate()
+        .filter_map(text)
+        .filter(|(_, text)| !lengths_in(&text.words).is_empty())
+        .collect()
+}
+
+fn labels_at<'a>(
+    labels: &'a [(usize, &'a DrawnText)],
+    bounds: Rect,
+) -> impl Iterator<Item = (usize, &'a DrawnText)> {
+    let near = bounds.inflate(TEST_LABEL_REACH, TEST_LABEL_REACH);
+    labels.iter().copied().filter(move |(_, text)| near.contains(text.at))
 }

@@ -3,6 +3,7 @@
 use kurbo::{Size, Vec2};
 use serde::{Serialize, Serializer};
 
+use super::window::Side;
 use crate::tolerance::{LEAST_STEP_OF_PAGE, OFF_GRID};
 
 /// A place in a grid of pages, counted from its upper left.
@@ -25,6 +26,12 @@ impl Cell {
     /// A cell as far on as another is from the first.
     pub(super) fn moved(self, by: Cell) -> Cell {
         Cell { column: self.column + by.column, row: self.row + by.row }
+    }
+
+    /// The cell at a side of it.
+    pub(super) fn beside(self, side: Side) -> Cell {
+        let way = side.outward();
+        self.moved(Cell { column: way.x as i32, row: way.y as i32 })
     }
 
     fn back(self, by: Cell) -> Cell {
@@ -105,6 +112,11 @@ pub(super) struct Placed {
 pub(super) struct Sheet(pub Vec<Placed>);
 
 impl Sheet {
+    /// One page by itself.
+    pub fn alone(page: usize) -> Sheet {
+        Sheet(vec![Placed { page, cell: Cell { column: 0, row: 0 }, origin: Vec2::ZERO }])
+    }
+
     /// The page in a cell.
     pub fn at(&self, cell: Cell) -> Option<&Placed> {
         self.0.iter().find(|placed| placed.cell == cell)
@@ -118,7 +130,7 @@ impl Sheet {
     }
 
     /// The same, counted from its first column and row.
-    fn counted_from_zero(mut self) -> Sheet {
+    pub fn counted_from_zero(mut self) -> Sheet {
         let column = self.0.iter().map(|placed| placed.cell.column).min().unwrap_or(0);
         let row = self.0.iter().map(|placed| placed.cell.row).min().unwrap_or(0);
         let first = self.0.iter().min_by_key(|placed| (placed.cell.row, placed.cell.column));
@@ -134,8 +146,7 @@ impl Sheet {
 
 /// Lays pages by what shows how they lie, what most speaks for first. No two pages lie in one cell.
 pub(super) fn lay(pages: usize, links: &[Link], step: Step) -> Vec<Sheet> {
-    let alone = |page| Placed { page, cell: Cell { column: 0, row: 0 }, origin: Vec2::ZERO };
-    let mut sheets: Vec<Sheet> = (0..pages).map(|page| Sheet(vec![alone(page)])).collect();
+    let mut sheets: Vec<Sheet> = (0..pages).map(Sheet::alone).collect();
     let mut order: Vec<&Link> = links.iter().collect();
     order.sort_by_key(|link| (std::cmp::Reverse(link.votes), link.from, link.to));
     for link in order {
@@ -165,47 +176,4 @@ pub(super) fn lay(pages: usize, links: &[Link], step: Step) -> Vec<Sheet> {
         }
     }
     sheets.into_iter().map(Sheet::counted_from_zero).collect()
-}
-
-/// Places single pages by their number, where the pages before and after them are placed and as many cells lie between, or
-/// where there are cells before the first that is placed.
-pub(super) fn fill_in_order(sheet: &mut Sheet, single: &mut Vec<usize>, step: Step) {
-    let (columns, rows) = sheet.extent();
-    let by_rows = |cell: Cell| cell.row * columns + cell.column;
-    let by_columns = |cell: Cell| cell.column * rows + cell.row;
-    let mut placed = sheet.0.clone();
-    placed.sort_by_key(|placed| placed.page);
-    let rises =
-        |place: &dyn Fn(Cell) -> i32| placed.windows(2).all(|two| place(two[0].cell) < place(two[1].cell));
-    let cell_at: Box<dyn Fn(i32) -> Cell> = match (rises(&by_rows), rises(&by_columns)) {
-        (true, _) => Box::new(move |place| Cell { column: place % columns, row: place / columns }),
-        (false, true) => Box::new(move |place| Cell { column: place / rows, row: place % rows }),
-        (false, false) => return,
-    };
-    let place_of = |cell: Cell| if rises(&by_rows) { by_rows(cell) } else { by_columns(cell) };
-    let mut found: Vec<Placed> = Vec::new();
-    let mut put = |page: usize, place: i32, near: Placed| {
-        let cell = cell_at(place);
-        let on = Cell { column: cell.column - near.cell.column, row: cell.row - near.cell.row };
-        found.push(Placed { page, cell, origin: near.origin + step.place(on) });
-    };
-    if let Some(first) = placed.first() {
-        let (mut page, mut place) = (first.page, place_of(first.cell));
-        while page > 0 && place > 0 && single.contains(&(page - 1)) {
-            (page, place) = (page - 1, place - 1);
-            put(page, place, *first);
-        }
-    }
-    for two in placed.windows(2) {
-        let pages = two[0].page + 1..two[1].page;
-        let (from, to) = (place_of(two[0].cell), place_of(two[1].cell));
-        let fits = (to - from) as usize == two[1].page - two[0].page;
-        if pages.is_empty() || !fits || !pages.clone().all(|page| single.contains(&page)) {
-            continue;
-        }
-        pages.for_each(|page| put(page, from + (page - two[0].page) as i32, two[0]));
-    }
-    single.retain(|page| !found.iter().any(|placed| placed.page == *page));
-    sheet.0.extend(found);
-    sheet.0.sort_by_key(|placed| placed.page);
 }

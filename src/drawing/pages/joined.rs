@@ -2,16 +2,18 @@
 
 use std::collections::{HashMap, HashSet};
 
-use kurbo::{Affine, BezPath, PathSeg, Point, Rect, Shape, Vec2};
+use kurbo::{Affine, ParamCurve, PathSeg, Point, Rect, Shape, Vec2};
 
 use super::cut::{CutEnd, CutPage, WhichEnd};
 use super::furniture::{self, Writing};
 use super::grid::{Cell, Placed, Sheet};
-use super::links::{met, runs_off};
+use super::links::runs_off;
+use super::meeting::{between, corners_at, on_side};
+use super::neighbours::met;
 use super::shapes::{ShapeId, Shapes};
-use super::window::{Side, line_of};
+use super::window::{Side, line_of, own_part};
 use crate::drawing::drawn::{ClipId, ClipShape, Clips, Drawn, DrawnPage, DrawnThing, SeenAs};
-use crate::tolerance::{CUT_AT_FRAME, LEAST_CUT_ANGLE, SAME_FRAME, SHORT_PART};
+use crate::tolerance::{CUT_AT_FRAME, JOIN_MISS, SAME_FRAME};
 
 /// Pages, and what is known of them.
 #[derive(Clone, Copy)]
@@ -44,6 +46,18 @@ pub(super) struct Joined {
     pub miss: f64,
     /// How many lines leave a page where none goes on: by the cell to which they lead.
     pub loose: HashMap<Cell, usize>,
+    /// The ends of each line that is cut off at both, where none goes on, as an outline is.
+    pub open: Vec<[LooseEnd; 2]>,
+    /// Whole lines that all pages hide.
+    pub unseen: Vec<DrawnThing>,
+}
+
+/// An end of a line that is cut off at a side of a page, where none goes on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct LooseEnd {
+    pub page: usize,
+    pub cell: Cell,
+    pub side: Side,
 }
 
 impl Joined {
@@ -51,12 +65,17 @@ impl Joined {
     pub fn of(sheet: &Sheet, known: Known<'_>, lines: Lines) -> Joined {
         let mut joined = Joined::default();
         let mut seen = Seen::default();
-        let mut texts: HashSet<(String, i64, i64)> = HashSet::new();
+        let mut texts = Written::default();
         let cut: Vec<CutPage> = sheet.0.iter().map(|placed| cut_page(placed, sheet, known, lines)).collect();
         for (placed, cut) in sheet.0.iter().zip(&cut) {
-            joined.add_page(placed, known, cut, (&mut seen, &mut texts));
+            let own = known.windows[placed.page].map(|window| own(placed, sheet, known, window));
+            let own = own.filter(|_| lines == Lines::InParts);
+            joined.add_page(placed, known, (cut, own), (&mut seen, &mut texts));
         }
         joined.add_cut_lines(sheet, &cut, known);
+        if lines == Lines::Whole {
+            joined.unseen = unseen(sheet, known, &seen);
+        }
         if let Some(first) = sheet.0.first() {
             let page = known.pages[first.page];
             let kept = furniture::test_shape(page, first.page, known.shapes, known.windows[first.page]);
@@ -76,8 +95,8 @@ impl Joined {
         &mut self,
         placed: &Placed,
         known: Known<'_>,
-        cut: &CutPage,
-        (seen, texts): (&mut Seen, &mut HashSet<(String, i64, i64)>),
+        (cut, own): (&CutPage, Option<Rect>),
+        (seen, texts): (&mut Seen, &mut Written),
     ) {
         let page = known.pages[placed.page];
         let window = known.windows[placed.page];
@@ -85,7 +104,14 @@ impl Joined {
         let is_cut: HashSet<usize> = cut.ends.iter().map(|end| cut.parts[end.part].thing).collect();
         for (at, thing) in page.things.iter().enumerate() {
             match &thing.what {
-                Drawn::Shape { path, .. } => {
+                Drawn::Shape { path, paint } => {
+                    let is_beyond = |own| furniture::is_outside(path.bounding_box(), own);
+                    if paint.seen_as() == SeenAs::Line
+                        && known.windows[placed.page] != own
+                        && own.is_some_and(is_beyond)
+                    {
+                        continue;
+                    }
                     if furniture::is_left_out(page, (placed.page, at), known.shapes, window) {
                         if !furniture::is_hidden(thing, path, window) {
                             self.left_out.push(moved(thing, placed.origin, None));
@@ -97,21 +123,19 @@ impl Joined {
                     }
                 }
                 Drawn::Text(text) => {
-                    let place = text.at + placed.origin;
-                    let rounded = |x: f64| (x / (2.0 * SAME_FRAME)).round() as i64;
-                    let key = (text.words.clone(), rounded(place.x), rounded(place.y));
                     if known.writing.is_of_page(text, window) {
                         self.left_out.push(moved(thing, placed.origin, None));
                         continue;
                     }
-                    if !texts.insert(key) {
+                    if !texts.is_new(&text.words, text.at + placed.origin, 2.0 * SAME_FRAME) {
                         continue;
                     }
                 }
                 Drawn::Writing(bounds) => {
                     let place = bounds.center() + placed.origin;
-                    let key = (String::new(), place.x.round() as i64, place.y.round() as i64);
-                    if window.is_some_and(|window| !window.contains(bounds.center())) || !texts.insert(key) {
+                    if window.is_some_and(|window| !window.contains(bounds.center()))
+                        || !texts.is_new("", place, Written::CELL)
+                    {
                         continue;
                     }
                 }
@@ -168,15 +192,15 @@ impl Joined {
         for (at, placed) in sheet.0.iter().enumerate() {
             for side in Side::ALL {
                 let ends = cut[at].at(side);
-                let way = side.outward();
-                let next = placed.cell.moved(Cell { column: way.x as i32, row: way.y as i32 });
+                let next = placed.cell.beside(side);
                 let beside = sheet.0.iter().position(|other| other.cell == next);
                 let others = beside.map(|other| cut[other].at(side.opposite())).unwrap_or_default();
                 let pairs = met(&ends, &others);
                 let is_met = |end: &CutEnd| pairs.iter().any(|(one, ..)| std::ptr::eq(*one, end));
                 let unmet: Vec<&CutEnd> = ends.iter().copied().filter(|end| !is_met(end)).collect();
-                let corners = match known.windows[placed.page] {
-                    Some(window) => corners_at(&unmet, &cut[at], side, window, placed.origin),
+                let own = known.windows[placed.page].map(|window| own(placed, sheet, known, window));
+                let corners = match own {
+                    Some(own) => corners_at(&unmet, &cut[at], side, own, placed.origin),
                     None => Vec::new(),
                 };
                 for (one, two, corner) in &corners {
@@ -188,15 +212,13 @@ impl Joined {
                 if loose > 0 {
                     *self.loose.entry(next).or_default() += loose;
                 }
-                let (Some(other), Some(window), Side::Right | Side::Bottom) =
-                    (beside, known.windows[placed.page], side)
-                else {
+                let (Some(other), Some(own), Side::Right | Side::Bottom) = (beside, own, side) else {
                     continue;
                 };
                 for (one, two, miss) in pairs {
                     self.miss = self.miss.max(miss);
                     let along = f64::midpoint(one.along, two.along);
-                    let meet = on_side(own(placed, sheet, known, window) + placed.origin, side, along);
+                    let meet = on_side(own + placed.origin, side, along);
                     let (a, b) = (PartOf(at, one.part), PartOf(other, two.part));
                     joins.insert((a, one.end), (b, two.end, meet));
                     joins.insert((b, two.end), (a, one.end, meet));
@@ -231,22 +253,37 @@ impl Joined {
                 true if !joins.contains_key(&(first, WhichEnd::End)) => WhichEnd::End,
                 _ => WhichEnd::Start,
             };
-            let mut part = first;
+            let (mut part, entered) = (first, enter);
             let mut line: Vec<PathSeg> = Vec::new();
             let mut closed = false;
-            loop {
+            let last = loop {
                 used.insert(part);
                 let leave = if enter == WhichEnd::Start { WhichEnd::End } else { WhichEnd::Start };
                 let place = |end| joins.get(&(part, end)).map(|(_, _, at)| *at);
                 let by = Affine::translate(sheet.0[part.0].origin);
                 let path = by * &cut[part.0].parts[part.1].path;
                 line.extend(between(&path, enter, place(enter), place(leave)));
-                let Some((next, end, _)) = joins.get(&(part, leave)) else { break };
+                let Some((next, end, _)) = joins.get(&(part, leave)) else { break leave };
                 if used.contains(next) {
                     closed = *next == first;
-                    break;
+                    break leave;
                 }
                 (part, enter) = (*next, *end);
+            };
+            let loose = |part: PartOf, end: WhichEnd| {
+                let placed = sheet.0[part.0];
+                let own = own(&placed, sheet, known, known.windows[placed.page]?);
+                let side = edge_at(own, cut[part.0].parts[part.1].place(end)?)?;
+                let leads_on = joins.contains_key(&(part, end));
+                (!leads_on).then_some(LooseEnd { page: placed.page, cell: placed.cell.beside(side), side })
+            };
+            let ends = line.first().zip(line.last()).map(|(first, last)| (first.start(), last.end()));
+            let meet = ends.is_some_and(|(begin, end)| begin.distance(end) <= JOIN_MISS);
+            if let (Some(begin), Some(end), false) = (loose(first, entered), loose(part, last), meet) {
+                if part == first && is_of_next(&cut[first.0].parts[first.1].path, &sheet.0[first.0], known) {
+                    continue;
+                }
+                self.open.push([begin, end]);
             }
             let mut path = line_of(&line);
             if closed {
@@ -261,6 +298,38 @@ impl Joined {
             }
         }
     }
+}
+
+/// The edge at which a place lies, at whatever angle a line comes to it.
+fn edge_at(own: Rect, at: Point) -> Option<Side> {
+    let off = |side: &Side| side.inside_by(own, at).abs();
+    let nearest = Side::ALL.into_iter().min_by(|a, b| off(a).total_cmp(&off(b)));
+    nearest.filter(|side| off(side) <= CUT_AT_FRAME)
+}
+
+/// Whether a line lies in what a page shows together with another one only: it is drawn there as well, though no line joins
+/// the two.
+fn is_of_next(path: &kurbo::BezPath, placed: &Placed, known: Known<'_>) -> bool {
+    known.overlap != Vec2::ZERO
+        && known.windows[placed.page].is_some_and(|window| {
+            let shared =
+                Side::ALL.into_iter().map(|side| own_part(window, known.overlap, |other| other == side));
+            shared.into_iter().any(|own| furniture::is_outside(path.bounding_box(), own))
+        })
+}
+
+/// The whole lines of the first page that neither it nor another one shows: one that is missing would.
+fn unseen(sheet: &Sheet, known: Known<'_>, seen: &Seen) -> Vec<DrawnThing> {
+    let Some(first) = sheet.0.first() else { return Vec::new() };
+    let page = known.pages[first.page];
+    let is_unseen = |(at, thing): (usize, &DrawnThing)| {
+        let Drawn::Shape { path, .. } = &thing.what else { return None };
+        let (id, place) = (known.shapes.id(first.page, at)?, known.shapes.place(first.page, at)?);
+        let is_hidden = furniture::is_hidden(thing, path, known.windows[first.page]);
+        let is_seen = seen.nearest(id, usize::MAX, place + first.origin).is_some();
+        (is_hidden && !is_seen).then(|| moved(thing, first.origin, None))
+    };
+    page.things.iter().enumerate().filter_map(is_unseen).collect()
 }
 
 /// What of each clip's things lies within a page's window: the box around it, none where nothing does.
@@ -311,6 +380,30 @@ impl Seen {
     }
 }
 
+/// Writing that was taken, with its place on the sheet.
+#[derive(Debug, Default)]
+struct Written(HashMap<(String, i64, i64), Vec<Point>>);
+
+impl Written {
+    /// How large the cells are by which it is looked up, mm: as far as one text lies from itself at most.
+    const CELL: f64 = 1.0;
+
+    /// Whether words were not taken as near as that before; they are now.
+    fn is_new(&mut self, words: &str, at: Point, within: f64) -> bool {
+        let (x, y) = ((at.x / Written::CELL).floor() as i64, (at.y / Written::CELL).floor() as i64);
+        let mut around = (-1..=1).flat_map(|dx| (-1..=1).map(move |dy| (x + dx, y + dy)));
+        let is_near = |(x, y)| {
+            let known = self.0.get(&(words.to_owned(), x, y));
+            known.is_some_and(|places| places.iter().any(|other| other.distance(at) <= within))
+        };
+        if around.any(is_near) {
+            return false;
+        }
+        self.0.entry((words.to_owned(), x, y)).or_default().push(at);
+        true
+    }
+}
+
 /// Which part of which page of a sheet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 struct PartOf(usize, usize);
@@ -323,19 +416,21 @@ type Joins = HashMap<(PartOf, WhichEnd), (PartOf, WhichEnd, Point)>;
 fn cut_page(placed: &Placed, sheet: &Sheet, known: Known<'_>, lines: Lines) -> CutPage {
     let Some(window) = known.windows[placed.page] else { return CutPage::default() };
     let (at, page) = (placed.page, known.pages[placed.page]);
-    let mut cut = CutPage::of(page, at, known.shapes, window);
+    let own = own(placed, sheet, known, window);
+    let shown = if lines == Lines::Whole { window } else { own };
+    let mut cut = CutPage::of(page, at, known.shapes, shown);
     if lines == Lines::Whole {
         let ended: HashSet<usize> = cut.ends.iter().map(|end| cut.parts[end.part].thing).collect();
         let is_whole = |thing: usize| {
             let several = known.shapes.id(at, thing).is_none_or(|id| known.shapes.is_on_several(id));
             several || runs_off(known.pages, known.windows, at, thing)
         };
-        cut = CutPage::of(page, at, known.shapes, own(placed, sheet, known, window));
+        cut = CutPage::of(page, at, known.shapes, own);
         let keep: Vec<bool> =
             cut.parts.iter().map(|part| ended.contains(&part.thing) && !is_whole(part.thing)).collect();
         cut.ends.retain(|end| keep[end.part]);
     }
-    let zero = own(placed, sheet, known, window).origin() + placed.origin;
+    let zero = own.origin() + placed.origin;
     for end in &mut cut.ends {
         end.along += match end.side {
             Side::Left | Side::Right => zero.y,
@@ -345,115 +440,9 @@ fn cut_page(placed: &Placed, sheet: &Sheet, known: Known<'_>, lines: Lines) -> C
     cut
 }
 
-/// What of a window is a page's own: to the middle of what it shows together with a neighbour.
+/// What of a window is a page's own: not all that it shows together with a neighbour.
 fn own(placed: &Placed, sheet: &Sheet, known: Known<'_>, window: Rect) -> Rect {
-    let half = |column: i32, row: i32, overlap: f64| match sheet.at(placed.cell.moved(Cell { column, row })) {
-        Some(_) => overlap / 2.0,
-        None => 0.0,
-    };
-    Rect::new(
-        window.x0 + half(-1, 0, known.overlap.x),
-        window.y0 + half(0, -1, known.overlap.y),
-        window.x1 - half(1, 0, known.overlap.x),
-        window.y1 - half(0, 1, known.overlap.y),
-    )
-}
-
-/// A place on the side of what is a page's own, both on the sheet.
-fn on_side(own: Rect, side: Side, along: f64) -> Point {
-    match side {
-        Side::Left => Point::new(own.x0, along),
-        Side::Right => Point::new(own.x1, along),
-        Side::Top => Point::new(along, own.y0),
-        Side::Bottom => Point::new(along, own.y1),
-    }
-}
-
-/// A part from the end at which it is entered, its ends moved to where it meets others.
-fn between(path: &BezPath, enter: WhichEnd, from: Option<Point>, to: Option<Point>) -> Vec<PathSeg> {
-    let mut segments: Vec<PathSeg> = path.segments().collect();
-    if enter == WhichEnd::End {
-        segments = reversed(&segments);
-    }
-    if let Some(from) = from {
-        segments = reversed(&segments);
-        carried_on(&mut segments, from);
-        segments = reversed(&segments);
-    }
-    if let Some(to) = to {
-        carried_on(&mut segments, to);
-    }
-    segments
-}
-
-fn reversed(segments: &[PathSeg]) -> Vec<PathSeg> {
-    segments.iter().rev().map(PathSeg::reverse).collect()
-}
-
-/// Corners that pages lose which cut lines short: two lines of a page that end at one side and, carried on straight, meet
-/// at it. On the sheet.
-fn corners_at<'a>(
-    unmet: &[&'a CutEnd],
-    cut: &CutPage,
-    side: Side,
-    window: Rect,
-    origin: Vec2,
-) -> Vec<(&'a CutEnd, &'a CutEnd, Point)> {
-    /// Ends at one side that are looked at.
-    const MOST: usize = 100;
-    let unmet = &unmet[..unmet.len().min(MOST)];
-    let place = |end: &CutEnd| cut.parts[end.part].place(end.end);
-    let mut used = vec![false; unmet.len()];
-    let mut corners = Vec::new();
-    for (i, one) in unmet.iter().enumerate() {
-        for (j, two) in unmet.iter().enumerate().skip(i + 1) {
-            let (Some(from), Some(to)) = (place(one), place(two)) else { continue };
-            let crossed = one.out.cross(two.out);
-            if used[i] || used[j] || crossed.abs() < LEAST_CUT_ANGLE {
-                continue;
-            }
-            let ahead = (to - from).cross(two.out) / crossed;
-            let behind = (to - from).cross(one.out) / crossed;
-            let corner = from + one.out * ahead;
-            let is_at_side = side.inside_by(window, corner).abs() <= CUT_AT_FRAME;
-            if ahead >= 0.0 && behind >= 0.0 && is_at_side {
-                (used[i], used[j]) = (true, true);
-                corners.push((*one, *two, corner + origin));
-            }
-        }
-    }
-    corners
-}
-
-/// A line to its new end: carried on straight where it was cut short, else with its end moved.
-fn carried_on(segments: &mut Vec<PathSeg>, to: Point) {
-    let Some(last) = segments.last_mut() else { return };
-    let end = kurbo::ParamCurve::end(last);
-    let is_ahead = super::window::way_out(last).is_some_and(|out| (to - end).dot(out) > SHORT_PART);
-    if is_ahead && !matches!(last, PathSeg::Line(_)) {
-        segments.push(PathSeg::Line(kurbo::Line::new(end, to)));
-    } else {
-        *last = with_end(last, to);
-    }
-}
-
-/// A segment with its end moved, and the handle at it.
-fn with_end(segment: &PathSeg, to: Point) -> PathSeg {
-    match *segment {
-        PathSeg::Line(mut line) => {
-            line.p1 = to;
-            PathSeg::Line(line)
-        }
-        PathSeg::Quad(mut quad) => {
-            quad.p2 = to;
-            PathSeg::Quad(quad)
-        }
-        PathSeg::Cubic(mut cubic) => {
-            cubic.p2 += to - cubic.p3;
-            cubic.p3 = to;
-            PathSeg::Cubic(cubic)
-        }
-    }
+    own_part(window, known.overlap, |side| sheet.at(placed.cell.beside(side)).is_some())
 }
 
 /// A thing as far on.

@@ -9,33 +9,41 @@
 //! pages ── shapes, window ──> links ── grid ──> sheets of placed pages ── joined ──> one page, and what is told
 //! ```
 
+mod by_lines;
 mod choice;
 mod cut;
+mod fill;
 mod furniture;
 mod grid;
 mod joined;
+mod laid;
 mod links;
+mod meeting;
+mod neighbours;
+mod order;
+mod overlap;
 mod overview;
 mod shapes;
 #[cfg(test)]
 mod tests;
 mod told;
+mod way;
 mod window;
 
 use kurbo::{BezPath, Rect, Shape, Size, Vec2};
 
 pub use choice::{PageChoice, PageChoiceError, PageGrid, PageOrder};
 pub use grid::Cell;
-pub use told::{MissingPage, PageSide, PagesOfDrawing, PlacedPage, PutTogetherBy, PutTogetherTold};
+pub use told::{MissingPage, OpenAt, PageSide, PagesOfDrawing, PlacedPage, PutTogetherBy, PutTogetherTold};
 
 use super::drawn::{Clips, Drawn, DrawnPage, DrawnThing};
 use crate::tolerance::DRAWINGS_APART;
-use cut::CutPage;
 use furniture::Writing;
 use grid::{Link, Placed, Sheet, Step};
-use joined::{Joined, Known, Lines};
+use joined::{Joined, Known, Lines, LooseEnd};
+use laid::Laid;
 use shapes::Shapes;
-use window::{Sort, Telling, Windows, within};
+use window::{Side, Sort, Telling, own_part, within};
 
 /// Pages put together.
 #[derive(Clone, Debug)]
@@ -89,10 +97,8 @@ pub fn put_together(pages: &[DrawnPage], choice: &PageChoice) -> Result<PutToget
         PageChoice::Grid(grid) => {
             let from = pages.get(grid.from - 1..).filter(|pages| !pages.is_empty());
             let from = from.ok_or(PagesApart::NoSuchPage { from: grid.from, pages: pages.len() })?;
-            let mut together = as_told(&from.iter().collect::<Vec<_>>(), &grid.cells());
-            let before = pages[..grid.from - 1].iter().filter(|page| has_lines(page)).map(DrawnPage::name);
-            together.told.left_out.splice(0..0, before);
-            Ok(together)
+            let before: Vec<&DrawnPage> = pages[..grid.from - 1].iter().collect();
+            Ok(as_told(&from.iter().collect::<Vec<_>>(), &before, &grid.cells()))
         }
     }
 }
@@ -101,58 +107,34 @@ fn has_lines(page: &DrawnPage) -> bool {
     page.things.iter().any(|thing| matches!(thing.what, Drawn::Shape { .. }))
 }
 
-/// One way to see how pages lie.
-struct Laid {
-    windows: Windows,
-    step: Step,
-    sheets: Vec<Sheet>,
-    by: PutTogetherBy,
+fn known<'a>(
+    laid: &'a Laid,
+    pages: &'a [&'a DrawnPage],
+    shapes: &'a Shapes,
+    writing: &'a Writing,
+) -> Known<'a> {
+    Known { pages, shapes, writing, windows: &laid.windows.of, overlap: laid.overlap() }
 }
 
-impl Laid {
-    fn of(pages: &[&DrawnPage], windows: Windows, links: &[Link], by: PutTogetherBy) -> Laid {
-        let page = windows.size().or_else(|| pages.iter().find_map(|page| Some(page.seen?.size())));
-        let page = page.unwrap_or(Size::new(1.0, 1.0));
-        let step = match by {
-            PutTogetherBy::Shapes => Step::of(links, page),
-            PutTogetherBy::CutLines | PutTogetherBy::Frames | PutTogetherBy::WholePages => {
-                Step(Vec2::new(page.width, page.height))
-            }
-        };
-        Laid { sheets: grid::lay(pages.len(), links, step), windows, step, by }
-    }
-
-    fn known<'a>(
-        &'a self,
-        pages: &'a [&'a DrawnPage],
-        shapes: &'a Shapes,
-        writing: &'a Writing,
-    ) -> Known<'a> {
-        Known { pages, shapes, writing, windows: &self.windows.of, overlap: self.overlap() }
-    }
-
-    /// By how much the windows of neighbours overlap, mm.
-    fn overlap(&self) -> Vec2 {
-        let window = self.windows.size().unwrap_or(Size::ZERO);
-        Vec2::new((window.width - self.step.0.x).max(0.0), (window.height - self.step.0.y).max(0.0))
-    }
-
-    /// How many pages lie beside another.
-    fn linked(&self) -> usize {
-        self.sheets.iter().map(|sheet| sheet.0.len()).filter(|pages| *pages > 1).sum()
-    }
+/// By shapes that pages share, and how many speak for it.
+fn by_shapes(pages: &[&DrawnPage], shapes: &Shapes) -> (Laid, Vec<Link>) {
+    let windows = window::windows(pages, shapes, Telling::Clips);
+    let links = links::by_shapes(pages, shapes, &windows.of);
+    let page = windows.size().or_else(|| pages.iter().find_map(|page| Some(page.seen?.size())));
+    let step = Step::of(&links, page.unwrap_or(Size::new(1.0, 1.0)));
+    let sheets = grid::lay(pages.len(), &links, step);
+    (Laid { windows, step, sheets, by: PutTogetherBy::Shapes }, links)
 }
 
-/// By shapes that pages share, where as many pages lie beside another by them as by lines that are cut off.
+/// By shapes that pages share where they draw the whole, and as many pages lie beside another by them as by lines that are
+/// cut off.
 fn as_shown(pages: &[&DrawnPage]) -> Result<PutTogether, PagesApart> {
-    let shapes = Shapes::of(pages);
-    let windows = window::windows(pages, Telling::Clips);
-    let links = links::by_shapes(pages, &shapes, &windows.of);
-    let by_shapes = Laid::of(pages, windows, &links, PutTogetherBy::Shapes);
-    let windows = window::windows(pages, Telling::CutLines);
-    let links = links::by_ends(&cut_pages(pages, &shapes, &windows.of), &windows.of);
-    let by_lines = Laid::of(pages, windows, &links, PutTogetherBy::CutLines);
-    let mut laid = if by_shapes.linked() >= by_lines.linked() { by_shapes } else { by_lines };
+    let mut shapes = Shapes::of(pages);
+    let (by_shapes, links) = by_shapes(pages, &shapes);
+    let by_lines = by_lines::lay(pages, &shapes);
+    let in_parts = by_lines.linked() > 0 && by_lines::are_in_parts(pages, &shapes, shared(&links));
+    let is_by_shapes = !in_parts && by_shapes.linked() >= by_lines.linked();
+    let mut laid = if is_by_shapes { by_shapes } else { by_lines };
     if laid.linked() == 0 {
         return by_itself(pages, &shapes).ok_or(PagesApart::NothingShared);
     }
@@ -168,28 +150,42 @@ fn as_shown(pages: &[&DrawnPage]) -> Result<PutTogether, PagesApart> {
     };
     let (mut framed, mut left_out): (Vec<usize>, Vec<usize>) = single.partition(may_belong);
     for sheet in &mut sheets {
-        grid::fill_in_order(sheet, &mut framed, laid.step);
+        fill::in_order(sheet, &mut framed, laid.step);
     }
+    shapes.mark(&furniture::joining_marks(pages, &shapes, &laid.windows.of, &sheets));
     let first = sheets.iter().flat_map(|sheet| &sheet.0).map(|placed| placed.page).min();
     let writing = Writing::of(pages);
+    let overlap = laid.overlap();
+    let inner = laid
+        .windows
+        .of
+        .iter()
+        .map(|window| Some(own_part((*window)?, overlap, |_| true)))
+        .collect::<Vec<_>>();
     let is_drawn_on = |page: &usize| {
-        let known = laid.known(pages, &shapes, &writing);
-        Some(*page) > first && !Joined::of(&alone(*page), known, Lines::InParts).things.is_empty()
+        let known = Known { windows: &inner, ..known(&laid, pages, &shapes, &writing) };
+        Some(*page) > first && !Joined::of(&Sheet::alone(*page), known, Lines::InParts).things.is_empty()
     };
     let (beside, empty): (Vec<usize>, Vec<usize>) = framed.into_iter().partition(is_drawn_on);
     left_out.extend(empty);
     left_out.sort_unstable();
-    sheets.extend(beside.into_iter().map(alone));
+    sheets.extend(beside.into_iter().map(Sheet::alone));
     sheets.sort_by_key(|sheet| sheet.0.iter().map(|placed| placed.page).min());
     laid.sheets = sheets;
-    let left_out = left_out.into_iter().map(|page| pages[page].name()).collect();
-    Ok(together(pages, &shapes, &laid, left_out))
+    let left_out: Vec<&DrawnPage> = left_out.into_iter().map(|page| pages[page]).collect();
+    Ok(together(pages, &shapes, &laid, &left_out))
+}
+
+/// How many shapes speak for how pages lie.
+fn shared(links: &[Link]) -> usize {
+    links.iter().map(|link| link.votes).sum()
 }
 
 /// Each page by itself, where something is drawn on them and no line runs off any.
 fn by_itself(pages: &[&DrawnPage], shapes: &Shapes) -> Option<PutTogether> {
-    let windows = window::windows(pages, Telling::Clips);
-    let mut laid = Laid::of(pages, windows, &[], PutTogetherBy::WholePages);
+    let windows = window::windows(pages, shapes, Telling::Clips);
+    let step = Step(windows.size().unwrap_or(Size::new(1.0, 1.0)).to_vec2());
+    let mut laid = Laid { windows, step, sheets: Vec::new(), by: PutTogetherBy::WholePages };
     let things = |page: usize| (0..pages[page].things.len()).map(move |thing| (page, thing));
     let is_own = |(page, thing): &(usize, usize)| {
         let is_shape = shapes.id(*page, *thing).is_some();
@@ -200,33 +196,30 @@ fn by_itself(pages: &[&DrawnPage], shapes: &Shapes) -> Option<PutTogether> {
     if own.is_empty() || own.iter().any(runs_off) {
         return None;
     }
-    laid.sheets = (0..pages.len()).map(alone).collect();
-    Some(together(pages, shapes, &laid, Vec::new()))
+    laid.sheets = (0..pages.len()).map(Sheet::alone).collect();
+    Some(together(pages, shapes, &laid, &[]))
 }
 
-fn alone(page: usize) -> Sheet {
-    Sheet(vec![Placed { page, cell: Cell { column: 0, row: 0 }, origin: Vec2::ZERO }])
-}
-
-/// In the cells that were told: as far from each other as shapes that pages share show, else frame to frame.
-fn as_told(pages: &[&DrawnPage], cells: &[Cell]) -> PutTogether {
+/// In the cells that were told: as far from each other as shapes that pages share show, else as lines do that go on.
+fn as_told(pages: &[&DrawnPage], before: &[&DrawnPage], cells: &[Cell]) -> PutTogether {
     let in_grid = pages.len().min(cells.len());
     let (pages, more) = pages.split_at(in_grid);
-    let shapes = Shapes::of(pages);
-    let windows = window::windows(pages, Telling::Clips);
-    let links = links::by_shapes(pages, &shapes, &windows.of);
-    let by_shapes = Laid::of(pages, windows, &links, PutTogetherBy::Shapes);
+    let cells = &cells[..in_grid];
+    let mut shapes = Shapes::of(pages);
+    let (by_shapes, links) = by_shapes(pages, &shapes);
     let agrees = |link: &Link| {
         let (from, to) = (cells[link.from], cells[link.to]);
         let on = Cell { column: to.column - from.column, row: to.row - from.row };
         by_shapes.step.cells(link.shift) == Some(on)
     };
     let agreeing = links.iter().filter(|link| agrees(link)).count();
-    let mut laid = if agreeing > 0 && 2 * agreeing >= links.len() {
+    let in_parts = by_lines::are_in_parts(pages, &shapes, shared(&links));
+    let mut laid = if !in_parts && agreeing > 0 && 2 * agreeing >= links.len() {
         by_shapes
     } else {
-        let windows = window::windows(pages, Telling::CutLines);
-        Laid::of(pages, windows, &[], PutTogetherBy::Frames)
+        let windows = window::windows(pages, &shapes, Telling::CutLines);
+        let step = by_lines::step_of_told(pages, &shapes, &windows, cells).unwrap_or(by_shapes.step);
+        Laid { windows, step, sheets: Vec::new(), by: PutTogetherBy::Frames }
     };
     let placed = cells.iter().zip(0..in_grid).map(|(cell, page)| Placed {
         page,
@@ -234,19 +227,16 @@ fn as_told(pages: &[&DrawnPage], cells: &[Cell]) -> PutTogether {
         origin: laid.step.place(*cell),
     });
     laid.sheets = vec![Sheet(placed.collect())];
-    let left_out = more.iter().filter(|page| has_lines(page)).map(|page| page.name()).collect();
-    together(pages, &shapes, &laid, left_out)
-}
-
-fn cut_pages(pages: &[&DrawnPage], shapes: &Shapes, windows: &[Option<Rect>]) -> Vec<Option<CutPage>> {
-    let cut = |(at, page): (usize, &&DrawnPage)| Some(CutPage::of(page, at, shapes, windows[at]?));
-    pages.iter().enumerate().map(cut).collect()
+    shapes.mark(&furniture::joining_marks(pages, &shapes, &laid.windows.of, &laid.sheets));
+    let left_out: Vec<&DrawnPage> =
+        before.iter().chain(more).copied().filter(|page| has_lines(page)).collect();
+    together(pages, &shapes, &laid, &left_out)
 }
 
 /// One page of all sheets, beside one another.
-fn together(pages: &[&DrawnPage], shapes: &Shapes, laid: &Laid, left_out: Vec<String>) -> PutTogether {
+fn together(pages: &[&DrawnPage], shapes: &Shapes, laid: &Laid, left_out: &[&DrawnPage]) -> PutTogether {
     let writing = Writing::of(pages);
-    let known = laid.known(pages, shapes, &writing);
+    let known = known(laid, pages, shapes, &writing);
     let lines = match laid.by {
         PutTogetherBy::Shapes => Lines::Whole,
         PutTogetherBy::CutLines | PutTogetherBy::Frames | PutTogetherBy::WholePages => Lines::InParts,
@@ -271,10 +261,34 @@ fn together(pages: &[&DrawnPage], shapes: &Shapes, laid: &Laid, left_out: Vec<St
         not_drawing.extend(joined.left_out.iter().map(|thing| joined::moved(thing, by, None)));
         drawings.push(pages_of_drawing(sheet, &joined, known, laid, (lines, by)));
     }
+    for thing in checks_elsewhere(laid, known, left_out) {
+        let by = Vec2::new(right + DRAWINGS_APART, 0.0);
+        let thing = joined::moved(&thing, by, None);
+        all = all.into_iter().chain(joined::bounds(&thing)).reduce(|all, more| all.union(more));
+        things.push(thing);
+    }
+    let left_out = left_out.iter().map(|page| page.name()).collect();
     let number = laid.sheets.iter().flat_map(|sheet| &sheet.0).map(|placed| pages[placed.page].number).min();
     let page = DrawnPage { number: number.unwrap_or(1), label: None, seen: all, whole: all, things, clips };
     let told = PutTogetherTold { by: laid.by, drawings, miss, left_out };
     PutTogether { page, left_out: not_drawing, told }
+}
+
+/// What checks the scale on a page that is left out, as one with instructions, where no page that is placed has any; laid
+/// from nothing on.
+fn checks_elsewhere(laid: &Laid, known: Known<'_>, left_out: &[&DrawnPage]) -> Vec<DrawnThing> {
+    let mut placed = laid.sheets.iter().flat_map(|sheet| &sheet.0);
+    if placed.any(|placed| !furniture::labelled_test_shapes(known.pages[placed.page]).is_empty()) {
+        return Vec::new();
+    }
+    let of_page = |page: &&DrawnPage| -> Vec<DrawnThing> {
+        let kept = furniture::labelled_test_shapes(page);
+        kept.into_iter().map(|thing| joined::moved(&page.things[thing], Vec2::ZERO, None)).collect()
+    };
+    let things = left_out.iter().map(of_page).find(|things| !things.is_empty()).unwrap_or_default();
+    let corner = things.iter().filter_map(joined::bounds).reduce(|a, b| a.union(b));
+    let by = corner.map_or(Vec2::ZERO, |bounds| -bounds.origin().to_vec2());
+    things.iter().map(|thing| joined::moved(thing, by, None)).collect()
 }
 
 fn placed_page(placed: &Placed, known: Known<'_>, by: Vec2) -> PlacedPage {
@@ -296,6 +310,7 @@ fn pages_of_drawing(
 ) -> PagesOfDrawing {
     let (columns, rows) = sheet.extent();
     let over = |count: i32, overlap: f64| if count > 1 { overlap } else { 0.0 };
+    let missing = missing(sheet, joined, known, laid, lines);
     PagesOfDrawing {
         columns: usize::try_from(columns).unwrap_or(0),
         rows: usize::try_from(rows).unwrap_or(0),
@@ -307,24 +322,35 @@ fn pages_of_drawing(
             .filter(|(cell, _)| sheet.at(**cell).is_some())
             .map(|(_, lines)| lines)
             .sum(),
-        missing: missing(sheet, joined, known, laid, lines),
+        open: open_at(joined, &missing, known),
+        missing,
     }
+}
+
+/// The edges of pages at which lines are cut off at both ends and go on nowhere, not even on a page that is missing.
+fn open_at(joined: &Joined, missing: &[MissingPage], known: Known<'_>) -> Vec<OpenAt> {
+    let is_missing = |end: &LooseEnd| missing.iter().any(|page| page.cell == end.cell);
+    let open = joined.open.iter().filter(|ends| !ends.iter().any(is_missing)).flatten();
+    let mut found: Vec<OpenAt> = Vec::new();
+    for end in open {
+        let at = OpenAt { page: known.pages[end.page].name(), side: PageSide::from(end.side) };
+        if !found.contains(&at) {
+            found.push(at);
+        }
+    }
+    found
 }
 
 /// Pages to which lines lead and that are not there. One line may end at an edge by chance.
 fn missing(sheet: &Sheet, joined: &Joined, known: Known<'_>, laid: &Laid, lines: Lines) -> Vec<MissingPage> {
     const MOST_BY_CHANCE: usize = 1;
-    let sides = [
-        (PageSide::Right, Cell { column: 1, row: 0 }),
-        (PageSide::Below, Cell { column: 0, row: 1 }),
-        (PageSide::Left, Cell { column: -1, row: 0 }),
-        (PageSide::Above, Cell { column: 0, row: -1 }),
-    ];
-    let runs = if lines == Lines::Whole { runs_of(joined) } else { Vec::new() };
+    let sides = [Side::Right, Side::Bottom, Side::Left, Side::Top];
+    let runs = if lines == Lines::Whole { runs_of(&joined.things) } else { Vec::new() };
+    let unseen = runs_of(&joined.unseen);
     let mut found: Vec<MissingPage> = Vec::new();
     for placed in &sheet.0 {
-        for (side, way) in sides {
-            let cell = placed.cell.moved(way);
+        for side in sides {
+            let cell = placed.cell.beside(side);
             if sheet.at(cell).is_some() || found.iter().any(|known| known.cell == cell) {
                 continue;
             }
@@ -332,11 +358,14 @@ fn missing(sheet: &Sheet, joined: &Joined, known: Known<'_>, laid: &Laid, lines:
                 Lines::InParts => {
                     joined.loose.get(&cell).copied().filter(|lines| *lines > MOST_BY_CHANCE).unwrap_or(0)
                 }
-                Lines::Whole => lines_in(placed, way, &runs, known, laid),
+                Lines::Whole => match lines_in(placed, side, &runs, known, laid) {
+                    0 => lines_in(placed, side, &unseen, known, laid),
+                    leading => leading,
+                },
             };
             if leading > 0 {
                 let beside = known.pages[placed.page].name();
-                found.push(MissingPage { cell, beside, side, lines: leading });
+                found.push(MissingPage { cell, beside, side: PageSide::from(side), lines: leading });
             }
         }
     }
@@ -344,21 +373,22 @@ fn missing(sheet: &Sheet, joined: &Joined, known: Known<'_>, laid: &Laid, lines:
 }
 
 /// How many lines run through what only a page beside another would show.
-fn lines_in(placed: &Placed, way: Cell, runs: &[(Rect, BezPath)], known: Known<'_>, laid: &Laid) -> usize {
+fn lines_in(placed: &Placed, side: Side, runs: &[(Rect, BezPath)], known: Known<'_>, laid: &Laid) -> usize {
     /// How far within its window a line must run for its page to be missed, mm.
     const WITHIN: f64 = 1.0;
     let Some(window) = window_of(placed, known) else { return 0 };
     let over = known.overlap;
-    let only = (window + laid.step.place(way)).inset((-over.x - WITHIN, -over.y - WITHIN));
+    let way = laid.step.place(Cell { column: 0, row: 0 }.beside(side));
+    let only = (window + way).inset((-over.x - WITHIN, -over.y - WITHIN));
     if only.width() <= 0.0 || only.height() <= 0.0 {
         return 0;
     }
     runs.iter().filter(|(bounds, run)| bounds.overlaps(only) && !within(run, only).is_empty()).count()
 }
 
-/// All lines of a sheet, each with its box.
-fn runs_of(joined: &Joined) -> Vec<(Rect, BezPath)> {
-    let paths = joined.things.iter().filter_map(|thing| match &thing.what {
+/// All lines among some things, each with its box.
+fn runs_of(things: &[DrawnThing]) -> Vec<(Rect, BezPath)> {
+    let paths = things.iter().filter_map(|thing| match &thing.what {
         Drawn::Shape { path, .. } => Some(path),
         _ => None,
     });

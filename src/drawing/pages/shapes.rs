@@ -33,6 +33,8 @@ pub(super) struct Shapes {
     least: usize,
     /// Those that are furniture anywhere.
     furniture: HashSet<ShapeId>,
+    /// Those that are marks by which pages are joined.
+    marks: HashSet<ShapeId>,
 }
 
 /// A shape as it is drawn.
@@ -57,7 +59,8 @@ impl Shapes {
     pub fn of(pages: &[&DrawnPage]) -> Shapes {
         let mut sorted = Sorted::default();
         let least = least_pages(pages.len());
-        let mut shapes = Shapes { places: Vec::new(), of: HashMap::new(), least, furniture: HashSet::new() };
+        let (furniture, marks) = (HashSet::new(), HashSet::new());
+        let mut shapes = Shapes { places: Vec::new(), of: HashMap::new(), least, furniture, marks };
         for (page, drawn) in pages.iter().enumerate() {
             for (thing, what) in drawn.things.iter().enumerate() {
                 let Drawn::Shape { path, paint } = &what.what else { continue };
@@ -107,6 +110,16 @@ impl Shapes {
     /// Whether the same is furniture of some page, wherever a thing itself stands.
     pub fn is_furniture_elsewhere(&self, page: usize, thing: usize) -> bool {
         self.of.get(&(page, thing)).is_some_and(|drawing| self.furniture.contains(&drawing.id))
+    }
+
+    /// Says which shapes are marks by which pages are joined.
+    pub fn mark(&mut self, marks: &HashSet<ShapeId>) {
+        self.marks.extend(marks);
+    }
+
+    /// Whether a thing is like a mark by which pages are joined.
+    pub fn is_like_mark(&self, page: usize, thing: usize) -> bool {
+        self.id(page, thing).is_some_and(|id| self.marks.contains(&id))
     }
 
     /// Whether there are so many pages that what stands at the same place of them is furniture, whatever it is.

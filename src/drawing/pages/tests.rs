@@ -1,9 +1,12 @@
 //! Drawings cut into pages by hand, and put together again.
 
+mod parts;
+
+use crate::curve::WindingRule;
 use kurbo::{Affine, BezPath, Circle, Line, ParamCurve, ParamCurveNearest, Point, Rect, Shape, Size, Vec2};
 
 use super::*;
-use crate::drawing::drawn::{ClipShape, DrawnText, DrawnThing, Ink, Marked, Origin, Paint, Winding};
+use crate::drawing::drawn::{ClipShape, DrawnText, DrawnThing, Ink, Marked, Origin, Paint};
 
 /// How pages show their part of the drawing.
 #[derive(Clone, Copy)]
@@ -75,7 +78,7 @@ impl Print {
             let line = rounded(&(Affine::translate(to_page) * line));
             match self.shown {
                 Shown::Whole => {
-                    let shape = ClipShape { path: self.window.to_path(0.1), winding: Winding::NonZero };
+                    let shape = ClipShape { path: self.window.to_path(0.1), winding: WindingRule::NonZero };
                     let clip = match page.clips.last() {
                         Some((clip, _)) => clip,
                         None => page.clips.add(vec![shape], None),
@@ -135,16 +138,19 @@ fn empty(number: usize, size: Size) -> DrawnPage {
     DrawnPage { number, label: None, seen, whole: seen, things: Vec::new(), clips: Clips::default() }
 }
 
-fn thing(page: usize, path: BezPath) -> DrawnThing {
-    let paint = Paint {
+fn paint() -> Paint {
+    Paint {
         fill: Ink::None,
         stroke: Ink::Colour([0; 3]),
         stroke_width: 0.3,
         dashes: Vec::new(),
         start: Marked::No,
         end: Marked::No,
-    };
-    let what = Drawn::Shape { path, paint };
+    }
+}
+
+fn thing(page: usize, path: BezPath) -> DrawnThing {
+    let what = Drawn::Shape { path, paint: paint() };
     DrawnThing { what, layer: None, clip: None, id: None, origin: Origin::Page(page) }
 }
 

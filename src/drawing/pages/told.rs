@@ -6,6 +6,7 @@ use kurbo::{Affine, Rect};
 use serde::{Serialize, Serializer};
 
 use super::grid::Cell;
+use super::window::Side;
 use crate::units::{number, rounded};
 
 /// What showed how the pages lie.
@@ -44,6 +45,32 @@ impl fmt::Display for PageSide {
             PageSide::Right => "right of",
             PageSide::Below => "below",
         })
+    }
+}
+
+impl From<Side> for PageSide {
+    fn from(side: Side) -> PageSide {
+        match side {
+            Side::Left => PageSide::Left,
+            Side::Top => PageSide::Above,
+            Side::Right => PageSide::Right,
+            Side::Bottom => PageSide::Below,
+        }
+    }
+}
+
+/// An edge of a page at which an outline stays open.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct OpenAt {
+    /// The page, as the file calls it.
+    pub page: String,
+    /// On which side of it the outline should go on.
+    pub side: PageSide,
+}
+
+impl fmt::Display for OpenAt {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} page {}", self.side, self.page)
     }
 }
 
@@ -94,6 +121,8 @@ pub struct PagesOfDrawing {
     pub overlap: [f64; 2],
     /// How many lines are cut off at an edge between two pages and do not go on on the other.
     pub unmet: usize,
+    /// Edges of pages at which lines that are cut off at both ends, as an outline is, go on nowhere.
+    pub open: Vec<OpenAt>,
     /// All of them.
     pub pages: Vec<PlacedPage>,
     /// Those that are missing.
@@ -136,6 +165,11 @@ impl PutTogetherTold {
         self.drawings.iter().flat_map(|drawing| &drawing.missing)
     }
 
+    /// The edges of pages at which outlines stay open.
+    pub fn open(&self) -> impl Iterator<Item = &OpenAt> {
+        self.drawings.iter().flat_map(|drawing| &drawing.open)
+    }
+
     /// What was done, in a line; and in another what is left out, where any page is.
     #[must_use]
     pub fn lines(&self) -> Vec<String> {
@@ -144,10 +178,12 @@ impl PutTogetherTold {
             PutTogetherBy::CutLines => "by the lines cut off at their edges",
             PutTogetherBy::Frames => "by their frames, as told",
             PutTogetherBy::WholePages => {
-                return self.with_left_out(format!(
-                    "{} pages laid beside one another: no line runs off any of them",
-                    self.drawings.len()
-                ));
+                let why = match self.open().next() {
+                    None => "no line runs off any of them",
+                    Some(_) => "nothing shows how they lie",
+                };
+                let pages = self.drawings.len();
+                return self.with_left_out(format!("{pages} pages laid beside one another: {why}"));
             }
         };
         let told: Vec<String> = self.drawings.iter().map(PagesOfDrawing::told).collect();

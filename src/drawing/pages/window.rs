@@ -2,7 +2,8 @@
 
 use kurbo::{BezPath, Line, ParamCurve, PathEl, PathSeg, Point, Rect, Shape, Size, Vec2};
 
-use crate::drawing::drawn::{Drawn, DrawnPage, SeenAs};
+use super::shapes::Shapes;
+use crate::drawing::drawn::{Drawn, DrawnPage, Paint, SeenAs};
 use crate::tolerance::{
     CUT_AT_FRAME, LEAST_CUT_ANGLE, LEAST_FRAME, LEAST_STEP_OF_PAGE, SAME_FRAME, SHORT_PART,
 };
@@ -117,10 +118,10 @@ impl Windows {
 }
 
 /// The windows of pages.
-pub(super) fn windows(pages: &[&DrawnPage], telling: Telling) -> Windows {
+pub(super) fn windows(pages: &[&DrawnPage], shapes: &Shapes, telling: Telling) -> Windows {
     let mut candidates = candidates(pages);
     let ends = |candidate: &Candidate| -> usize {
-        candidate.pages.iter().map(|page| ends_on(pages[*page], candidate.rect)).sum()
+        candidate.pages.iter().map(|page| ends_on(pages[*page], *page, shapes, candidate.rect)).sum()
     };
     let by_ends = match telling {
         Telling::Clips => None,
@@ -229,6 +230,20 @@ fn of_four_lines(page: &DrawnPage) -> Vec<Rect> {
     found
 }
 
+/// What of a window is a page's own where others overlap it at some of its sides.
+///
+/// Not quite to the middle of the overlap: pieces have corners at round millimetres, and a corner on the cut is of neither page.
+pub(super) fn own_part(window: Rect, overlap: Vec2, is_overlapped: impl Fn(Side) -> bool) -> Rect {
+    const FIRST: f64 = 0.47;
+    let share = |side: Side, share: f64| if is_overlapped(side) { share } else { 0.0 };
+    Rect::new(
+        window.x0 + share(Side::Left, FIRST) * overlap.x,
+        window.y0 + share(Side::Top, FIRST) * overlap.y,
+        window.x1 - share(Side::Right, 1.0 - FIRST) * overlap.x,
+        window.y1 - share(Side::Bottom, 1.0 - FIRST) * overlap.y,
+    )
+}
+
 /// Whether two rectangles are the same frame.
 pub(super) fn is_same(one: Rect, other: Rect) -> bool {
     let sides = [(one.x0, other.x0), (one.y0, other.y0), (one.x1, other.x1), (one.y1, other.y1)];
@@ -249,13 +264,22 @@ pub(super) fn rectangle(path: &BezPath) -> Option<Rect> {
     (straight && (path.area().abs() - bounds.area()).abs() <= slack).then_some(bounds)
 }
 
-/// How many lines of a page end at a rectangle.
-fn ends_on(page: &DrawnPage, window: Rect) -> usize {
-    let lines = page.things.iter().filter_map(|thing| match &thing.what {
-        Drawn::Shape { path, paint } if paint.seen_as() == SeenAs::Line => Some(path),
-        _ => None,
+/// How many lines of a page that are not its furniture end at a rectangle.
+fn ends_on(page: &DrawnPage, at: usize, shapes: &Shapes, window: Rect) -> usize {
+    let own = page.things.iter().enumerate().filter(|(thing, _)| !shapes.is_furniture(at, *thing));
+    let ends = own.map(|(_, thing)| match &thing.what {
+        Drawn::Shape { path, paint } => ends_at(path, paint, window),
+        Drawn::Text(_) | Drawn::Writing(_) | Drawn::Picture => 0,
     });
-    let runs = lines.flat_map(|path| path.subpaths().map(|run| BezPath::from_vec(run.to_vec())));
+    ends.sum()
+}
+
+/// How often a line ends at a rectangle.
+pub(super) fn ends_at(path: &BezPath, paint: &Paint, window: Rect) -> usize {
+    if paint.seen_as() != SeenAs::Line {
+        return 0;
+    }
+    let runs = path.subpaths().map(|run| BezPath::from_vec(run.to_vec()));
     runs.flat_map(|run| ends(&run)).filter(|(at, out)| side_at(window, *at, *out).is_some()).count()
 }
 

@@ -1,5 +1,6 @@
 //! What the interpreter draws, gathered into the list of things of a page.
 
+use crate::curve::WindingRule;
 use hayro_interpret::font::{Glyph, GlyphRun};
 use hayro_interpret::{
     BlendMode, ClipPath, Device, DrawMode, DrawProps, FillRule, Image, ImageDrawProps, Paint as PdfPaint,
@@ -14,7 +15,7 @@ use super::writing::{LineGatherer, PlacedGlyph};
 use crate::drawing::DrawingError;
 use crate::drawing::common::mean_scale;
 use crate::drawing::drawn::{
-    ClipId, ClipShape, Clips, Drawn, DrawnThing, Ink, LayerId, Layers, Marked, Origin, Paint, Shown, Winding,
+    ClipId, ClipShape, Clips, Drawn, DrawnThing, Ink, LayerId, Layers, Marked, Origin, Paint, Shown,
     dashes_in_pairs,
 };
 use crate::drawing::limits::SEGMENTS;
@@ -80,7 +81,7 @@ impl<'l> PageDevice<'l> {
 
     /// Hides all that is drawn from now on and lies outside of a path.
     pub fn crop(&mut self, path: BezPath) {
-        self.clip(path, Winding::NonZero);
+        self.clip(path, WindingRule::NonZero);
     }
 
     /// The things, once all is drawn; what was tolerated.
@@ -108,7 +109,7 @@ impl<'l> PageDevice<'l> {
         self.refused.is_none() && !self.groups.contains(&Seen::No)
     }
 
-    fn clip(&mut self, path: BezPath, winding: Winding) {
+    fn clip(&mut self, path: BezPath, winding: WindingRule) {
         let around = self.clip_now();
         let shapes = vec![ClipShape { path, winding }];
         if !self.spend(shapes[0].path.elements().len()) {
@@ -241,10 +242,10 @@ fn ink(paint: &PdfPaint<'_>) -> Ink {
     }
 }
 
-fn winding(rule: FillRule) -> Winding {
+fn winding(rule: FillRule) -> WindingRule {
     match rule {
-        FillRule::NonZero => Winding::NonZero,
-        FillRule::EvenOdd => Winding::EvenOdd,
+        FillRule::NonZero => WindingRule::NonZero,
+        FillRule::EvenOdd => WindingRule::EvenOdd,
     }
 }
 

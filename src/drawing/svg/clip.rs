@@ -3,6 +3,7 @@
 //! A clip path is read once, in its own space, and shared by all that refer to it. It is not applied here: who reads a
 //! drawing as a user sees it has to cut by it.
 
+use crate::curve::WindingRule;
 use std::sync::Arc;
 
 use roxmltree::Node as XmlNode;
@@ -12,7 +13,7 @@ use super::model::{Clip, ClipDefinition, ClipUnits, Node, Tag, Visibility};
 use super::paint::Inherited;
 use super::pen::Bound;
 use super::walk::{HandedDown, Reader, Standing};
-use crate::drawing::drawn::{ClipShape, Winding};
+use crate::drawing::drawn::ClipShape;
 use crate::drawing::error::DrawingError;
 use crate::drawing::note::Note;
 
@@ -89,8 +90,8 @@ impl<'a, 'input> Reader<'a, 'input> {
         for child in xml.children().filter(XmlNode::is_element) {
             let own = self.declared(child).map_err(said)?;
             let winding = match own.get(Property::ClipRule).or(rule) {
-                Some("evenodd") => Winding::EvenOdd,
-                _ => Winding::NonZero,
+                Some("evenodd") => WindingRule::EvenOdd,
+                _ => WindingRule::NonZero,
             };
             let Some(node) = self.element(child, &inner).map_err(said)? else { continue };
             let mut writing = false;

@@ -1,12 +1,13 @@
 //! Lengths as SVG writes them.
 
+use crate::units::MM_PER_INCH;
 use std::str::FromStr;
 
 use kurbo::Size;
 use svgtypes::LengthUnit;
 
 /// Millimetres in a pixel of CSS, which is what a user unit is before any `viewBox`.
-pub(super) const MM_PER_PX: f64 = 25.4 / 96.0;
+pub(super) const MM_PER_PX: f64 = MM_PER_INCH / 96.0;
 
 /// A length as written.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -43,9 +44,9 @@ impl WrittenLength {
         match length.unit {
             LengthUnit::Mm => Ok(Self::Physical(number)),
             LengthUnit::Cm => Ok(Self::Physical(number * 10.0)),
-            LengthUnit::In => Ok(Self::Physical(number * 25.4)),
-            LengthUnit::Pt => Ok(Self::Physical(number * 25.4 / 72.0)),
-            LengthUnit::Pc => Ok(Self::Physical(number * 25.4 / 6.0)),
+            LengthUnit::In => Ok(Self::Physical(number * MM_PER_INCH)),
+            LengthUnit::Pt => Ok(Self::Physical(number * MM_PER_INCH / 72.0)),
+            LengthUnit::Pc => Ok(Self::Physical(number * MM_PER_INCH / 6.0)),
             LengthUnit::None | LengthUnit::Px => Ok(Self::Px(number)),
             LengthUnit::Percent => Ok(Self::Percent(number)),
             LengthUnit::Em | LengthUnit::Ex => {

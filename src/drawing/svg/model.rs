@@ -1,12 +1,13 @@
 //! What a drawing is once read: plain values that do not know how they were parsed.
 
+use crate::curve::WindingRule;
 use std::fmt;
 use std::ops::{Deref, Range};
 use std::sync::Arc;
 
 use kurbo::{Affine, BezPath, Rect, Shape, Size, Vec2};
 
-use crate::drawing::drawn::{ClipShape, Paint, Winding};
+use crate::drawing::drawn::{ClipShape, Paint};
 use crate::drawing::error::NamedElement;
 use crate::drawing::note::Note;
 use crate::drawing::unit::UnitSource;
@@ -310,7 +311,7 @@ impl Clip {
     /// The frame of a nested drawing whose upper left corner is the origin of its space.
     pub(super) fn frame(size: Size, to_mm: Affine) -> Clip {
         let path = Rect::from_origin_size((0.0, 0.0), size).to_path(f64::INFINITY);
-        let shapes = Arc::from([ClipShape { path, winding: Winding::NonZero }]);
+        let shapes = Arc::from([ClipShape { path, winding: WindingRule::NonZero }]);
         Clip { shapes, units: ClipUnits::UserSpace, to_mm }
     }
 

@@ -4,7 +4,7 @@
 use crate::curve::Point;
 use crate::pattern::{Amount, DartShape, EdgeId, Finish, Line, Piece, Place, TipChoice};
 use crate::plan::change::Move;
-use crate::plan::moves::site::{Lack, Site, usual_allowance};
+use crate::plan::moves::site::{Lack, Site, greatest_allowance};
 use crate::plan::view::{On, View, named};
 use crate::plan::{ChangeKind, Seen};
 use crate::recut::{AddPrincessSeam, Split};
@@ -88,7 +88,7 @@ fn straight(site: &Site<'_>, view: View<'_>) -> Vec<Move> {
     }
     let (left, right) = view.breadth();
     let on_fold = view.x(view.middle(fold));
-    let widest = gives / 2.0 - usual_allowance(site.piece) - SEAM_ROOM;
+    let widest = gives / 2.0 - greatest_allowance(site.piece) - SEAM_ROOM;
     let off = ((right - left) / 2.0).min(widest);
     let x = if on_fold > f64::midpoint(left, right) { on_fold - off } else { on_fold + off };
     let Some((top, bottom)) = view.ends_along(x) else { return Vec::new() };

@@ -7,7 +7,7 @@ use crate::plan::change::Move;
 use crate::plan::draft::Draft;
 use crate::plan::state::State;
 use crate::plan::{ChangeKind, PlanTask, Seen, Taste};
-use crate::tolerance::SEAM_ROOM;
+use crate::tolerance::{HOME_ALLOWANCE, SEAM_ROOM};
 use crate::units::Angle;
 
 /// A piece that does not fit, and all around it.
@@ -50,7 +50,7 @@ impl Site<'_> {
     /// How much must come off the piece along a new seam so that it fits: what it misses, the new seam's allowance, and a
     /// little so that it does not miss again by rounding.
     pub(super) fn must_give(&self) -> f64 {
-        self.lack.over() + usual_allowance(self.piece) + SEAM_ROOM
+        self.lack.over() + greatest_allowance(self.piece) + SEAM_ROOM
     }
 
     pub(super) fn draft(&self) -> Draft {
@@ -68,11 +68,8 @@ impl Site<'_> {
     }
 }
 
-/// The allowance that a new seam gets where a piece has none to go by, mm: that of the operations.
-const HOME_ALLOWANCE: f64 = 15.0;
-
 /// The greatest allowance of a piece's sewn edges: no new seam takes more.
-pub(super) fn usual_allowance(piece: &Piece) -> f64 {
+pub(super) fn greatest_allowance(piece: &Piece) -> f64 {
     let sewn = piece.edges().iter().filter(|edge| edge.finish == Finish::Seam);
     sewn.map(|edge| edge.allowance.mm()).reduce(f64::max).unwrap_or(HOME_ALLOWANCE)
 }

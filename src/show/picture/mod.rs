@@ -30,7 +30,7 @@ use crate::show::meanings::{SAMPLE, draw_sample, meanings};
 use crate::show::piece::{PieceDrawing, PieceStyle, Shows};
 
 pub use wanted::{PictureError, PictureOptions, Pixels, Viewing};
-use wanted::{PictureGroup, Wanted};
+use wanted::{PictureGroup, WIDER_THAN_HIGH, Wanted};
 
 /// Font height of a key, mm, where texts are not magnified.
 const KEY_TEXT: f64 = 3.4;
@@ -90,7 +90,7 @@ impl Picture {
                 picture.drawing = picture.drawing.within(view);
                 picture.view = view;
             }
-            None => picture.arrange(groups, options.seen.wide()),
+            None => picture.arrange(groups),
         }
         match (before, options.seen) {
             (Some(_), _) => picture.key_of_overlay(),
@@ -129,8 +129,8 @@ impl Picture {
         png(&self.svg(), longer_side)
     }
 
-    /// Puts groups beside and under one another, together so many times as wide as high.
-    fn arrange(&mut self, groups: Vec<PictureGroup>, wide: f64) {
+    /// Puts groups beside and under one another.
+    fn arrange(&mut self, groups: Vec<PictureGroup>) {
         let gap = GAP * self.magnified;
         let sizes: Vec<Sizes> = groups
             .iter()
@@ -140,7 +140,7 @@ impl Picture {
         let widest = sizes.iter().map(|size| size.upright.width).fold(0.0, f64::max);
         let area: f64 =
             sizes.iter().map(|size| (size.upright.width + gap) * (size.upright.height + gap)).sum();
-        let width = widest.max((area * wide).sqrt());
+        let width = widest.max((area * WIDER_THAN_HIGH).sqrt());
         let area = Area { width, height: None, gap };
         let Ok(puts) = place(&sizes, area, Order::AsGiven, Turning::Never) else { return };
         for (group, put) in groups.into_iter().zip(puts) {

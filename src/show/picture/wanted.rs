@@ -70,15 +70,8 @@ pub enum PictureError {
     Pixels(String),
 }
 
-impl Viewing {
-    /// How many times as wide as high a picture of many pieces is. Beside another it has half a page, or stands on a phone.
-    pub(super) fn wide(self) -> f64 {
-        match self {
-            Viewing::Beside => 0.8,
-            Viewing::Alone | Viewing::OnPage | Viewing::InStep => 1.5,
-        }
-    }
-}
+/// How much wider than high a picture of many pieces is.
+pub(super) const WIDER_THAN_HIGH: f64 = 1.5;
 
 /// A count of pixels.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -136,7 +129,7 @@ impl<'a> Wanted<'a> {
         let area: f64 = boxes.iter().map(Rect::area).sum();
         let both = if before.is_some() && self.edge.is_none() { 2.0 } else { 1.0 };
         let longest = boxes.iter().map(|bounds| bounds.size().max_side()).fold(0.0, f64::max);
-        let side = (area / both * seen.wide()).sqrt().max(longest);
+        let side = (area / both * WIDER_THAN_HIGH).sqrt().max(longest);
         let as_on_paper = match seen {
             Viewing::OnPage => AS_ON_PAGE,
             Viewing::InStep => AS_IN_STEP,

@@ -6,13 +6,15 @@ use kurbo::{Affine, BezPath, Circle, ParamCurve, PathSeg, Shape};
 
 use crate::allowance::{AllowanceError, CuttingLine, opened, selvedge};
 use crate::canvas::{Drawing, Layer, LineKind, Tone, arrow, straight};
-use crate::curve::{Curve, Motion, Point, StraightLimit, Vec2, offset};
+use crate::curve::{Curve, Point, StraightLimit, Vec2, offset};
 use crate::pattern::{
     Arrows, Dart, DartKind, DartShape, Edge, EdgeId, EdgeName, Finish, Grainline, Notch, NotchCount, Piece,
     Selvedge,
 };
 use crate::show::piece::style::{Form, PieceStyle, Shows};
-use crate::tolerance::{DRAWN_AS_ONE, LEAST_STRETCH, NOTCH_OFF_CORNER, ON_OUTLINE, SAME_CUT, STRAIGHT};
+use crate::tolerance::{
+    DRAWN_AS_ONE, LEAST_STRETCH, NOTCH_OFF_CORNER, ON_OUTLINE, ROUND, SAME_CUT, STRAIGHT,
+};
 
 /// Length and half width of an arrow, mm.
 pub(crate) const ARROW: (f64, f64) = (6.0, 1.6);
@@ -33,9 +35,6 @@ const LAP_DRAWN: f64 = 0.05;
 
 /// Radius of the mark at a dart's tip, mm: the hole of an awl.
 const TIP_RADIUS: f64 = 0.9;
-
-/// The accuracy of circles, mm.
-const ROUND: f64 = 0.01;
 
 /// What is drawn along the edges of a piece that they do not tell themselves.
 pub(super) struct Marked {
@@ -83,9 +82,9 @@ impl PieceLines {
         let outline =
             if style.shows.has_allowances() { line.path.clone() } else { piece.outline().to_path() };
         let mut lines = PieceLines { drawing: draft.drawing, outline, mirror: None };
-        if let (Form::Opened, Some(mirror)) = (style.form, mirror_of(piece)) {
+        if let (Form::Opened, Some(mirror)) = (style.form, piece.fold_mirroring()) {
             lines.outline = opened(piece, &lines.outline)?;
-            lines.open(mirror);
+            lines.open(mirror.to_affine());
         }
         if let Some(grain) = &piece.grainline {
             grainline(&mut lines.drawing, grain);
@@ -111,12 +110,6 @@ impl PieceLines {
         self.drawing = self.drawing.moved(motion);
         self.outline.apply_affine(motion);
     }
-}
-
-/// The mirror at the fold of a half piece.
-fn mirror_of(piece: &Piece) -> Option<Affine> {
-    let fold = &piece.edge(piece.fold()?).curve;
-    Some(Motion::mirror_in(fold.start(), fold.end()).ok()?.to_affine())
 }
 
 /// The direction out of a piece at a place of an edge.

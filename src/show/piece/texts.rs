@@ -4,8 +4,7 @@ use std::collections::BTreeSet;
 
 use crate::allowance::CuttingLine;
 use crate::pattern::{
-    Arrows, Cut, Dart, EdgeEnd, EdgeId, EdgeName, EdgeRef, Finish, Pattern, Piece, Seam, SeamId, Selvedge,
-    Side, Twins,
+    Arrows, Cut, Dart, EdgeId, EdgeName, EdgeRef, Finish, Pattern, Piece, Seam, SeamId, Selvedge, Side, Twins,
 };
 use crate::show::piece::style::{Form, Hand, PieceStyle, Shows};
 use crate::tolerance::{EASE_TOLD, SAME_CUT};
@@ -22,12 +21,11 @@ pub(in crate::show) fn as_cut_wide(width: Length, unit: Unit) -> String {
 }
 
 fn count(cut: Cut, on_fold: &str) -> String {
-    match (cut.twins, cut.copies) {
-        (Twins::Mirrored, 2) => format!("cut 2{on_fold}: left and right"),
-        (Twins::Mirrored, copies) => format!("cut {copies}{on_fold}: half of them left, half right"),
-        (Twins::Same, copies) if copies > 1 => format!("cut {copies}{on_fold}, all alike"),
-        (Twins::Same, copies) => format!("cut {copies}{on_fold}"),
-    }
+    let hands = cut.hands().map_or_else(String::new, |hands| {
+        let before = if cut.twins == Twins::Mirrored { ":" } else { "," };
+        format!("{before} {hands}")
+    });
+    format!("cut {}{on_fold}{hands}", cut.copies)
 }
 
 /// The texts of a piece.
@@ -80,8 +78,7 @@ impl Texts<'_> {
             (Some(_), Twins::Same, _) => format!("cut 1{on_fold}"),
             (None, Twins::Mirrored, 2) => format!("cut 1 pair{on_fold}: {hands}"),
             (None, Twins::Mirrored, copies) => format!("cut {} pairs{on_fold}: {hands}", copies / 2),
-            (None, Twins::Same, copies) if copies > 1 => format!("cut {copies}{on_fold}, all alike"),
-            (None, Twins::Same, copies) => format!("cut {copies}{on_fold}"),
+            (None, Twins::Same, _) => count(cut, on_fold),
         }
     }
 
@@ -104,8 +101,8 @@ impl Texts<'_> {
             edge.name.to_string()
         };
         if self.style.shows != Shows::Cutting {
-            let length = (self.piece.sewn_length(id) * 10.0).round() / 10.0;
-            return format!("{text} {}", Length::from_mm(length).show(self.style.unit));
+            let length = Length::from_mm(self.piece.sewn_length(id)).to_tenths();
+            return format!("{text} {}", length.show(self.style.unit));
         }
         match (edge.finish, self.style.form) {
             (Finish::Fold, Form::AsDrawn) => return format!("{text}: place on fold"),
@@ -154,7 +151,7 @@ impl Texts<'_> {
                 Side::Second => -seam.ease.mm(),
             };
             let alone = seam.side(side).edges().len() == 1;
-            (alone && longer > EASE_TOLD).then(|| Length::from_mm((longer * 10.0).round() / 10.0))
+            (alone && longer > EASE_TOLD).then(|| Length::from_mm(longer).to_tenths())
         };
         self.pattern.seams_of(edge).find_map(eased)
     }
@@ -176,11 +173,8 @@ impl Texts<'_> {
         let cap = self.line.caps.iter().find(|cap| cap.dart == dart.name);
         let edge = dart.mouth().and_then(|mouth| self.piece.find_edge(&mouth.edge));
         let (Some(cap), Some(edge)) = (cap, edge) else { return dart.name.to_string() };
-        let toward = match cap.toward {
-            EdgeEnd::First => self.piece.previous(edge),
-            EdgeEnd::Last => self.piece.next(edge),
-        };
-        format!("{}, press to {}", dart.name, self.piece.edge(toward).name)
+        let toward = self.piece.edge(self.piece.beside(edge, cap.toward));
+        format!("{}, press to {}", dart.name, toward.name)
     }
 
     /// The grainline.

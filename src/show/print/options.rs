@@ -135,26 +135,21 @@ pub enum PrintError {
     },
 }
 
-/// A length told to a tenth of a millimetre.
-fn rounded(mm: f64) -> Length {
-    Length::from_mm((mm * 10.0).round() / 10.0)
-}
-
 impl PrintError {
     pub(super) fn paper_too_small(window: Size) -> PrintError {
         PrintError::PaperTooSmall {
-            width: rounded(window.width.max(0.0)),
-            height: rounded(window.height.max(0.0)),
+            width: Length::from_mm(window.width.max(0.0)).to_tenths(),
+            height: Length::from_mm(window.height.max(0.0)).to_tenths(),
         }
     }
 
     pub(super) fn piece_too_large(piece: &PieceDrawing, window: Size) -> PrintError {
         PrintError::PieceTooLarge {
             piece: piece.name.clone(),
-            width: rounded(piece.bounds.width()),
-            height: rounded(piece.bounds.height()),
-            paper_width: rounded(window.width),
-            paper_height: rounded(window.height),
+            width: Length::from_mm(piece.bounds.width()).to_tenths(),
+            height: Length::from_mm(piece.bounds.height()).to_tenths(),
+            paper_width: Length::from_mm(window.width).to_tenths(),
+            paper_height: Length::from_mm(window.height).to_tenths(),
         }
     }
 }

@@ -65,7 +65,7 @@ impl Print {
         let (across, down) = measured.error_of(size.width, size.height);
         let tell = |error: Length, way: &str| {
             let more = if error.mm() < 0.0 { "too short" } else { "too long" };
-            let error = Length::from_mm((error.mm().abs() * 10.0).round() / 10.0);
+            let error = Length::from_mm(error.mm().abs()).to_tenths();
             format!("{} {more} {way}", error.show(options.unit))
         };
         Some(format!(

@@ -44,7 +44,7 @@ pub(super) fn part(report: &Report<'_>) -> Result<Markup, ReportError> {
 pub(super) fn table(part: &mut Markup, changes: &Changes<'_>, unit: Unit) {
     let size = |piece: &Piece| {
         let bounds = piece.bounds();
-        let tenths = |mm: f64| Length::from_mm((mm * 10.0).round() / 10.0).show(unit);
+        let tenths = |mm: f64| Length::from_mm(mm).to_tenths().show(unit);
         format!("{} × {}", tenths(bounds.width()), tenths(bounds.height()))
     };
     let none = || "–".to_owned();

@@ -72,14 +72,10 @@ fn row(change: &LevelChange, unit: Unit) -> Vec<String> {
 
 /// A length to a tenth of a millimetre, finer than a tape shows.
 pub(super) fn tenths(length: Length, unit: Unit) -> String {
-    rounded(length).show(unit)
-}
-
-fn rounded(length: Length) -> Length {
-    Length::from_mm((length.mm() * 10.0).round() / 10.0)
+    length.to_tenths().show(unit)
 }
 
 /// A change, with its sign.
 pub(super) fn signed(by: Length, unit: Unit) -> String {
-    rounded(by).show_change(unit).replace('-', "−")
+    by.to_tenths().show_change(unit).replace('-', "−")
 }

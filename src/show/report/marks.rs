@@ -3,7 +3,7 @@
 use crate::pattern::words::{POCKET, says};
 use crate::pattern::{Pattern, Piece};
 use crate::show::piece::mark_words;
-use crate::show::report::order::times;
+use crate::show::report::phrases::times;
 use crate::units::counted;
 
 const BUTTONHOLE: [&str; 1] = ["buttonhole"];

@@ -2,13 +2,16 @@
 
 use crate::allowance::cutting_line;
 use crate::pattern::{
-    Copy, Dart, DartKind, Edge, EdgeEnd, EdgeName, EdgeRef, Finish, Opening, Pattern, Piece, PieceName, Run,
-    SeamId, Unsewn,
+    Copy, Dart, DartKind, Edge, EdgeName, EdgeRef, Finish, Opening, Pattern, Piece, PieceName, Run, SeamId,
+    Unsewn,
 };
 use crate::show::markup::Markup;
 use crate::show::piece::lies_on_fold;
+use crate::show::report::phrases::times;
 use crate::show::report::{Report, marks};
-use crate::truing::{OrderFault, SeamWalk, SeamWay, SewingStage, SewingStep, SewingWork, StripOver};
+use crate::truing::{
+    OrderFault, SeamWalk, SeamWay, SewingStage, SewingStep, SewingWork, StripOver, seams_into_opening,
+};
 use crate::units::{Length, Unit, listed};
 
 pub(super) fn part(report: &Report<'_>) -> Markup {
@@ -138,11 +141,7 @@ fn pressed_toward<'a>(pattern: &Pattern, piece: &'a Piece, dart: &Dart) -> Optio
     let line = cutting_line(pattern, piece).ok()?;
     let cap = line.caps.iter().find(|cap| cap.dart == dart.name)?;
     let edge = piece.find_edge(&dart.mouth()?.edge)?;
-    let toward = match cap.toward {
-        EdgeEnd::First => piece.previous(edge),
-        EdgeEnd::Last => piece.next(edge),
-    };
-    Some(&piece.edge(toward).name)
+    Some(&piece.edge(piece.beside(edge, cap.toward)).name)
 }
 
 fn seam_sentence(report: &Report<'_>, id: SeamId, way: SeamWay) -> String {
@@ -202,7 +201,13 @@ fn opening(pattern: &Pattern, id: SeamId, unit: Unit) -> Option<String> {
         true => "from the notch to the hem",
         false => "notch to notch",
     };
-    Some(format!("Leave {both} open, {length}, {from}, for the {}. {finish}", purpose.word()))
+    let crossed: String = seams_into_opening(pattern, seam)
+        .iter()
+        .map(|[first, second]| {
+            format!(" The seam between {first} and {second} runs into it: press it open there first.")
+        })
+        .collect();
+    Some(format!("Leave {both} open, {length}, {from}, for the {}.{crossed} {finish}", purpose.word()))
 }
 
 /// Whether a run begins or ends at a hem.
@@ -210,10 +215,9 @@ fn at_hem(pattern: &Pattern, run: &Run) -> bool {
     let (first, last) = run.first_and_last();
     let ends = [(&first.edge, first.travel.enters_at()), (&last.edge, last.travel.leaves_at())];
     ends.into_iter().any(|(edge, end)| {
-        pattern.find_on_piece(edge).is_some_and(|(piece, id)| {
-            let beside = if end == EdgeEnd::First { piece.previous(id) } else { piece.next(id) };
-            piece.edge(beside).finish == Finish::Hem
-        })
+        pattern
+            .find_on_piece(edge)
+            .is_some_and(|(piece, id)| piece.edge(piece.beside(id, end)).finish == Finish::Hem)
     })
 }
 
@@ -273,12 +277,4 @@ fn hem(pattern: &Pattern, edges: &[EdgeRef], unit: Unit) -> String {
         _ => " by their allowances, which differ".to_owned(),
     };
     format!("Turn up {}{depth}.", listed(&names))
-}
-
-pub(super) fn times(count: u32) -> String {
-    match count {
-        0 | 1 => String::new(),
-        2 => ", left and right".to_owned(),
-        more => format!(", {more} times"),
-    }
 }

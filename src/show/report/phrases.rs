@@ -178,6 +178,15 @@ fn with_changes(what: &str, changes: impl IntoIterator<Item = Option<String>>) -
     format!("{what} {}", listed(&changes))
 }
 
+/// How often something is sewn, where that is more than once.
+pub(super) fn times(count: u32) -> String {
+    match count {
+        0 | 1 => String::new(),
+        2 => ", left and right".to_owned(),
+        more => format!(", {more} times"),
+    }
+}
+
 fn length(length: Length) -> String {
     length.show(crate::units::Unit::Millimetre)
 }

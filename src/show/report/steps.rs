@@ -135,7 +135,7 @@ fn by_hand(part: &mut Markup, changes: &[ChangedSince]) {
 
 /// A phrase as it stands at the beginning; one that begins with a name begins as that does.
 pub(crate) fn capital(text: &str) -> String {
-    if !["the ", "a ", "two "].iter().any(|word| text.starts_with(word)) {
+    if !["the ", "a ", "an ", "two ", "facings, "].iter().any(|word| text.starts_with(word)) {
         return text.to_owned();
     }
     with_capital(text)

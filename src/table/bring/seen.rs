@@ -1,10 +1,10 @@
 //! What of a drawing that is brought in a person is shown.
 
-use kurbo::{BezPath, Rect, Shape};
+use kurbo::{BezPath, Shape};
 use serde::Serialize;
 
 use crate::adopt::{
-    Called, Found, Map, MapThing, OfferedSize, SaidAt, SizeChoice, StyleId, labelled, offered_sizes,
+    Called, Found, Map, MapThing, NOTHING, OfferedSize, SaidAt, SizeChoice, StyleId, labelled, offered_sizes,
 };
 use crate::canvas::{ForeignThing, foreign_in_page, group_in_page, path_data};
 use crate::drawing::Note;
@@ -223,10 +223,8 @@ fn told(found: &Found) -> Vec<Line> {
 fn bounds(found: &Found) -> [f64; 4] {
     /// Ground around the drawing, as a share of its longer side: names stand there that have no room in their pieces.
     const AROUND: f64 = 0.05;
-    let outlines = found.outlines.iter().map(crate::adopt::FoundOutline::bounds);
-    let lines = found.lines.iter().map(|line| line.curve.bounds());
-    let all: Option<Rect> = outlines.chain(lines).chain(found.beneath.bounds()).reduce(|a, b| a.union(b));
-    let all = all.unwrap_or(Rect::new(0.0, 0.0, 100.0, 100.0));
+    let all = found.bounds().into_iter().chain(found.beneath.bounds());
+    let all = all.reduce(|a, b| a.union(b)).unwrap_or(NOTHING);
     let around = AROUND * all.width().max(all.height());
     let all = all.inflate(around, around);
     [all.x0, all.y0, all.width(), all.height()]

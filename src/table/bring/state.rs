@@ -14,7 +14,7 @@ use crate::table::bring::reading::{
     DrawingReader, Reading, Sizes, Standing, found, refuse_scale, said_map, wrong,
 };
 use crate::table::fault::TableFault;
-use crate::table::history::History;
+use crate::table::history::{History, HistoryWay};
 use crate::table::made::MakingFault;
 use crate::table::said::Answer;
 use crate::toml_file::TextFault;
@@ -151,11 +151,11 @@ impl Bring {
     }
 
     pub(super) fn can_undo(&self) -> bool {
-        self.kept.as_ref().is_some_and(|kept| kept.history.text_undone().is_some())
+        self.kept.as_ref().is_some_and(|kept| kept.history.text(HistoryWay::Back).is_some())
     }
 
     pub(super) fn can_do_again(&self) -> bool {
-        self.kept.as_ref().is_some_and(|kept| kept.history.text_done_again().is_some())
+        self.kept.as_ref().is_some_and(|kept| kept.history.text(HistoryWay::On).is_some())
     }
 
     /// The map that stands in the folder.
@@ -406,7 +406,7 @@ impl Bring {
     ///
     /// There is none; the map cannot be written.
     pub fn undo(&mut self, seen: u64) -> Result<(), TableFault> {
-        self.go(seen, Step::Back)
+        self.go(seen, HistoryWay::Back)
     }
 
     /// Does again what was taken back last.
@@ -415,24 +415,17 @@ impl Bring {
     ///
     /// There is nothing; the map cannot be written.
     pub fn do_again(&mut self, seen: u64) -> Result<(), TableFault> {
-        self.go(seen, Step::On)
+        self.go(seen, HistoryWay::On)
     }
 
-    fn go(&mut self, seen: u64, step: Step) -> Result<(), TableFault> {
+    fn go(&mut self, seen: u64, way: HistoryWay) -> Result<(), TableFault> {
         self.refuse_outside(seen)?;
         let none = || TableFault::refused("nothing is left to take back or do again", "go on from here");
         let kept = self.kept.as_mut().ok_or_else(none)?;
-        let text = match step {
-            Step::Back => kept.history.text_undone(),
-            Step::On => kept.history.text_done_again(),
-        };
-        let text = text.ok_or_else(none)?;
+        let text = kept.history.text(way).ok_or_else(none)?;
         let map = read_map(&text)?;
         self.files.write_map(&text, Existing::Replace)?;
-        let noted = match step {
-            Step::Back => kept.history.went_back(text.clone()),
-            Step::On => kept.history.went_on(text.clone()),
-        };
+        let noted = kept.history.went(way, text.clone());
         (kept.text, kept.map) = (text, map);
         self.revision += 1;
         noted.map_err(self.files.undo_fault())?;
@@ -474,10 +467,4 @@ fn read_map(text: &str) -> Result<Map, TableFault> {
     let map = Map::read(text).map_err(|error| wrong(&error))?;
     map.asked().map_err(|error| wrong(&error))?;
     Ok(map)
-}
-
-#[derive(Clone, Copy)]
-enum Step {
-    Back,
-    On,
 }

@@ -19,8 +19,9 @@ use crate::table::cloth::listed::{flaws, pictures};
 use crate::table::cloth::wedges::Wedges;
 use crate::table::form::FormField;
 use crate::table::product::Product;
-use crate::table::shared::{Shared, answer, changed, json, work};
+use crate::table::shared::{Shared, answer, changed, json, missing, work};
 use crate::table::state::Table;
+use crate::units::{Length, Unit};
 
 pub(in crate::table) fn routes() -> Router<Arc<Shared>> {
     Router::new()
@@ -86,20 +87,21 @@ fn cloths_seen(table: &Table) -> ClothsSeen {
     let said =
         ClothsSeen { can_take_back: !file.before.is_empty(), can_be_said: true, ..ClothsSeen::default() };
     let Some(stock) = laid.stock.as_deref() else { return ClothsSeen { is_asked: true, ..said } };
-    let cloths = stock.cloths().map(|cloth| by_hand(file, (stock, cloth), laid.pattern()));
+    let cloths = stock.cloths().map(|cloth| by_hand(file, (stock, cloth), laid.pattern(), laid.unit));
     ClothsSeen { says: says(file), cloths: cloths.collect(), ..said }
 }
 
 fn says(file: &ClothFile) -> Vec<String> {
     let own = Product::Cloth.file();
     let stands = match &file.home {
-        ClothHome::Folder => format!("What is set here is written to {own} in the folder of this table."),
+        ClothHome::Folder | ClothHome::Nowhere => {
+            format!("What is set here is written to {own} in the folder of this table.")
+        }
         ClothHome::Elsewhere(name) => {
             format!(
                 "{name} stays as it is: what is set here is written to {own} in the folder of this table."
             )
         }
-        ClothHome::Nowhere => format!("What is set here is written to {own} in the folder of this table."),
     };
     let nonsense = file.nonsense.iter().map(|(_, why)| {
         format!("{own} cannot be read as it stands on disk now: {why}. The cloth lies as it did.")
@@ -107,7 +109,8 @@ fn says(file: &ClothFile) -> Vec<String> {
     [stands].into_iter().chain(nonsense).collect()
 }
 
-fn by_hand(file: &ClothFile, (stock, cloth): (&Stock, &Cloth), pattern: &Pattern) -> ClothByHand {
+fn by_hand(file: &ClothFile, (stock, cloth): (&Stock, &Cloth), pattern: &Pattern, unit: Unit) -> ClothByHand {
+    let show = |mm: f64| Length::from_mm(mm.round()).show(unit);
     let name = cloth.name();
     let lies = |on: usize| ground_of(pattern, (stock, cloth), on);
     let lengths = (0..cloth.bolts().len()).filter_map(lies);
@@ -117,8 +120,11 @@ fn by_hand(file: &ClothFile, (stock, cloth): (&Stock, &Cloth), pattern: &Pattern
             number: flaw.number,
             lies: [ground.x0 + flaw.at.0, ground.y0 + flaw.at.1, flaw.size.0, flaw.size.1],
             says: format!(
-                "flaw, {:.0} mm across and {:.0} mm along, {:.0} × {:.0} mm",
-                flaw.at.0, flaw.at.1, flaw.size.0, flaw.size.1
+                "flaw, {} across and {} along, {} × {}",
+                show(flaw.at.0),
+                show(flaw.at.1),
+                show(flaw.size.0),
+                show(flaw.size.1)
             ),
         })
     });
@@ -244,8 +250,7 @@ async fn picture(
     Path((cloth, number)): Path<(String, usize)>,
 ) -> Response {
     let look = move || {
-        let none =
-            || answer(StatusCode::NOT_FOUND, "text/plain; charset=utf-8", "there is no such picture\n");
+        let none = || missing("picture");
         let (folder, text) = {
             let table = shared.table();
             let text = table.cloth_file.as_ref().map(|file| file.text.clone()).unwrap_or_default();

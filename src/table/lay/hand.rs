@@ -17,15 +17,7 @@ pub(super) struct CopyInHand {
     copy: usize,
     /// Where it would have its middle, mm on the table.
     at: [f64; 2],
-    turn: TurnAsked,
-}
-
-/// What it turns it to.
-#[derive(Clone, Copy, Debug, PartialEq, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-enum TurnAsked {
-    None,
-    Next,
+    turn: HandTurn,
 }
 
 /// Where a copy would settle, and what would come of that.
@@ -64,11 +56,7 @@ impl CopyInHand {
     ) -> Result<Vec<Pose>, Answer> {
         let mut poses = laid_out.poses.clone();
         let pose = *poses.get(self.copy).ok_or_else(gone)?;
-        let by = match self.turn {
-            TurnAsked::None => HandTurn::None,
-            TurnAsked::Next => HandTurn::Next,
-        };
-        let turned = laid_out.hand.turned(task, self.copy, pose, by);
+        let turned = laid_out.hand.turned(task, self.copy, pose, self.turn);
         let [x, y] = self.at;
         if !(x.is_finite() && y.is_finite()) {
             return Err(gone());

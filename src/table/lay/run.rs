@@ -93,18 +93,18 @@ impl LayRun {
         )?;
         let says = match &laid.verdict {
             LaidVerdict::Fits => match lying_nowhere(&task.without_cloth) {
-                Some(nowhere) => Line::new(false, format!("The others lie on the cloth, but {nowhere}.")),
-                None => Line::new(true, "All pieces lie on the cloth."),
+                Some(nowhere) => Line::bad(format!("The others lie on the cloth, but {nowhere}.")),
+                None => Line::good("All pieces lie on the cloth."),
             },
             LaidVerdict::NotFound { .. } => {
                 let missed = with_capital(&laid.missed(self.on.unit).unwrap_or_default());
                 let way_out = "There may be one: search again for longer, or from another beginning.";
-                Line::new(false, format!("{missed}. {way_out}"))
+                Line::bad(format!("{missed}. {way_out}"))
             }
             LaidVerdict::Impossible(reasons) => {
                 let reasons: Vec<String> =
                     reasons.iter().map(|reason| reason.sentence(self.on.unit)).collect();
-                Line::new(false, format!("It cannot be laid: {}.", reasons.join("; ")))
+                Line::bad(format!("It cannot be laid: {}.", reasons.join("; ")))
             }
         };
         let fits = laid.verdict == LaidVerdict::Fits;
@@ -118,7 +118,7 @@ pub(in crate::table) fn no_cloth() -> Answer {
 }
 
 fn refusal_line(answer: &Answer) -> Line {
-    Line::new(false, format!("{}.", capital(&answer.to_string())))
+    Line::bad(format!("{}.", capital(&answer.to_string())))
 }
 
 /// Why a layout cannot be looked for.

@@ -90,5 +90,7 @@ pub(super) fn told(task: &LayTask<'_>, laid: &Laid, unit: Unit) -> Vec<Line> {
 }
 
 fn lines(is_met: bool, sentences: Vec<String>) -> impl Iterator<Item = Line> {
-    sentences.into_iter().map(move |sentence| Line::new(is_met, format!("{}.", capital(&sentence))))
+    sentences
+        .into_iter()
+        .map(move |sentence| Line { good: Some(is_met), ..Line::plain(format!("{}.", capital(&sentence))) })
 }

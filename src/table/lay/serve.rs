@@ -85,7 +85,7 @@ fn lay_seen(shared: &Shared) -> LaySeen {
     let Some(layout) = layout else { return LaySeen { says, ..plain } };
     if !layout.is_of(&laid) {
         let before = "The layout is of the pattern and the cloth as they were before: lay the pieces again.";
-        return LaySeen { says: says.or_else(|| Some(Line::new(false, before))), ..plain };
+        return LaySeen { says: says.or_else(|| Some(Line::bad(before))), ..plain };
     }
     let Ok(task) = layout.task() else { return LaySeen { says, ..plain } };
     let lying = layout.laid.lying.iter();
@@ -122,7 +122,7 @@ fn run_beside(shared: &Arc<Shared>, run: LayRun) {
         let Some(found) = run.search() else { return };
         if kept_in.table().layout().is_some_and(|lying| lying.is_better_than(&found)) {
             run.so_far().says =
-                Line::new(true, "The layout that lay there is better than what was found, and stays.");
+                Line::good("The layout that lay there is better than what was found, and stays.");
             return;
         }
         let kept = ready(found).and_then(|found| {
@@ -130,7 +130,7 @@ fn run_beside(shared: &Arc<Shared>, run: LayRun) {
             kept.map_err(|fault| Answer::plain(fault, "mend it, and lay the pieces again"))
         });
         if let Err(answer) = kept {
-            run.so_far().says = Line::new(false, format!("The layout could not be kept: {answer}."));
+            run.so_far().says = Line::bad(format!("The layout could not be kept: {answer}."));
         }
     });
 }

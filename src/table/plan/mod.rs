@@ -1,6 +1,5 @@
 //! Ways to make the pattern fit: searched for beside the table, shown side by side, taken as steps; and limits of taste.
 
-mod keeping;
 mod run;
 pub(super) mod serve;
 mod taste;

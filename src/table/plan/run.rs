@@ -131,7 +131,7 @@ impl PlanRun {
         let planned = plan(task, &effort, &mut |news| self.hear(news));
         let says = match planned {
             Ok(planned) => self.found(planned),
-            Err(error) => vec![Line::new(false, format!("{}.", capital(&refused(&error).to_string())))],
+            Err(error) => vec![Line::bad(format!("{}.", capital(&refused(&error).to_string())))],
         };
         self.so_far().says = says;
         drop(over);
@@ -151,7 +151,7 @@ impl PlanRun {
         let says = match &planned.closest {
             None => {
                 let ways = counted_as(planned.alternatives.len(), "way fits", "ways fit");
-                vec![Line::new(true, format!("{}.", capital(&ways)))]
+                vec![Line::good(format!("{}.", capital(&ways)))]
             }
             Some(_) if self.stop.is_raised() => {
                 vec![Line::plain("Stopped before anything was found that fits.")]
@@ -162,7 +162,7 @@ impl PlanRun {
                 let besides = closest.besides().map(|besides| format!("or: {besides}"));
                 let missing =
                     missing.chain(besides).map(|sentence| Line::plain(format!("{}.", capital(&sentence))));
-                [Line::new(false, "Nothing was found that fits."), Line::plain(nearest)]
+                [Line::bad("Nothing was found that fits."), Line::plain(nearest)]
                     .into_iter()
                     .chain(missing)
                     .collect()

@@ -19,7 +19,7 @@ use crate::table::plan::taste::{self, LimitSeen};
 use crate::table::product::Product;
 use crate::table::said::Line;
 use crate::table::shared::{
-    ChoicesAsked, NothingAsked, Shared, answer, changed, choices_form, done, json, work,
+    ChoicesAsked, NothingAsked, Shared, answer, changed, choices_form, done, json, missing, work,
 };
 use crate::table::state::Table;
 
@@ -145,7 +145,7 @@ async fn keep_taste(State(shared): State<Arc<Shared>>, body: Bytes) -> Response 
 async fn layout(State(shared): State<Arc<Shared>>, Path(number): Path<usize>) -> Response {
     let look = move || match shared.plan_run().and_then(|run| run.layout(number)) {
         Some(svg) => answer(StatusCode::OK, Product::Layout.sort(), svg),
-        None => answer(StatusCode::NOT_FOUND, "text/plain; charset=utf-8", "there is no such way\n"),
+        None => missing("way"),
     };
     work(look).await
 }

@@ -1,4 +1,4 @@
-//! Limits of taste: what is pressed on the table, as the plan file has it that `plan` reads.
+//! Limits of taste: what is pressed on the table, as the plan file in its folder has it that `plan` reads.
 
 use serde::Serialize;
 use toml::Value;
@@ -7,8 +7,11 @@ use crate::pattern::Pattern;
 use crate::plan::Taste;
 use crate::plan::file::{KEYS, read};
 use crate::table::chosen::Said;
+use crate::table::fault::TableFault;
+use crate::table::folder::FolderFault;
 use crate::table::product::Product;
 use crate::table::said::{Answer, advised};
+use crate::table::state::Table;
 
 /// What is said of one limit.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -53,4 +56,22 @@ pub(super) fn seen(text: Option<&str>) -> Vec<LimitSeen> {
         _ => String::new(),
     };
     KEYS.into_iter().map(|(name, help)| LimitSeen { name, help, value: value(name) }).collect()
+}
+
+impl Table {
+    /// The text of the plan file; none where there is none.
+    pub(super) fn taste(&self) -> Result<Option<String>, TableFault> {
+        let bytes = self.product(Product::Taste)?;
+        bytes.map(String::from_utf8).transpose().map_err(|_| {
+            TableFault::refused(format!("{} is no text", Product::Taste.file()), "save it as plain text")
+        })
+    }
+
+    /// Writes the plan file. What another program wrote there is put aside.
+    pub(super) fn keep_taste(&mut self, text: &str) -> Result<(), FolderFault> {
+        let of = self.laid().basis();
+        let aside = self.write_product(Product::Taste, text.as_bytes(), of)?;
+        self.tell_aside(aside.map(|name| Product::Taste.put_aside(&name)));
+        Ok(())
+    }
 }

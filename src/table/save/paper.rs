@@ -60,7 +60,7 @@ impl PaperAsked {
         let warned = print.letters_missing().into_iter();
         let untrue = print.verdict.sentence(laid.unit).map(|sentence| format!("not true: {sentence}"));
         let plain = plain.chain([print.how_to_measure().to_owned()]).map(Line::plain);
-        let told = untrue.into_iter().chain(warned).map(|text| Line::new(false, text)).chain(plain).collect();
+        let told = untrue.into_iter().chain(warned).map(Line::bad).chain(plain).collect();
         Ok(MadeFile { product: Product::Paper, content, told })
     }
 

@@ -25,7 +25,7 @@ pub(super) fn made(laid: &Laid, layout: Option<&[u8]>) -> Result<MadeFile, Answe
     let untrue = report.verdict().sentence(laid.unit).map(|sentence| format!("Not true: {sentence}."));
     let unsewn = (!report.can_be_sewn())
         .then(|| "It cannot be sewn as it is declared: see the page, under Before you cut.".to_owned());
-    let told = untrue.into_iter().chain(unsewn).map(|text| Line::new(false, text)).collect();
+    let told = untrue.into_iter().chain(unsewn).map(Line::bad).collect();
     Ok(MadeFile { product: Product::Report, content, told })
 }
 

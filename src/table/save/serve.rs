@@ -17,7 +17,7 @@ use crate::table::product::Product;
 use crate::table::said::Line;
 use crate::table::save::paper::{MadeFile, PaperAsked, PaperForm};
 use crate::table::save::{ProductSeen, report};
-use crate::table::shared::{NothingAsked, Shared, answer, done, json, work};
+use crate::table::shared::{NothingAsked, Shared, answer, done, json, missing, work};
 use crate::table::state::LayoutThere;
 
 /// What a file of the folder may do in a browser, whoever wrote it: nothing. Its own looks and pictures are within it.
@@ -51,33 +51,31 @@ async fn saved(State(shared): State<Arc<Shared>>) -> Response {
 
 /// A file of the folder, of those that a table has there and no other.
 async fn file(State(shared): State<Arc<Shared>>, Path(name): Path<String>) -> Response {
-    let look = move || {
-        let product = Product::ALL.into_iter().find(|product| product.file() == name);
-        let none = || answer(StatusCode::NOT_FOUND, "text/plain; charset=utf-8", "there is no such file\n");
-        let Some(product) = product else { return none() };
-        let Ok(Some(bytes)) = shared.table().product(product) else { return none() };
-        let mut answer = answer(StatusCode::OK, product.sort(), bytes);
-        let policy = if product == Product::Paper { POLICY_OF_PAPER } else { POLICY };
-        answer.headers_mut().insert(CONTENT_SECURITY_POLICY, HeaderValue::from_static(policy));
-        answer
-    };
-    work(look).await
+    work(move || product_of(&shared, &name, "file", |_| true, |bytes| bytes)).await
 }
 
 /// A drawing of the folder as large as the window that it is looked at in. The file itself is of true size.
 async fn fitted_file(State(shared): State<Arc<Shared>>, Path(name): Path<String>) -> Response {
-    let look = move || {
-        let product = Product::ALL.into_iter().find(|product| product.file() == name);
-        let none =
-            || answer(StatusCode::NOT_FOUND, "text/plain; charset=utf-8", "there is no such drawing\n");
-        let Some(product) = product.filter(|product| product.is_drawing()) else { return none() };
-        let Ok(Some(bytes)) = shared.table().product(product) else { return none() };
-        let fitted = String::from_utf8(bytes).map(|text| to_window(&text));
-        let mut answer = answer(StatusCode::OK, product.sort(), fitted.unwrap_or_default());
-        answer.headers_mut().insert(CONTENT_SECURITY_POLICY, HeaderValue::from_static(POLICY));
-        answer
-    };
-    work(look).await
+    let fitted =
+        |bytes| String::from_utf8(bytes).map(|text| to_window(&text)).unwrap_or_default().into_bytes();
+    work(move || product_of(&shared, &name, "drawing", |product| product.is_drawing(), fitted)).await
+}
+
+/// A file of the folder of the right sort as it is shown, which can do nothing in a browser.
+fn product_of(
+    shared: &Shared,
+    name: &str,
+    called: &str,
+    is_right: impl Fn(&Product) -> bool,
+    shown: impl Fn(Vec<u8>) -> Vec<u8>,
+) -> Response {
+    let product = Product::ALL.into_iter().find(|product| product.file() == name);
+    let Some(product) = product.filter(is_right) else { return missing(called) };
+    let Ok(Some(bytes)) = shared.table().product(product) else { return missing(called) };
+    let mut answer = answer(StatusCode::OK, product.sort(), shown(bytes));
+    let policy = if product == Product::Paper { POLICY_OF_PAPER } else { POLICY };
+    answer.headers_mut().insert(CONTENT_SECURITY_POLICY, HeaderValue::from_static(policy));
+    answer
 }
 
 /// A drawing without the size that its first tag says: what is then left of that is its box, which fills the window.
@@ -115,7 +113,7 @@ async fn report_made(State(shared): State<Arc<Shared>>, body: Bytes) -> Response
         let (layout, left_out) = match layout {
             LayoutThere::None => (None, None),
             LayoutThere::OfNow(bytes) => (Some(bytes), None),
-            LayoutThere::OfOther => (None, Some(Line::new(false, LAYOUT_LEFT_OUT))),
+            LayoutThere::OfOther => (None, Some(Line::bad(LAYOUT_LEFT_OUT))),
         };
         let mut made = report::made(&laid, layout.as_deref())?;
         made.told.extend(left_out);

@@ -15,6 +15,7 @@ fn refused(text: &str) -> DrawingError {
 fn files_that_are_no_svg_are_refused() {
     let bytes = |bytes: &[u8]| read(bytes, &ReadOptions::default()).expect_err("refused");
     assert!(matches!(bytes(b""), DrawingError::Empty));
+    assert!(!bytes(b"").to_string().contains("SVG"), "it may have been to be a PDF");
     assert!(matches!(bytes(b" \n\t"), DrawingError::Empty));
     assert!(matches!(bytes(&[0x1F, 0x8B, 8, 0]), DrawingError::Compressed));
     assert!(matches!(bytes(b"%PDF-1.4\n"), DrawingError::Pdf));

@@ -245,6 +245,9 @@ fn what_a_photograph_leaves_open_is_told() {
     laid.is_true()
         .says("no picture shows it from 1500 mm to 4000 mm")
         .says("smaller by 47 % along than across");
+    for line in ["fit sheet.svg --cloth cloth.toml", "plan sheet.svg --cloth cloth.toml --recuts 1"] {
+        bench.retrue(line).says("no picture shows it from 1500 mm to 4000 mm");
+    }
     let bench = bench.with_file("bolt.png", "no picture");
     bench
         .retrue(&format!("{LAY} -o again.svg"))

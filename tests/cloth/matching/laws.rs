@@ -1,5 +1,6 @@
 //! What is told of the stripes along a seam equals what the drawn corners, the motions and the cloth come to.
 
+use crate::counted::counted;
 use kurbo::Affine;
 use proptest::prelude::*;
 use proptest::test_runner::{Config, TestRunner};
@@ -251,29 +252,23 @@ pub fn assert_report_is_true(
 /// Random garments on random cloth, by the whole command: what it tells is what the motions that it writes come to.
 #[test]
 fn what_is_told_of_a_layout_is_what_is_written() {
-    let mut runner = TestRunner::new(Config { failure_persistence: None, ..Config::with_cases(24) });
+    let config = Config { failure_persistence: None, ..Config::with_cases(24) };
     let cloths = (stripes(), 450.0..1600.0_f64, prop_oneof![Just(0.0), Just(1.5)]);
-    let counts = std::cell::Cell::new((0, 0));
-    runner
-        .run(&(garment(), cloths), |(garment, (stripes, width, tolerance))| {
-            let cloth =
-                format!("[main]\nwidth = \"{width}mm\"\nlength = \"9m\"\nstripes = {}\n", stripes.written("width"));
-            let bench = Bench::new().with_file("g.svg", garment.sheet()).with_file("c.toml", cloth);
-            let line = format!(
-                "lay g.svg --cloth c.toml --match back.side --grain-tolerance {tolerance} --iterations 12 --json -o l.svg"
-            );
-            let outcome = bench.retrue(&line);
-            let (reached, all) = counts.get();
-            counts.set((reached, all + 1));
-            if !bench.files().contains(&"l.svg".to_owned()) {
-                return Ok(());
-            }
-            let pairs = assert_report_is_true(&garment, &stripes, &outcome.is_true().reports("lay"))?;
-            prop_assert_eq!(pairs, 2);
-            counts.set((reached + 1, all + 1));
-            Ok(())
-        })
-        .expect("the law holds");
-    let (reached, all) = counts.get();
-    assert!(2 * reached >= all, "{reached} of {all} were laid");
+    counted(config, (garment(), cloths), |(garment, (stripes, width, tolerance))| {
+        let cloth = format!(
+            "[main]\nwidth = \"{width}mm\"\nlength = \"9m\"\nstripes = {}\n",
+            stripes.written("width")
+        );
+        let bench = Bench::new().with_file("g.svg", garment.sheet()).with_file("c.toml", cloth);
+        let line = format!(
+            "lay g.svg --cloth c.toml --match back.side --grain-tolerance {tolerance} --iterations 12 --json -o l.svg"
+        );
+        let outcome = bench.retrue(&line);
+        if !bench.files().contains(&"l.svg".to_owned()) {
+            return Ok(false);
+        }
+        let pairs = assert_report_is_true(&garment, &stripes, &outcome.is_true().reports("lay"))?;
+        prop_assert_eq!(pairs, 2);
+        Ok(true)
+    });
 }

@@ -1,4 +1,4 @@
-//! Random bodices: a front and a back with curved edges and darts, sewn together, drawn either way round.
+//! Bodices: a front and a back with curved edges and true darts, sewn together, drawn either way round.
 //!
 //! ```text
 //!        neck ____ shoulder
@@ -11,12 +11,16 @@
 //! ```
 
 use proptest::prelude::*;
-use retrue::curve::{Curve, Motion, PathSeg, Point, Vec2};
+use retrue::curve::{Curve, Motion, Point, Radians, Vec2};
 use retrue::pattern::{
-    Arrows, Cut, Dart, DartShape, Edge, EdgeRef, Finish, GirthUse, Grainline, Kept, Level, Mouth, NamedPoint,
-    Notch, NotchCount, Pattern, Piece, Press, Run, RunEdge, Seam, Travel,
+    Cut, Dart, DartShape, Edge, EdgeRef, Finish, Pattern, Piece, Run, RunEdge, Seam, Travel,
 };
 use retrue::units::Length;
+
+use super::{
+    Order, cubic, edge, grainline, laid, level, named_point, notch, open_dart, sewn_length,
+    sewn_with_binding, with_ease,
+};
 
 /// A dart of a draft.
 #[derive(Clone, Copy, Debug)]
@@ -70,7 +74,15 @@ pub struct Draft {
     pub on_fold: bool,
     pub mirrored: bool,
     pub anticlockwise: bool,
+    pub turn: f64,
     pub shift: (f64, f64),
+}
+
+/// A front and a back, each with darts of its own.
+#[derive(Clone, Debug)]
+pub struct Bodice {
+    pub front: Draft,
+    pub back: Draft,
 }
 
 impl Draft {
@@ -95,6 +107,7 @@ impl Draft {
             on_fold: true,
             mirrored: false,
             anticlockwise: false,
+            turn: 0.0,
             shift: (100.0, 100.0),
         }
     }
@@ -177,16 +190,13 @@ impl Draft {
             WaistDart::No => {}
         }
         let edge = |name: &str, curve: Curve, finish: Finish| {
-            let mut edge = Edge::new(name.parse().unwrap(), curve);
-            edge.finish = finish;
-            edge.allowance = Length::from_mm(if finish == Finish::Fold { 0.0 } else { 15.0 });
-            edge
+            edge(name, curve, finish, if finish == Finish::Fold { 0.0 } else { 15.0 })
         };
         let centre = if self.on_fold { Finish::Fold } else { Finish::Free };
         let low_finish = if self.lowest_edge() == "hem" { Finish::Hem } else { Finish::Free };
         let edges = vec![
             edge("shoulder", shoulder, Finish::Seam),
-            edge("armhole", armhole, Finish::Free),
+            edge("armhole", armhole, Finish::Seam),
             edge("side", side, Finish::Seam),
             edge(self.lowest_edge(), lowest, low_finish),
             edge("centre", Curve::line(centre_low, centre_top).unwrap(), centre),
@@ -197,24 +207,18 @@ impl Draft {
 
     /// Sets what was drawn as the draft wants it to lie.
     fn finished(&self, edges: Vec<Edge>, darts: Vec<Dart>, point: Point) -> Piece {
-        let shift = Motion::shift(Vec2::new(self.shift.0, self.shift.1));
+        let turned = Motion::turn_about(Point::new(120.0, 200.0), Radians(self.turn));
+        let on_sheet = turned.then(&Motion::shift(Vec2::new(self.shift.0, self.shift.1)));
         let motion = if self.mirrored {
-            Motion::mirror_in(Point::new(0.0, 0.0), Point::new(0.0, 1.0)).unwrap().then(&shift)
+            Motion::mirror_in(Point::new(0.0, 0.0), Point::new(0.0, 1.0)).unwrap().then(&on_sheet)
         } else {
-            shift
+            on_sheet
         };
-        let drawn_clockwise = !self.mirrored;
-        let mut edges: Vec<Edge> =
-            edges.into_iter().map(|edge| Edge { curve: edge.curve.moved(&motion), ..edge }).collect();
         let lengths: Vec<(String, f64)> =
             edges.iter().map(|edge| (edge.name.to_string(), edge.curve.length())).collect();
-        if self.anticlockwise == drawn_clockwise {
-            edges.reverse();
-            for edge in &mut edges {
-                edge.curve = edge.curve.reversed();
-            }
-        }
-        let mut piece = Piece::new(self.name().parse().unwrap(), edges).unwrap();
+        let is_backward = self.anticlockwise != self.mirrored;
+        let order = if is_backward { Order::Backward } else { Order::AsDrawn };
+        let mut piece = laid(self.name(), edges, &motion, order);
         piece.cut = if self.on_fold { Cut::ONE } else { Cut::PAIR };
         piece.darts = darts
             .into_iter()
@@ -228,32 +232,14 @@ impl Draft {
             })
             .collect();
         let at = |x: f64, y: f64| motion.apply(Point::new(x, y));
-        piece.points.push(NamedPoint {
-            name: self.point_name().parse().unwrap(),
-            at: motion.apply(point),
-            radius: 3.0,
-            kept: Kept::default(),
-        });
-        piece.grainline = Some(Grainline {
-            start: at(40.0, self.neck_depth + 40.0),
-            end: at(40.0, self.waist_height - 40.0),
-            arrows: Arrows::Both,
-            kept: Kept::default(),
-        });
+        piece.points.push(named_point(self.point_name(), motion.apply(point)));
+        piece.grainline = grainline(at(40.0, self.neck_depth + 40.0), at(40.0, self.waist_height - 40.0));
         for (name, y) in [("bust", point.y), ("waist", self.waist_height - 12.0)] {
-            piece.levels.push(Level {
-                name: name.parse().unwrap(),
-                stretches: vec![(at(0.0, y), at(self.width - 25.0, y))],
-                girth: GirthUse::Counts,
-                kept: Kept::default(),
-            });
+            piece.levels.push(level(name, at(0.0, y), at(self.width - 25.0, y)));
         }
-        piece.notches.push(Notch::new(
-            "n1".parse().unwrap(),
-            "armhole".parse().unwrap(),
-            60.0,
-            NotchCount::Single,
-        ));
+        for (name, edge, share) in [("n1", "armhole", 0.4), ("n2", "side", 0.8)] {
+            piece.notches.push(notch(&piece, name, edge, share));
+        }
         piece
     }
 
@@ -267,12 +253,12 @@ impl Draft {
             waist_dart: WaistDart::No,
             mirrored: false,
             anticlockwise: false,
+            turn: 0.0,
             shift: (self.shift.0 + 900.0, self.shift.1),
             ..self.clone()
         };
         let other = other.piece();
         let seams = ["shoulder", "side"].map(|edge| {
-            let sewn = |piece: &Piece| piece.sewn_length(piece.edge_named(&edge.parse().unwrap()).unwrap());
             let run = |piece: &Piece, mirrored: bool| {
                 let travel = if mirrored { Travel::Anticlockwise } else { Travel::Clockwise };
                 let edge = EdgeRef::new(piece.name().clone(), edge.parse().unwrap());
@@ -281,15 +267,19 @@ impl Draft {
             Seam {
                 first: run(&own, self.mirrored),
                 second: run(&other, false),
-                ease: Length::from_mm(sewn(&own) - sewn(&other)),
+                ease: Length::from_mm(sewn_length(&own, edge) - sewn_length(&other, edge)),
             }
         });
         Pattern::new(vec![own, other], seams.to_vec()).unwrap()
     }
 }
 
-fn cubic(a: Point, b: Point, c: Point, d: Point) -> Curve {
-    Curve::new([PathSeg::Cubic(kurbo::CubicBez::new(a, b, c, d))]).unwrap()
+impl Bodice {
+    /// The pattern: side seams from the underarm down, shoulder seams, and a binding round both armholes. What the
+    /// two sides of a seam differ by is declared as ease.
+    pub fn pattern(&self) -> Pattern {
+        with_ease(sewn_with_binding(self.front.piece(), self.back.piece()))
+    }
 }
 
 /// A shallow curve that stands off its chord by about so much, to the left of the way where positive.
@@ -318,16 +308,7 @@ fn opened(name: &str, edge: &str, curve: &Curve, at: f64, dart: DraftDart, aim: 
     let after = after.with_ends(b, after.end()).unwrap();
     let (from, to) = (before.length(), before.length() + a.distance(b));
     let whole = before.joined(&Curve::line(a, b).unwrap()).unwrap().joined(&after).unwrap();
-    let legs = (Curve::line(a, tip).unwrap(), Curve::line(b, tip).unwrap());
-    let mouth = Mouth { edge: edge.parse().unwrap(), from, to };
-    let dart = Dart {
-        name: name.parse().unwrap(),
-        shape: DartShape::Open { mouth, legs },
-        kind: Default::default(),
-        press: Press::Usual,
-        kept: Kept::default(),
-    };
-    (whole, dart)
+    (whole, open_dart(name, edge, (from, to), (a, b), tip))
 }
 
 /// A double dart below a point.
@@ -335,13 +316,7 @@ fn double(point: Point, waist: f64, dart: DraftDart) -> Dart {
     let upper = point + Vec2::new(dart.off_axis, dart.stands_off);
     let lower = Point::new(upper.x, waist + 120.0);
     let side = |by: f64| Curve::polyline(&[upper, Point::new(upper.x + by, waist), lower]).unwrap();
-    Dart {
-        name: "waist-dart".parse().unwrap(),
-        shape: DartShape::Double { sides: (side(dart.width / 2.0), side(-dart.width / 2.0)) },
-        kind: Default::default(),
-        press: Press::Usual,
-        kept: Kept::default(),
-    }
+    super::dart("waist-dart", DartShape::Double { sides: (side(dart.width / 2.0), side(-dart.width / 2.0)) })
 }
 
 prop_compose! {
@@ -351,6 +326,11 @@ prop_compose! {
     ) -> DraftDart {
         DraftDart { width, stands_off, off_axis }
     }
+}
+
+/// The dart with its axis through the point.
+fn aimed(dart: DraftDart) -> DraftDart {
+    DraftDart { off_axis: 0.0, ..dart }
 }
 
 /// What shapes the waist: nothing, a dart that opens there, or a double dart.
@@ -402,4 +382,38 @@ prop_compose! {
     ) -> Draft {
         Draft { half, shoulder_dart, side_dart, waist_dart, on_fold, mirrored, anticlockwise, shift, ..block }
     }
+}
+
+prop_compose! {
+    /// A draft down to the waist whose darts point at its point, turned on the sheet.
+    fn to_the_waist(half: Half, at: f64)(
+        draft in bodice(),
+        waist_dart in prop_oneof![
+            1 => Just(WaistDart::No),
+            4 => draft_dart(15.0..38.0).prop_map(WaistDart::Open),
+        ],
+        turn in prop_oneof![Just(0.0), -3.1..3.1_f64],
+    ) -> Draft {
+        let side_dart = draft.side_dart.map(aimed);
+        let waist_dart = match waist_dart {
+            WaistDart::Open(dart) => WaistDart::Open(aimed(dart)),
+            other => other,
+        };
+        Draft { half, side_dart, waist_dart, turn, shift: (at + draft.shift.0, draft.shift.1), ..draft }
+    }
+}
+
+/// Fronts and backs down to the waist, each of its own measures, with any of their darts.
+pub fn bodices() -> impl Strategy<Value = Bodice> {
+    (to_the_waist(Half::Front, 0.0), to_the_waist(Half::Back, 2000.0))
+        .prop_map(|(front, back)| Bodice { front, back })
+}
+
+/// Bodices whose front has both a side dart and a waist dart.
+pub fn darted_bodices() -> impl Strategy<Value = Bodice> {
+    (bodices(), draft_dart(20.0..42.0), draft_dart(15.0..38.0)).prop_map(|(mut bodice, side, waist)| {
+        bodice.front.side_dart = Some(aimed(side));
+        bodice.front.waist_dart = WaistDart::Open(aimed(waist));
+        bodice
+    })
 }

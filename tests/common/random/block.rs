@@ -1,4 +1,4 @@
-//! Random patterns of a front, a back and a binding, with curved edges, darts, notches, levels and seams.
+//! Blocks down to a hem, with curved edges, darts, notches, levels and seams.
 //!
 //! ```text
 //!        neck   shoulder
@@ -11,12 +11,12 @@
 //! ```
 
 use proptest::prelude::*;
-use retrue::curve::{Curve, Motion, PathSeg, Point, Radians, Vec2};
-use retrue::pattern::{
-    Cut, Dart, DartShape, Edge, EdgeRef, Finish, GirthUse, Grainline, Kept, Level, Mouth, NamedPoint, Notch,
-    NotchCount, Pattern, Piece, Press, Run, RunEdge, Seam, Travel,
+use retrue::curve::{Curve, Motion, Point, Radians, Vec2};
+use retrue::pattern::{Cut, Dart, DartShape, Edge, Finish, Pattern, Piece};
+
+use super::{
+    Order, cubic, dart, edge, grainline, laid, level, named_point, notch, open_dart, sewn_with_binding,
 };
-use retrue::units::Length;
 
 /// How the centre of a block is finished.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -105,15 +105,6 @@ pub fn folded_draft() -> impl Strategy<Value = Draft> {
     })
 }
 
-fn cubic(a: Point, b: Point, c: Point, d: Point) -> Curve {
-    Curve::new([PathSeg::Cubic(kurbo::CubicBez::new(a, b, c, d))]).unwrap()
-}
-
-fn edge(name: &str, curve: Curve, finish: Finish, allowance: f64) -> Edge {
-    let allowance = Length::from_mm(allowance);
-    Edge { finish, allowance, ..Edge::new(name.parse().unwrap(), curve) }
-}
-
 impl Block {
     fn edges(&self) -> Vec<Edge> {
         let p = Point::new;
@@ -171,17 +162,8 @@ impl Block {
     pub fn piece(&self, name: &str, at: Vec2) -> Piece {
         let motion =
             Motion::turn_about(Point::new(120.0, 300.0), Radians(self.turn)).then(&Motion::shift(at));
-        let mut edges = self.edges();
-        for edge in &mut edges {
-            edge.curve = edge.curve.moved(&motion);
-            if self.anticlockwise {
-                edge.curve = edge.curve.reversed();
-            }
-        }
-        if self.anticlockwise {
-            edges.reverse();
-        }
-        let mut piece = Piece::new(name.parse().unwrap(), edges).unwrap();
+        let order = if self.anticlockwise { Order::Backward } else { Order::AsDrawn };
+        let mut piece = laid(name, self.edges(), &motion, order);
         piece.cut = if self.centre == Centre::Fold { Cut::ONE } else { Cut::PAIR };
         self.mark(&mut piece, &motion);
         piece
@@ -189,36 +171,18 @@ impl Block {
 
     fn mark(&self, piece: &mut Piece, motion: &Motion) {
         let place = |x: f64, y: f64| motion.apply(Point::new(x, y));
-        piece.grainline = Some(Grainline {
-            start: place(60.0, 160.0),
-            end: place(60.0, self.length - 60.0),
-            arrows: Default::default(),
-            kept: Kept::default(),
-        });
-        for (level, y) in [("bust", self.armhole_depth + 20.0), ("hip", self.length - 30.0)] {
+        piece.grainline = grainline(place(60.0, 160.0), place(60.0, self.length - 60.0));
+        for (name, y) in [("bust", self.armhole_depth + 20.0), ("hip", self.length - 30.0)] {
             let far = self.neck_width + self.shoulder + self.bust + self.hip_out.max(0.0) + 50.0;
             let across = Curve::line(place(0.0, y), place(far, y)).unwrap();
             let side = piece.find_edge(&"side".parse().unwrap()).unwrap();
             let crossing = piece.edge(side).curve.crossings(&across);
             let end = crossing.first().map_or(place(100.0, y), |crossing| crossing.point);
-            piece.levels.push(Level {
-                name: level.parse().unwrap(),
-                stretches: vec![(place(0.0, y), end)],
-                girth: GirthUse::Counts,
-                kept: Kept::default(),
-            });
+            piece.levels.push(level(name, place(0.0, y), end));
         }
-        piece.points.push(NamedPoint {
-            name: "bust-point".parse().unwrap(),
-            at: place(90.0, self.armhole_depth + 15.0),
-            radius: 3.0,
-            kept: Kept::default(),
-        });
+        piece.points.push(named_point("bust-point", place(90.0, self.armhole_depth + 15.0)));
         for (name, edge, share) in [("n1", "side", 0.3), ("n2", "armhole", 0.6), ("n3", "hem", 0.8)] {
-            let id = piece.find_edge(&edge.parse().unwrap()).unwrap();
-            let at = piece.edge(id).curve.length() * share;
-            let notch = Notch::new(name.parse().unwrap(), edge.parse().unwrap(), at, NotchCount::Single);
-            piece.notches.push(notch);
+            piece.notches.push(notch(piece, name, edge, share));
         }
         if let Some(mouth) = self.dart {
             piece.darts.push(hem_dart(piece, mouth));
@@ -227,18 +191,8 @@ impl Block {
             let (a, b) = (place(110.0, self.armhole_depth + 40.0), place(110.0, self.length - 120.0));
             let middle = a.midpoint(b);
             let aside = (place(115.0, 0.0) - place(110.0, 0.0)) * 1.5;
-            piece.darts.push(Dart {
-                name: "fish".parse().unwrap(),
-                shape: DartShape::Double {
-                    sides: (
-                        Curve::polyline(&[a, middle + aside, b]).unwrap(),
-                        Curve::polyline(&[a, middle - aside, b]).unwrap(),
-                    ),
-                },
-                kind: Default::default(),
-                press: Press::Usual,
-                kept: Kept::default(),
-            });
+            let side = |way: Vec2| Curve::polyline(&[a, middle + way, b]).unwrap();
+            piece.darts.push(dart("fish", DartShape::Double { sides: (side(aside), side(-aside)) }));
         }
     }
 
@@ -254,25 +208,7 @@ fn hem_dart(piece: &Piece, mouth: f64) -> Dart {
     let (from, to) = (middle - mouth / 2.0, middle + mouth / 2.0);
     let chord = curve.point_at(from).midpoint(curve.point_at(to));
     let tip = chord - curve.normal_outward(middle) * 80.0;
-    let leg = |at: f64| Curve::line(curve.point_at(at), tip).unwrap();
-    Dart {
-        name: "hem-dart".parse().unwrap(),
-        shape: DartShape::Open {
-            mouth: Mouth { edge: "hem".parse().unwrap(), from, to },
-            legs: (leg(from), leg(to)),
-        },
-        kind: Default::default(),
-        press: Press::Usual,
-        kept: Kept::default(),
-    }
-}
-
-/// An edge of a run, by the edge at whose corner the walk along it starts.
-fn run_edge(piece: &Piece, edge: &str, from: &str) -> RunEdge {
-    let id = piece.find_edge(&edge.parse().unwrap()).unwrap();
-    let previous = &piece.edge(piece.previous(id)).name;
-    let travel = if previous.as_str() == from { Travel::Clockwise } else { Travel::Anticlockwise };
-    RunEdge { edge: EdgeRef::new(piece.name().clone(), edge.parse().unwrap()), travel }
+    open_dart("hem-dart", "hem", (from, to), (curve.point_at(from), curve.point_at(to)), tip)
 }
 
 impl Draft {
@@ -284,53 +220,8 @@ impl Draft {
     /// The pattern: side seams from the underarm down, shoulder seams, and a binding around both armholes.
     pub fn pattern(&self) -> Pattern {
         let front = self.front.piece("front", Vec2::new(200.0, 200.0));
-        let back = self.back.piece("back", Vec2::new(3000.0, 200.0));
-        let around: f64 = [&front, &back].iter().map(|piece| sewn_length(piece, "armhole")).sum();
-        let binding = binding(around);
-        let seam = |first: Vec<RunEdge>, second: Vec<RunEdge>| Seam {
-            first: Run::new(first).unwrap(),
-            second: Run::new(second).unwrap(),
-            ease: Length::ZERO,
-        };
-        let mut seams = vec![
-            seam(vec![run_edge(&front, "side", "armhole")], vec![run_edge(&back, "side", "armhole")]),
-            seam(vec![run_edge(&front, "shoulder", "neck")], vec![run_edge(&back, "shoulder", "neck")]),
-            seam(
-                vec![run_edge(&binding, "long", "end")],
-                vec![run_edge(&front, "armhole", "side"), run_edge(&back, "armhole", "shoulder")],
-            ),
-        ];
-        for piece in [&front, &back] {
-            let centre = piece.edge(piece.find_edge(&"centre".parse().unwrap()).unwrap());
-            if centre.finish == Finish::Seam {
-                let own = run_edge(piece, "centre", "neck");
-                let other = RunEdge { edge: own.edge.mirrored(), ..own.clone() };
-                seams.push(seam(vec![own], vec![other]));
-            }
-        }
-        let pattern = Pattern::new(vec![front, back, binding], seams).unwrap();
-        pattern.assert_sound();
-        pattern
+        sewn_with_binding(front, self.back.piece("back", Vec2::new(3000.0, 200.0)))
     }
-}
-
-fn binding(length: f64) -> Piece {
-    let p = |x: f64, y: f64| Point::new(x, y + 6000.0);
-    let line = |a, b| Curve::line(a, b).unwrap();
-    let edges = vec![
-        edge("long", line(p(0.0, 0.0), p(length, 0.0)), Finish::Seam, 6.0),
-        edge("start", line(p(length, 0.0), p(length, 30.0)), Finish::Free, 6.0),
-        edge("outer", line(p(length, 30.0), p(0.0, 30.0)), Finish::Free, 6.0),
-        edge("end", line(p(0.0, 30.0), p(0.0, 0.0)), Finish::Free, 6.0),
-    ];
-    let mut piece = Piece::new("binding".parse().unwrap(), edges).unwrap();
-    piece.cut = Cut::PAIR;
-    piece
-}
-
-/// The sewn length of an edge by its name.
-pub fn sewn_length(piece: &Piece, edge: &str) -> f64 {
-    piece.sewn_length(piece.find_edge(&edge.parse().unwrap()).unwrap())
 }
 
 /// The width of the whole garment along a level as it is drawn, every copy counted.

@@ -1,0 +1,201 @@
+//! Which pages may lie beside each other by the lines that are cut off at their edges.
+
+use std::cmp::Ordering;
+use std::collections::{HashMap, HashSet};
+
+use kurbo::{Rect, Vec2};
+
+use super::cut::{CutEnd, CutPage};
+use super::grid::{Cell, Link};
+use super::window::Side;
+use crate::tolerance::{JOIN_MISS, JOIN_TURN};
+
+/// All pairs of ends that are compared; no drawing on a hundred pages has as many.
+const MOST_WORK: usize = 4_000_000;
+
+/// Ends that meet across the edge between two pages, and how far each pair misses.
+pub(super) fn met<'a>(one: &[&'a CutEnd], other: &[&'a CutEnd]) -> Vec<(&'a CutEnd, &'a CutEnd, f64)> {
+    let mut pairs: Vec<(usize, usize, f64)> = Vec::new();
+    for (i, a) in one.iter().enumerate() {
+        for (j, b) in other.iter().enumerate() {
+            let aslant = a.out.dot(a.side.outward()).max(b.out.dot(b.side.outward()));
+            let miss = (a.along - b.along).abs() * aslant;
+            let turn = (-a.out.dot(b.out)).clamp(-1.0, 1.0).acos();
+            if miss <= JOIN_MISS && turn <= JOIN_TURN {
+                pairs.push((i, j, miss));
+            }
+        }
+    }
+    pairs.sort_by(|a, b| a.2.total_cmp(&b.2));
+    let (mut used, mut used_other) = (vec![false; one.len()], vec![false; other.len()]);
+    let mut met = Vec::new();
+    for (i, j, miss) in pairs {
+        if !used[i] && !used_other[j] {
+            (used[i], used_other[j]) = (true, true);
+            met.push((one[i], other[j], miss));
+        }
+    }
+    met
+}
+
+/// How many lines are cut off at each side of each page, and how many go on between any two.
+#[derive(Clone, Debug)]
+pub(super) struct Neighbours {
+    ends: Vec<[usize; 4]>,
+    /// Of each page to the left of each other, and above it: how many lines go on.
+    across: Vec<usize>,
+    down: Vec<usize>,
+}
+
+impl Neighbours {
+    /// Those of pages.
+    pub fn of(cut: &[Option<CutPage>]) -> Neighbours {
+        let at = |page: &Option<CutPage>, side: Side| page.as_ref().map_or(0, |page| page.at(side).len());
+        let ends = cut.iter().map(|page| Side::ALL.map(|side| at(page, side))).collect();
+        let mut work = MOST_WORK;
+        let across = going_on(cut, Side::Right, &mut work);
+        let down = going_on(cut, Side::Bottom, &mut work);
+        Neighbours { ends, across, down }
+    }
+
+    /// How many pages there are.
+    pub fn pages(&self) -> usize {
+        self.ends.len()
+    }
+
+    /// How many lines are cut off at a side of a page.
+    pub fn ends(&self, page: usize, side: Side) -> usize {
+        let at = Side::ALL.iter().position(|other| *other == side);
+        at.map_or(0, |at| self.ends[page][at])
+    }
+
+    /// How many lines are cut off at any side of a page.
+    pub fn all_ends(&self, page: usize) -> usize {
+        self.ends[page].iter().sum()
+    }
+
+    /// How many lines of a page go on on the page that lies at a side of it.
+    pub fn met(&self, page: usize, next: usize, side: Side) -> usize {
+        let of = |first: usize, second: usize| first * self.pages() + second;
+        match side {
+            Side::Right => self.across[of(page, next)],
+            Side::Left => self.across[of(next, page)],
+            Side::Bottom => self.down[of(page, next)],
+            Side::Top => self.down[of(next, page)],
+        }
+    }
+
+    /// How many lines are cut off at the edge between a page and the one at a side of it, and do not go on on the other.
+    pub fn unmet(&self, page: usize, next: usize, side: Side) -> usize {
+        self.ends(page, side) + self.ends(next, side.opposite()) - 2 * self.met(page, next, side)
+    }
+
+    /// How many lines go on where pages lie in cells.
+    pub fn all_met(&self, cells: &HashMap<Cell, usize>) -> usize {
+        let next = |cell: Cell, side: Side| cells.get(&cell.beside(side)).copied();
+        let both = [Side::Right, Side::Bottom];
+        let met = |(cell, page): (&Cell, &usize)| -> usize {
+            both.iter().filter_map(|side| Some(self.met(*page, next(*cell, *side)?, *side))).sum()
+        };
+        cells.iter().map(met).sum()
+    }
+}
+
+/// How many lines go on from each page to each other at a side of it.
+fn going_on(cut: &[Option<CutPage>], side: Side, work: &mut usize) -> Vec<usize> {
+    let at = |side: Side| -> Vec<Vec<&CutEnd>> {
+        cut.iter().map(|page| page.as_ref().map(|page| page.at(side)).unwrap_or_default()).collect()
+    };
+    let (from_ends, to_ends) = (at(side), at(side.opposite()));
+    let mut all = vec![0; cut.len() * cut.len()];
+    for (from, one) in from_ends.iter().enumerate().filter(|(_, ends)| !ends.is_empty()) {
+        for (to, other) in to_ends.iter().enumerate().filter(|(to, ends)| *to != from && !ends.is_empty()) {
+            let Some(left) = work.checked_sub(one.len() * other.len()) else { return all };
+            *work = left;
+            all[from * cut.len() + to] = met(one, other).len();
+        }
+    }
+    all
+}
+
+/// Two pages, one at a side of the other, and what speaks for it.
+#[derive(Clone, Copy, Debug)]
+struct Pair {
+    from: usize,
+    to: usize,
+    side: Side,
+    met: usize,
+    score: i64,
+}
+
+/// How pages lie by the lines that are cut off at their edges, in whatever order they stand: where one page fits better than
+/// all others.
+pub(super) fn by_ends(neighbours: &Neighbours, windows: &[Option<Rect>]) -> Vec<Link> {
+    let mut found = Vec::new();
+    for side in [Side::Right, Side::Bottom] {
+        let all = pairs(neighbours, side);
+        let (from, to) = (best_of(&all, |one| one.from), best_of(&all, |one| one.to));
+        let is_best = |one: &Pair| {
+            let only = Some(&(one.score, 1));
+            from.get(&one.from) == only && to.get(&one.to) == only
+        };
+        let sure: Vec<Pair> =
+            all.iter().filter(|one| one.met > 1 && one.score > 0 && is_best(one)).copied().collect();
+        let ways = sure.iter().map(|one| one.to as i64 - one.from as i64);
+        let mut counted: HashMap<i64, usize> = HashMap::new();
+        ways.for_each(|way| *counted.entry(way).or_default() += 1);
+        let usual =
+            counted.into_iter().max_by_key(|(way, count)| (*count, -way.abs(), *way)).map(|(way, _)| way);
+        let known_from: HashSet<usize> = sure.iter().map(|one| one.from).collect();
+        let known_to: HashSet<usize> = sure.iter().map(|one| one.to).collect();
+        let likely = all.iter().filter(|one| {
+            !known_from.contains(&one.from)
+                && !known_to.contains(&one.to)
+                && one.score > 0
+                && Some(one.to as i64 - one.from as i64) == usual
+        });
+        found.extend(sure.iter().chain(likely).copied());
+    }
+    found
+        .into_iter()
+        .filter_map(|one: Pair| {
+            let shift = beside(windows[one.from]?, windows[one.to]?, one.side);
+            Some(Link { from: one.from, to: one.to, shift, votes: usize::try_from(one.score).unwrap_or(0) })
+        })
+        .collect()
+}
+
+fn pairs(neighbours: &Neighbours, side: Side) -> Vec<Pair> {
+    let pages = neighbours.pages();
+    let all = (0..pages).flat_map(|from| (0..pages).map(move |to| (from, to)));
+    let pair = |(from, to)| {
+        let met = neighbours.met(from, to, side);
+        let score = 2 * met as i64 - neighbours.unmet(from, to, side) as i64;
+        Pair { from, to, side, met, score }
+    };
+    all.map(pair).filter(|pair| pair.met > 0).collect()
+}
+
+/// The best score of each page, and how many have it.
+fn best_of(all: &[Pair], page: impl Fn(&Pair) -> usize) -> HashMap<usize, (i64, usize)> {
+    let mut best: HashMap<usize, (i64, usize)> = HashMap::new();
+    for one in all {
+        let known = best.entry(page(one)).or_insert((i64::MIN, 0));
+        match one.score.cmp(&known.0) {
+            Ordering::Greater => *known = (one.score, 1),
+            Ordering::Equal => known.1 += 1,
+            Ordering::Less => {}
+        }
+    }
+    best
+}
+
+/// How far the page at a side of another lies from it, where their windows touch.
+pub(super) fn beside(window: Rect, next: Rect, side: Side) -> Vec2 {
+    match side {
+        Side::Left => Vec2::new(window.x0 - next.x1, window.y0 - next.y0),
+        Side::Top => Vec2::new(window.x0 - next.x0, window.y0 - next.y1),
+        Side::Right => Vec2::new(window.x1 - next.x0, window.y0 - next.y0),
+        Side::Bottom => Vec2::new(window.x0 - next.x0, window.y1 - next.y0),
+    }
+}
