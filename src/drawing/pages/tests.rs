@@ -483,24 +483,3 @@ fn of_two_pages_nothing_of_a_piece_is_taken_for_furniture() {
     let together = auto(&pages);
     assert_eq!(shapes_of(&together.page).len(), 2 * 3, "a piece, its grainline and a bar of each");
 }
-
-/// As told, with instructions before, by columns and with a page that was not printed.
-#[test]
-fn a_grid_that_is_told_is_kept_to() {
-    for shown in [Shown::Whole, Shown::CutOff(0.0)] {
-        let print = Print { order: PageOrder::ByColumns, ..Print::a4(shown) };
-        let mut pages = print.pages(&garment());
-        let mut instructions = empty(1, print.page);
-        instructions.things.push(thing(1, Circle::new((100.0, 100.0), 40.0).to_path(0.1)));
-        pages.insert(0, instructions);
-        let choice: PageChoice = "3 x 2 by columns from 2".parse().expect("a grid");
-        let together = put_together(&pages, &choice).expect("put together");
-        assert_eq!(together.told.left_out, ["1"]);
-        holds(&together, &garment(), print.window.origin().to_vec2(), MATCHED);
-        pages.remove(3);
-        let choice: PageChoice = "3 x 2 by columns from 2 blank 3".parse().expect("a grid");
-        let together = put_together(&pages, &choice).expect("put together");
-        let cells: Vec<Cell> = together.told.drawings[0].pages.iter().map(|page| page.cell).collect();
-        assert!(!cells.contains(&Cell { column: 1, row: 0 }) && cells.len() == 5, "{cells:?}");
-    }
-}

@@ -1,4 +1,5 @@
-//! Pages that draw their own parts of lines: scattered pieces, blank pages left out, pages that overlap or are missing.
+//! Pages that draw their own parts of lines: scattered pieces, blank pages left out, pages that overlap or are missing; and pages
+//! in a grid that is told.
 
 use super::*;
 
@@ -288,4 +289,25 @@ fn writing_on_the_edge_of_a_page_is_kept_once() {
     pages[0].things.push(words(1, "3 Waistband", Point::new(200.0, 100.0)));
     pages[1].things.push(words(2, "3 Waistband", Point::new(9.998, 100.0)));
     assert_eq!(texts_of(&auto(&pages).page), ["3 Waistband", "100 mm"]);
+}
+
+/// As told, with instructions before, by columns and with a page that was not printed.
+#[test]
+fn a_grid_that_is_told_is_kept_to() {
+    for shown in [Shown::Whole, Shown::CutOff(0.0)] {
+        let print = Print { order: PageOrder::ByColumns, ..Print::a4(shown) };
+        let mut pages = print.pages(&garment());
+        let mut instructions = empty(1, print.page);
+        instructions.things.push(thing(1, Circle::new((100.0, 100.0), 40.0).to_path(0.1)));
+        pages.insert(0, instructions);
+        let choice: PageChoice = "3 x 2 by columns from 2".parse().expect("a grid");
+        let together = put_together(&pages, &choice).expect("put together");
+        assert_eq!(together.told.left_out, ["1"]);
+        holds(&together, &garment(), print.window.origin().to_vec2(), MATCHED);
+        pages.remove(3);
+        let choice: PageChoice = "3 x 2 by columns from 2 blank 3".parse().expect("a grid");
+        let together = put_together(&pages, &choice).expect("put together");
+        let cells: Vec<Cell> = together.told.drawings[0].pages.iter().map(|page| page.cell).collect();
+        assert!(!cells.contains(&Cell { column: 1, row: 0 }) && cells.len() == 5, "{cells:?}");
+    }
 }
