@@ -337,7 +337,6 @@ impl fmt::Display for Share {
     }
 }
 
-/// Serde by way of the text a user would write.
 /// A number without the noise of its last digits, as data gives it: a millionth is far finer than anything that is sewn.
 #[must_use]
 pub fn rounded(number: f64) -> f64 {
@@ -345,14 +344,9 @@ pub fn rounded(number: f64) -> f64 {
     (number * PARTS).round() / PARTS
 }
 
-/// For results that are data: the number [`rounded`].
-pub(crate) fn number<S: serde::Serializer>(number: &f64, serializer: S) -> Result<S::Ok, S::Error> {
-    serializer.serialize_f64(rounded(*number))
-}
-
-/// For results that are data: the length in millimetres, [`rounded`].
+/// For results that are data: the length in millimetres.
 pub(crate) fn in_mm<S: serde::Serializer>(length: &Length, serializer: S) -> Result<S::Ok, S::Error> {
-    number(&length.mm(), serializer)
+    serializer.serialize_f64(length.mm())
 }
 
 /// The same of a length that may be unknown.
@@ -360,9 +354,10 @@ pub(crate) fn in_mm_if_any<S: serde::Serializer>(
     length: &Option<Length>,
     serializer: S,
 ) -> Result<S::Ok, S::Error> {
-    serde::Serialize::serialize(&length.map(|length| rounded(length.mm())), serializer)
+    serde::Serialize::serialize(&length.map(Length::mm), serializer)
 }
 
+/// Serde by way of the text a user would write.
 macro_rules! serde_as_text {
     ($($type:ty),+) => {$(
         impl serde::Serialize for $type {

@@ -1,11 +1,13 @@
 //! From strokes to outlines and lines: joined, divided at corners, lettered.
 
-use kurbo::Point;
+use kurbo::{Point, Rect};
 
 use crate::adopt::chain::JoinedStrokes;
+use crate::adopt::furniture::{WholeSheet, frame};
 use crate::adopt::gaps::gaps;
 use crate::adopt::guess::{ArrowHeads, guess, is_head_at, is_small_and_closed};
 use crate::adopt::letter::Letter;
+use crate::adopt::look::StyleId;
 use crate::adopt::outlines::{FoundLine, FoundOutline, Guess, OutlineGap};
 use crate::adopt::ring::{CornerAngle, ring, smoothed};
 use crate::adopt::seamlines::closed_along;
@@ -24,6 +26,8 @@ pub(super) struct Arranged {
     pub lines: Vec<FoundLine>,
     pub unlisted: usize,
     pub gaps: Vec<OutlineGap>,
+    /// What is the sheet's and not the drawing's: its frame, scales of rulers, a key.
+    pub left_out: Vec<(Curve, StyleId)>,
 }
 
 /// Lines that are lettered at most, the longest first.
@@ -32,9 +36,10 @@ const MOST_LINES: usize = 1_500;
 /// Outlines that are lettered at most.
 const MOST_OUTLINES: usize = 400;
 
-/// Arranges what is drawn; with a size, only what is of that size and what is common to all.
+/// Arranges what is drawn on a page; with a size, only what is of that size and what is common to all.
 pub(super) fn arrange(
     drawn: &DrawnThings,
+    page: Option<Rect>,
     size: Option<&SizeChoice>,
     corner: CornerAngle,
 ) -> Result<Arranged, Refusal> {
@@ -62,11 +67,18 @@ pub(super) fn arrange(
     large.extend(closed_along(&sorter, &large, &mut open, corner));
     let others = OtherSizes::of(&sorter.outlines_of_size(&large, &open), &other_outlines);
     let large = large.into_iter().filter(|chain| sorter.is_of_size(chain) || !others.draw(chain));
-    let outlines = outlines(drawn, large.collect(), corner);
+    let mut outlines = outlines(drawn, large.collect(), corner);
+    let frame = frame(drawn, &outlines, &open, page).map(|at| take_out(&mut outlines, at));
     let rings: Vec<Outline> = outlines.iter().map(|outline| outline.ring.clone()).collect();
     let lines = sorter.lines_of_all(&others, &rings, open.into_iter().chain(small).collect());
     let solids = solid_marks(&sorter, &others, &outlines);
-    let mut arranged = Arranged { outlines, ..Arranged::default() };
+    let sheet = WholeSheet { drawn, outlines: &outlines, frame: frame.as_ref().map(FoundOutline::bounds) };
+    let (lines, furniture) = sheet.told_apart(lines);
+    let style = |chain: &JoinedStrokes| drawn.strokes[main_stroke(drawn, chain)].style;
+    let left_out = furniture.iter().map(|chain| (chain.curve.clone(), style(chain)));
+    let of_frame = frame.iter().flat_map(|frame| frame.edges.iter().map(|edge| (edge.clone(), frame.style)));
+    let left_out = of_frame.chain(left_out).collect();
+    let mut arranged = Arranged { outlines, left_out, ..Arranged::default() };
     arranged.add_lines(&sorter, lines.into_iter().chain(solids).collect(), corner);
     arranged.place_texts(drawn);
     Ok(arranged)
@@ -113,6 +125,20 @@ fn outlines(drawn: &DrawnThings, mut large: Vec<JoinedStrokes>, corner: CornerAn
         });
     }
     found
+}
+
+/// Takes one outline out: those within it lie in what it lay in, and those after it move up a letter.
+fn take_out(outlines: &mut Vec<FoundOutline>, at: usize) -> FoundOutline {
+    let out = outlines.remove(at);
+    for (now, outline) in outlines.iter_mut().enumerate() {
+        outline.letter = Letter::outline(now);
+        outline.inside = match outline.inside {
+            Some(around) if around == at => out.inside,
+            Some(around) if around > at => Some(around - 1),
+            around => around,
+        };
+    }
+    out
 }
 
 /// Filled marks: dots within an outline; and triangles on one, whatever they are filled with. One that stands on another

@@ -2,13 +2,12 @@
 
 use std::borrow::Cow;
 
-use kurbo::{Affine, Rect};
+use kurbo::Affine;
 
 use crate::adopt::AdoptError;
 use crate::adopt::arrange::{Arranged, arrange};
 use crate::adopt::found::Found;
 use crate::adopt::nothing::{ByClips, NoOutline};
-use crate::adopt::outlines::FoundOutline;
 use crate::adopt::ring::CornerAngle;
 use crate::adopt::scale::{Scale, ScaleSource, checks};
 use crate::adopt::size::SizeChoice;
@@ -19,7 +18,7 @@ use crate::drawing::{
     self, Clips, Drawn, DrawnFile, DrawnPage, Known, Layers, Note, Password, ReadOptions, Shown, UserUnit,
 };
 use crate::pattern::{Field, Refusal, RefusalKind};
-use crate::tolerance::{IN_MARGIN, SCALE_OFF};
+use crate::tolerance::SCALE_OFF;
 
 /// What is asked of a drawing.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -86,7 +85,7 @@ fn find_here(files: &[OneFile<'_>], asked: &Asked) -> Result<Found, AdoptError> 
     let mut left_out = DrawnThings::of(&left_out, &drawing.layers, is_chosen)?;
     let taken = drawing.unit.mm_per_unit();
     let mut mm_per_unit = [taken; 2];
-    let mut arranged = arrange(&drawn, asked.size.as_ref(), asked.corner)?;
+    let mut arranged = arrange(&drawn, page, asked.size.as_ref(), asked.corner)?;
     let factors = match &asked.known {
         Some(known) if source != ScaleSource::Known => {
             source = ScaleSource::Known;
@@ -102,7 +101,7 @@ fn find_here(files: &[OneFile<'_>], asked: &Asked) -> Result<Found, AdoptError> 
         pages.iter_mut().for_each(|pages| pages.scale(across, down));
         mm_per_unit = [taken * across, taken * down];
         page = page.map(|page| Affine::scale_non_uniform(across, down).transform_rect_bbox(page));
-        arranged = arrange(&drawn, asked.size.as_ref(), asked.corner)?;
+        arranged = arrange(&drawn, page, asked.size.as_ref(), asked.corner)?;
     }
     let checks = if source == ScaleSource::Unknown { Vec::new() } else { checks(&drawn, &arranged, None) };
     let is_cut = |note: &Note| matches!(note, Note::Clipped { cut, .. } if *cut > 0);
@@ -113,8 +112,10 @@ fn find_here(files: &[OneFile<'_>], asked: &Asked) -> Result<Found, AdoptError> 
         .layers
         .iter()
         .any(|(id, layer)| layer.shown == Shown::No && is_chosen(&drawing.layers.path(Some(id))));
+    for (line, style) in &arranged.left_out {
+        left_out.beneath.add_shape(line.to_path(), *style);
+    }
     Ok(Found {
-        frame: frame(&arranged.outlines, page),
         no_outline: NoOutline::of(&drawn, &arranged, page, clipped),
         scale: Scale { mm_per_unit, source, checks },
         styles: drawn.styles,
@@ -132,25 +133,11 @@ fn find_here(files: &[OneFile<'_>], asked: &Asked) -> Result<Found, AdoptError> 
     })
 }
 
-/// The frame of a sheet: an upright rectangle along the edges of its page, in which other outlines lie.
-fn frame(outlines: &[FoundOutline], page: Option<Rect>) -> Option<usize> {
-    let page = page?;
-    let within = page.inset(-IN_MARGIN);
-    let is_frame = |at: &usize| {
-        let (outline, bounds) = (&outlines[*at], outlines[*at].bounds());
-        let along = bounds.x0 <= within.x0
-            && bounds.y0 <= within.y0
-            && bounds.x1 >= within.x1
-            && bounds.y1 >= within.y1;
-        along && outline.is_upright() && outlines.iter().any(|other| other.inside == Some(*at))
-    };
-    (0..outlines.len()).find(is_frame)
-}
-
 /// The page that is drawn on: the only one, the only one with lines, or all that are put together; and how these were.
 fn drawn_page<'a>(drawing: &'a DrawnFile, choice: &PageChoice) -> Result<DrawnOn<'a>, AdoptError> {
-    let has_lines =
-        |page: &&DrawnPage| page.things.iter().any(|thing| matches!(thing.what, Drawn::Shape { .. }));
+    let has_lines = |page: &&DrawnPage| {
+        page.things.iter().any(|thing| matches!(thing.what, Drawn::Shape { .. } | Drawn::Hidden(_)))
+    };
     let with_lines: Vec<&DrawnPage> = drawing.pages.iter().filter(has_lines).collect();
     let has_any = |page: &&DrawnPage| !page.things.is_empty();
     match (with_lines.as_slice(), choice) {

@@ -23,8 +23,6 @@ pub struct Found {
     pub size: Option<SizeChoice>,
     /// Closed lines large enough for a piece, the largest first.
     pub outlines: Vec<FoundOutline>,
-    /// Which of them is the frame of the sheet, where it has one.
-    pub frame: Option<usize>,
     /// Why there is none that may be a piece, where there is none.
     pub no_outline: Option<NoOutline>,
     /// All other lines.
@@ -43,7 +41,7 @@ pub struct Found {
     pub beneath: Beneath,
     /// Where the sheet lies that the file shows, where it is one sheet.
     pub(super) sheet: Option<Rect>,
-    /// What of its pages is not the drawing, where it has several.
+    /// What is not the drawing: frames, rulers and keys of its pages, and all by which pages are put together.
     pub left_out: Beneath,
 }
 
@@ -63,9 +61,9 @@ impl Found {
         self.outlines.iter().find(|outline| outline.letter.as_str() == letter)
     }
 
-    /// Whether an outline lies in no other one but the frame of the sheet, and is not that.
+    /// Whether an outline lies in no other one.
     pub(super) fn is_outermost(&self, at: usize) -> bool {
-        self.frame != Some(at) && self.outlines[at].inside.is_none_or(|around| self.frame == Some(around))
+        self.outlines[at].inside.is_none()
     }
 
     /// The line of a letter.

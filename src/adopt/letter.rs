@@ -3,7 +3,7 @@
 use std::fmt;
 
 /// How an outline or a line is called: `A`, `B` … `Z`, `AA` for outlines, `a`, `b` … for lines.
-#[derive(Clone, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[derive(Clone, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, serde::Serialize)]
 pub struct Letter(String);
 
 impl Letter {

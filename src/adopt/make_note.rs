@@ -63,26 +63,34 @@ impl AdoptNote {
 /// Letters that a sentence names.
 const NAMED: usize = 12;
 
+fn left_out(what: &str, letters: &[String]) -> String {
+    let named = listed_up_to(NAMED, letters);
+    match letters.len() {
+        1 => format!("{what} {named} is not in the map and was left out"),
+        _ => format!("{what}s {named} are not in the map and were left out"),
+    }
+}
+
 impl fmt::Display for AdoptNote {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             AdoptNote::LeftOut { piece, letters } => write!(
                 f,
-                "{piece}: lines {} are not in the map and were left out; name them, or put them under `ignore`",
-                listed_up_to(NAMED, letters)
+                "{piece}: {}; name what is to stay, or put it under `ignore`",
+                left_out("line", letters)
             ),
-            AdoptNote::OutlinesLeftOut { letters } => write!(
-                f,
-                "outlines {} are not in the map and were left out; name them, or put them under `ignore`",
-                listed_up_to(NAMED, letters)
-            ),
+            AdoptNote::OutlinesLeftOut { letters } => {
+                write!(f, "{}; name what is to stay, or put it under `ignore`", left_out("outline", letters))
+            }
             AdoptNote::Unsaid { piece, edges } => {
                 let names: Vec<String> = edges.iter().map(ToString::to_string).collect();
                 write!(
                     f,
-                    "{piece}: nothing says how {} is finished, and no seam sews it: say finish = \"free\", \"hem\" or \
-                     \"fold\", or sew it",
-                    listed_up_to(NAMED, &names)
+                    "{piece}: nothing says how {} {} finished, and no seam sews {them}: say finish = \"free\", \"hem\" or \
+                     \"fold\", or sew {them}",
+                    listed_up_to(NAMED, &names),
+                    if names.len() == 1 { "is" } else { "are" },
+                    them = if names.len() == 1 { "it" } else { "them" },
                 )
             }
             AdoptNote::Guessed { called } => write!(

@@ -356,15 +356,43 @@ impl Map {
     pub fn read(text: &str) -> Result<Map, TextFault> {
         toml::from_str(text).map_err(|error| {
             let span = error.span().unwrap_or(0..0);
-            let message = error.message().lines().next().unwrap_or_default().to_owned();
-            TextFault::new(
-                span,
-                "this map cannot be read",
-                message,
-                "have a template written and fill it in; `retrue help map` has all that can stand there",
-            )
+            let message = error.message().lines().next().unwrap_or_default();
+            let (what, way_out) = in_plain_words(message);
+            TextFault::new(span, "this map cannot be read", what, way_out)
         })
     }
+}
+
+/// What is wrong with a map, and the way out, of what its reader says of it.
+fn in_plain_words(message: &str) -> (String, String) {
+    let template = "have a template written and fill it in; `retrue help map` has all that can stand there";
+    let quoted = |text: &str| text.split('`').nth(1).map(str::to_owned);
+    if let Some(rest) = message.strip_prefix("unknown field ") {
+        let (name, known) = rest.split_once(',').unwrap_or((rest, ""));
+        let name = quoted(name).unwrap_or_default();
+        let known: Vec<&str> = known.split('`').skip(1).step_by(2).collect();
+        let way_out = match crate::pattern::nearest(&name, known.iter().copied()) {
+            Some(near) => format!("did you mean `{near}`?"),
+            None if known.is_empty() => template.to_owned(),
+            None => format!("here can stand: {}", known.join(", ")),
+        };
+        return (format!("`{name}` is not known here"), way_out);
+    }
+    if let Some(name) = message.strip_prefix("missing field ").and_then(quoted) {
+        return (format!("`{name}` is missing here"), format!("write a line `{name} = \"...\"` here"));
+    }
+    if message.starts_with("duplicate key") {
+        return ("this stands here twice".to_owned(), "take one of the two lines out".to_owned());
+    }
+    let (what, way_out) = match message.split_once(", expected ").map(|(_, expected)| expected) {
+        Some("a sequence") => {
+            ("this is no list", "put what it holds in square brackets, each in quotes: [\"A\", \"B\"]")
+        }
+        Some("a boolean") => ("this is neither true nor false", "write true or false, without quotes"),
+        Some("a string") => ("this is no text", "put it in quotes"),
+        _ => (message, template),
+    };
+    (what.to_owned(), way_out.to_owned())
 }
 
 /// The text of a value.

@@ -1,14 +1,12 @@
 //! How large a unit of the drawing is: as stated, as told, or as something of known size in it shows.
 
-use kurbo::Rect;
-
 use crate::adopt::arrange::Arranged;
+use crate::adopt::known_size::{labelled, labelled_bar};
 use crate::adopt::letter::Letter;
 use crate::adopt::outlines::FoundOutline;
 use crate::adopt::stroke::DrawnThings;
 use crate::curve::Curve;
-use crate::drawing::lengths_in;
-use crate::tolerance::{ON_OUTLINE, SCALE_OFF, TEST_LABEL_OFF, TEST_LABEL_REACH, TEST_SHAPE, TEST_SQUARE};
+use crate::tolerance::{SCALE_OFF, TEST_LABEL_REACH, TEST_SQUARE};
 use crate::units::{Length, MM_PER_INCH};
 
 /// How large a unit of the drawing is, and what speaks for and against it.
@@ -118,14 +116,13 @@ const USUAL_SHARE: f64 = 0.006;
 const USUAL: [f64; 7] =
     [4.0 * MM_PER_INCH, 100.0, 3.0 * MM_PER_INCH, 2.0 * MM_PER_INCH, 50.0, MM_PER_INCH, 30.0];
 
-/// Lengths of units in mm that a file without one may be in.
-const UNITS: [f64; 5] = [MM_PER_INCH / 96.0, MM_PER_INCH / 72.0, 1.0, 10.0, MM_PER_INCH];
-
 /// Things of known size, the largest and best labelled first. `unit` is what a unit was taken for where nothing tells.
 pub(super) fn checks(drawn: &DrawnThings, arranged: &Arranged, unit: Option<f64>) -> Vec<ScaleCheck> {
     let mut checks: Vec<ScaleCheck> =
         arranged.outlines.iter().filter_map(|outline| square(drawn, outline, unit)).collect();
-    checks.extend(arranged.lines.iter().filter_map(|line| bar(drawn, &line.letter, &line.curve, unit)));
+    if unit.is_none() {
+        checks.extend(arranged.lines.iter().filter_map(|line| bar(drawn, &line.letter, &line.curve)));
+    }
     checks.sort_by(|a, b| {
         let rank = |check: &ScaleCheck| {
             (check.labelled == ScaleKnownBy::BySize, check.across.is_none() || check.down.is_none())
@@ -159,47 +156,13 @@ fn square(drawn: &DrawnThings, outline: &FoundOutline, unit: Option<f64>) -> Opt
     usual.filter(|_| written && unit.is_none()).map(|nominal| check(nominal, ScaleKnownBy::BySize))
 }
 
-fn bar(drawn: &DrawnThings, letter: &Letter, line: &Curve, unit: Option<f64>) -> Option<ScaleCheck> {
-    if !line.is_straight(ON_OUTLINE) || unit.is_some() {
-        return None;
-    }
-    let way = line.end() - line.start();
-    let lies = way.y.abs() <= ON_OUTLINE;
-    let stands = way.x.abs() <= ON_OUTLINE;
-    if !lies && !stands {
-        return None;
-    }
-    let nominal =
-        labelled(drawn, line.bounds(), line.length(), unit).filter(|nominal| *nominal >= TEST_SHAPE[0])?;
+fn bar(drawn: &DrawnThings, letter: &Letter, line: &Curve) -> Option<ScaleCheck> {
+    let bar = labelled_bar(drawn, line)?;
     Some(ScaleCheck {
         letter: letter.clone(),
-        nominal: Length::from_mm(nominal),
+        nominal: Length::from_mm(bar.nominal),
         labelled: ScaleKnownBy::ByText,
-        across: lies.then(|| line.length()),
-        down: stands.then(|| line.length()),
+        across: bar.across,
+        down: bar.down,
     })
-}
-
-/// The length that a text at a place gives for what measures so.
-fn labelled(drawn: &DrawnThings, bounds: Rect, measured: f64, unit: Option<f64>) -> Option<f64> {
-    let near = bounds.inflate(TEST_LABEL_REACH, TEST_LABEL_REACH);
-    let texts = drawn.texts.iter().filter(|text| near.contains(text.at));
-    let lengths: Vec<f64> = texts.flat_map(|text| lengths_in(&text.text)).collect();
-    match unit {
-        None => {
-            let off = |length: &f64| (measured / length - 1.0).abs();
-            lengths
-                .into_iter()
-                .filter(|length| off(length) <= TEST_LABEL_OFF)
-                .min_by(|a, b| off(a).total_cmp(&off(b)))
-        }
-        Some(unit) => {
-            let off = |length: &f64| {
-                let offs = UNITS.iter().map(|other| (measured / unit * other / length - 1.0).abs());
-                offs.fold(f64::INFINITY, f64::min)
-            };
-            let fitting = lengths.into_iter().filter(|length| off(length) <= TEST_LABEL_OFF);
-            fitting.min_by(|a, b| off(a).total_cmp(&off(b)))
-        }
-    }
 }

@@ -64,33 +64,57 @@ fn told_apart(found: &Found, by: By) -> Vec<OfferedSize> {
     let outlines = &found.outlines;
     let is_check = |at: usize| found.scale.checks.iter().any(|check| check.letter == outlines[at].letter);
     let kinds: Vec<(usize, SizeChoice)> = (0..outlines.len())
-        .filter(|at| !is_check(*at) && found.frame != Some(*at))
+        .filter(|at| !is_check(*at))
         .filter_map(|at| Some((at, by.of(&outlines[at])?)))
         .collect();
-    let mut sizes: Vec<(OfferedSize, Compared)> = Vec::new();
+    // Next sizes may lie as evenly in each other as a seamline in its cutting line: they count as well.
+    let beside =
+        |at: usize, kind: &SizeChoice, among: &dyn Fn(&SizeChoice) -> bool| -> Vec<&(usize, SizeChoice)> {
+            let others = kinds.iter().filter(|(_, of)| of != kind && among(of));
+            others.filter(|(other, _)| lie_in_one_another(found, at, *other)).collect()
+        };
+    let mut sizes = SizesFound::default();
+    let mut between = Vec::new();
     for (at, kind) in &kinds {
-        let others =
-            || kinds.iter().filter(|(other, of)| of != kind && lie_in_one_another(found, *at, *other));
-        if !others().any(|(other, _)| !are_both_lines(found, *at, *other)) {
-            continue;
-        }
-        // Next sizes may lie as evenly in each other as a seamline in its cutting line: they count as well.
-        let mut compared = Compared::default();
-        others().for_each(|(other, _)| compared.add(outlines[*at].ring.area(), outlines[*other].ring.area()));
-        match sizes.iter_mut().find(|(size, _)| size.choice == *kind) {
-            Some((size, all)) => {
-                size.outlines.push(*at);
-                all.larger += compared.larger;
-                all.others += compared.others;
-            }
-            None => {
-                let style = Some(outlines[*at].style);
-                sizes.push((OfferedSize { choice: kind.clone(), outlines: vec![*at], style }, compared));
-            }
+        let others = beside(*at, kind, &|_| true);
+        match others.iter().all(|(other, _)| are_both_lines(found, *at, *other)) {
+            true => between.push((*at, kind)),
+            false => sizes.add(found, *at, kind, &others),
         }
     }
+    // Evenly graded, each of two sizes may be the seamline of the next: the one between two that are told apart is a size too.
+    let ends: Vec<SizeChoice> = sizes.0.iter().map(|(size, _)| size.choice.clone()).collect();
+    for (at, kind) in between.into_iter().filter(|(_, kind)| !ends.contains(kind)) {
+        let others = beside(at, kind, &|of| ends.contains(of));
+        if others.iter().any(|(_, of)| *of != others[0].1) {
+            sizes.add(found, at, kind, &others);
+        }
+    }
+    let mut sizes = sizes.0;
     sizes.sort_by(|a, b| a.1.share().total_cmp(&b.1.share()));
     sizes.into_iter().map(|(size, _)| size).collect()
+}
+
+/// SizesFound as they are found, each with how it compares with the others.
+#[derive(Default)]
+struct SizesFound(Vec<(OfferedSize, Compared)>);
+
+impl SizesFound {
+    /// Adds an outline of a size that lies in those of others, or they in it.
+    fn add(&mut self, found: &Found, at: usize, kind: &SizeChoice, others: &[&(usize, SizeChoice)]) {
+        let outlines = &found.outlines;
+        let place = self.0.iter().position(|(size, _)| size.choice == *kind).unwrap_or_else(|| {
+            let size =
+                OfferedSize { choice: kind.clone(), outlines: Vec::new(), style: Some(outlines[at].style) };
+            self.0.push((size, Compared::default()));
+            self.0.len() - 1
+        });
+        let (size, compared) = &mut self.0[place];
+        size.outlines.push(at);
+        others
+            .iter()
+            .for_each(|(other, _)| compared.add(outlines[at].ring.area(), outlines[*other].ring.area()));
+    }
 }
 
 /// Whether two outlines may be one piece in two sizes.

@@ -104,6 +104,9 @@ impl DrawnThings {
     ) -> Result<(), AdoptError> {
         match &thing.what {
             Drawn::Shape { path, paint } => self.shape(thing, (path, paint), layer, regions)?,
+            Drawn::Hidden(hidden) => {
+                self.shape(thing, (&hidden.placed(), &hidden.paint), layer, regions)?;
+            }
             Drawn::Text(text) => {
                 let DrawnText { words, at, along, size } = text.clone();
                 self.texts.push(FoundText { text: words, at, along, size });

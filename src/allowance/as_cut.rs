@@ -8,7 +8,7 @@ use kurbo::{BezPath, ParamCurve, PathSeg, Point, Shape};
 use crate::allowance::{AllowanceError, CuttingLine, SewingOrder};
 use crate::curve::{Motion, Radians, Vec2, convex_hull};
 use crate::pattern::{EdgeId, Finish, Pattern, Piece};
-use crate::tolerance::{FOLD_LINE, LAY_FLATTENING};
+use crate::tolerance::{FITS_WITHIN, FOLD_LINE, LAY_FLATTENING};
 use crate::units::Angle;
 
 /// Whether a half piece is opened out.
@@ -25,6 +25,13 @@ pub enum Halves {
 pub struct AsCut {
     path: BezPath,
     from_sheet: Motion,
+}
+
+/// Whether what is so wide as it is cut, mm, lies on what is given: the one rule for every command that tells whether a piece
+/// fits.
+#[must_use]
+pub fn lies_within(width: f64, given: f64) -> bool {
+    width <= given + FITS_WITHIN
 }
 
 /// A piece of a pattern as it is cut, a half piece opened out.

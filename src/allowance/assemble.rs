@@ -6,7 +6,7 @@ use indexmap::IndexMap;
 use kurbo::{BezPath, CubicBez, Line, ParamCurve, PathEl, PathSeg, Point};
 use rustc_hash::FxBuildHasher;
 
-use crate::allowance::beside::{Gap, Ring};
+use crate::allowance::beside::{BetweenLines, LinesAround};
 use crate::allowance::corner::{Corner, Join, Which};
 use crate::allowance::order::CornerOf;
 use crate::allowance::selvedge::{folds, kept_on_cloth, selvedges};
@@ -71,7 +71,7 @@ impl SewingOrder<'_> {
     ///
     /// As [`cutting_line`].
     pub fn cutting_line(&self, piece: &Piece) -> Result<CuttingLine, AllowanceError> {
-        let ring = Ring::of(piece)?;
+        let ring = LinesAround::of(piece)?;
         let corners: Vec<Corner> = (0..ring.lines.len()).map(|index| ring.corner(index)).collect();
         let mut joins = Vec::with_capacity(corners.len());
         let mut caps = Vec::new();
@@ -95,7 +95,7 @@ impl SewingOrder<'_> {
     }
 
     /// Where two corners leave nothing of the line between them, they are led through their vertices and trimmed later.
-    fn free_swallowed(&self, ring: &Ring<'_>, corners: &[Corner], joins: &mut [Join]) {
+    fn free_swallowed(&self, ring: &LinesAround<'_>, corners: &[Corner], joins: &mut [Join]) {
         for index in 0..ring.lines.len() {
             let before = ring.previous(index);
             let from = ring.lines[index].line.length() - joins[before].leave.1;
@@ -109,9 +109,9 @@ impl SewingOrder<'_> {
 
     /// A join led through its vertex. The line of the seam that is sewn first there still ends as far out as it did, so that
     /// it meets the end on the other piece; one that ran into its neighbour's allowance lies in that as before.
-    fn freed(&self, ring: &Ring<'_>, index: usize, corner: &Corner, join: &Join) -> Join {
+    fn freed(&self, ring: &LinesAround<'_>, index: usize, corner: &Corner, join: &Join) -> Join {
         let of = CornerOf { piece: ring.piece, after: ring.lines[index].edge };
-        let meeting = self.first_at(of).filter(|_| matches!(ring.gaps[index], Gap::Corner));
+        let meeting = self.first_at(of).filter(|_| matches!(ring.gaps[index], BetweenLines::Corner));
         let through = match (meeting, join.shape) {
             (None, _) | (_, CutShape::TurnedUp(_)) => return corner.through_vertex(),
             (Some(_), CutShape::IntoNeighbour(_)) => corner.through_vertex(),
@@ -127,7 +127,7 @@ impl SewingOrder<'_> {
         Join { shape: join.shape, ..through }
     }
 
-    fn cut_corners(&self, ring: &Ring<'_>, joins: &[Join]) -> Vec<CutCorner> {
+    fn cut_corners(&self, ring: &LinesAround<'_>, joins: &[Join]) -> Vec<CutCorner> {
         let ends_edge = |index: &usize| ring.lines[*index].edge != ring.lines[ring.next(*index)].edge;
         let single = ring.piece.edges().len() == 1;
         let last = |index: &usize| ends_edge(index) || (single && *index + 1 == ring.lines.len());
@@ -149,7 +149,7 @@ impl SewingOrder<'_> {
 }
 
 /// The loop: what is left of each line, and the way to the next.
-fn around(ring: &Ring<'_>, joins: &[Join]) -> BezPath {
+fn around(ring: &LinesAround<'_>, joins: &[Join]) -> BezPath {
     let mut segments: Vec<PathSeg> = Vec::new();
     for (index, beside) in ring.lines.iter().enumerate() {
         let from = beside.line.length() - joins[ring.previous(index)].leave.1;

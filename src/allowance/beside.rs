@@ -4,7 +4,7 @@
 
 use kurbo::Vec2;
 
-use crate::allowance::cap::{Opening, cap, out_of_mouth};
+use crate::allowance::cap::{DartMouth, cap, out_of_mouth};
 use crate::allowance::corner::{Arm, Corner, Join};
 use crate::allowance::order::CornerOf;
 use crate::allowance::press::toward;
@@ -15,7 +15,7 @@ use crate::pattern::{Dart, DartKind, DartShape, EdgeEnd, EdgeId, Mouth, Piece};
 use crate::tolerance::{OFFSET_ACCURACY, SAME_POINT};
 
 /// A stretch of an edge and the line beside it.
-pub(super) struct Beside {
+pub(super) struct LineBeside {
     pub edge: EdgeId,
     /// Walk distances on the edge's curve.
     pub from: f64,
@@ -24,16 +24,16 @@ pub(super) struct Beside {
 }
 
 /// What lies between a stretch and the next, clockwise.
-pub(super) enum Gap<'a> {
+pub(super) enum BetweenLines<'a> {
     Corner,
     Mouth(&'a Dart),
 }
 
 /// The lines beside a piece, each with what follows it.
-pub(super) struct Ring<'a> {
+pub(super) struct LinesAround<'a> {
     pub piece: &'a Piece,
-    pub lines: Vec<Beside>,
-    pub gaps: Vec<Gap<'a>>,
+    pub lines: Vec<LineBeside>,
+    pub gaps: Vec<BetweenLines<'a>>,
 }
 
 /// The allowance of an edge, mm.
@@ -41,9 +41,9 @@ pub(super) fn cut_depth(piece: &Piece, edge: EdgeId) -> f64 {
     piece.edge(edge).cut_allowance().mm()
 }
 
-impl<'a> Ring<'a> {
-    pub fn of(piece: &'a Piece) -> Result<Ring<'a>, AllowanceError> {
-        let mut ring = Ring { piece, lines: Vec::new(), gaps: Vec::new() };
+impl<'a> LinesAround<'a> {
+    pub fn of(piece: &'a Piece) -> Result<LinesAround<'a>, AllowanceError> {
+        let mut ring = LinesAround { piece, lines: Vec::new(), gaps: Vec::new() };
         for edge in piece.edge_ids() {
             ring.add(edge)?;
         }
@@ -68,22 +68,28 @@ impl<'a> Ring<'a> {
         let before = self.lines.len();
         for (dart, mouth) in mouths {
             if mouth.from - from > SAME_POINT {
-                self.push(edge, from, mouth.from, Gap::Mouth(dart))?;
+                self.push(edge, from, mouth.from, BetweenLines::Mouth(dart))?;
             }
             from = mouth.to.max(from);
         }
         let length = curve.length();
         if length - from > SAME_POINT {
-            self.push(edge, from, length, Gap::Corner)?;
+            self.push(edge, from, length, BetweenLines::Corner)?;
         } else if self.lines.len() == before {
-            self.push(edge, 0.0, length, Gap::Corner)?;
+            self.push(edge, 0.0, length, BetweenLines::Corner)?;
         }
         Ok(())
     }
 
-    fn push(&mut self, edge: EdgeId, from: f64, to: f64, gap: Gap<'a>) -> Result<(), AllowanceError> {
+    fn push(
+        &mut self,
+        edge: EdgeId,
+        from: f64,
+        to: f64,
+        gap: BetweenLines<'a>,
+    ) -> Result<(), AllowanceError> {
         let line = line_beside(self.piece, edge, from, to)?;
-        self.lines.push(Beside { edge, from, to, line });
+        self.lines.push(LineBeside { edge, from, to, line });
         self.gaps.push(gap);
         Ok(())
     }
@@ -93,12 +99,12 @@ impl<'a> Ring<'a> {
         let count = self.lines.len();
         for index in 0..count {
             let (first, before) = (&self.lines[index], (index + count - 1) % count);
-            if first.from <= SAME_POINT || !matches!(self.gaps[before], Gap::Corner) {
+            if first.from <= SAME_POINT || !matches!(self.gaps[before], BetweenLines::Corner) {
                 continue;
             }
             let mouths = self.piece.mouths_on(&self.piece.edge(first.edge).name);
             if let Some((dart, _)) = mouths.into_iter().find(|(_, mouth)| mouth.from <= SAME_POINT) {
-                self.gaps[before] = Gap::Mouth(dart);
+                self.gaps[before] = BetweenLines::Mouth(dart);
             }
         }
     }
@@ -130,11 +136,11 @@ impl<'a> Ring<'a> {
         order: &SewingOrder<'_>,
     ) -> Result<(Join, Option<Cap>), AllowanceError> {
         match self.gaps[index] {
-            Gap::Corner => {
+            BetweenLines::Corner => {
                 let of = CornerOf { piece: self.piece, after: self.lines[index].edge };
                 Ok((order.join(of, corner)?, None))
             }
-            Gap::Mouth(dart) => Ok(match self.capped(index, dart, corner, order) {
+            BetweenLines::Mouth(dart) => Ok(match self.capped(index, dart, corner, order) {
                 Some((join, cap)) => (join, Some(cap)),
                 None => (over(corner), None),
             }),
@@ -155,9 +161,9 @@ impl<'a> Ring<'a> {
         let outs = (out_of_mouth(&legs.0), out_of_mouth(&legs.1));
         let side = toward(dart, mouth, edge, self.piece, order);
         let (join, points) = match side {
-            EdgeEnd::First => cap(&Opening { ends, legs: outs }, &corner.first, &corner.second)?,
+            EdgeEnd::First => cap(&DartMouth { ends, legs: outs }, &corner.first, &corner.second)?,
             EdgeEnd::Last => {
-                let opening = Opening { ends: (ends.1, ends.0), legs: (outs.1, outs.0) };
+                let opening = DartMouth { ends: (ends.1, ends.0), legs: (outs.1, outs.0) };
                 let (join, [a, b, c]) = cap(&opening, &corner.second, &corner.first)?;
                 (join.turned(), [c, b, a])
             }

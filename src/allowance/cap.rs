@@ -17,13 +17,13 @@
 //! second. Legs that curve are taken by their chord near the mouth.
 
 use crate::allowance::CutShape;
-use crate::allowance::corner::{Arm, Corner, Join, Tip};
+use crate::allowance::corner::{Arm, Corner, Join, MitreTip};
 use crate::allowance::way::SegmentWay;
 use crate::curve::{Crossing, Curve, Motion, Point, Vec2};
 use crate::tolerance::{LEG_CHORD, MITRE_REACH};
 
 /// The mouth of a dart, seen from the side that it is pressed to.
-pub(super) struct Opening {
+pub(super) struct DartMouth {
     /// The mouth end on the side pressed to, and the other.
     pub ends: (Point, Point),
     /// Unit directions of the legs out of the mouth, in the same order.
@@ -36,12 +36,12 @@ pub(super) fn out_of_mouth(leg: &Curve) -> Vec2 {
 }
 
 /// The cap: the join from the line of the side pressed to to the other, and its three points in that order.
-pub(super) fn cap(opening: &Opening, pressed: &Arm, other: &Arm) -> Option<(Join, [Point; 3])> {
+pub(super) fn cap(opening: &DartMouth, pressed: &Arm, other: &Arm) -> Option<(Join, [Point; 3])> {
     let ((near, far), (near_out, far_out)) = (opening.ends, opening.legs);
     let close = Motion::carry((far, far + far_out), (near, near + near_out)).ok()?;
     let open = close.inverse();
     let corner = Corner::new(near, pressed.clone(), other.moved(&close));
-    let joined = corner.mitre(Tip::CutOff);
+    let joined = corner.mitre(MitreTip::CutOff);
     let closed = Closed::of(&corner, &joined)?;
 
     let width = (far - near).hypot();

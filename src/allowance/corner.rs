@@ -50,31 +50,31 @@ impl Arm {
 
     /// Where the line, run on or cut off, reaches a point that lies on it if it is straight; where it is curved, the first
     /// place at which it is met on the way down through that point.
-    fn reach_down(&self, wanted: Point, from: Point, to: Point) -> Option<Reached> {
+    fn reach_down(&self, wanted: Point, from: Point, to: Point) -> Option<LeavingPoint> {
         if (wanted - self.line.end()).dot(self.along) >= -SAME_POINT {
-            return Some(Reached { leave: self.line.length(), point: wanted });
+            return Some(LeavingPoint { leave: self.line.length(), point: wanted });
         }
         let down = Curve::line(from, to).ok()?;
         let found =
             self.line.crossings(&down).into_iter().min_by(|a, b| a.other_at.total_cmp(&b.other_at))?;
-        Some(Reached { leave: found.at, point: found.point })
+        Some(LeavingPoint { leave: found.at, point: found.point })
     }
 
     /// Where the line, run on or cut off, reaches a point that lies on it if it is straight; where it is curved, the
     /// place at which it crosses the line through that point.
-    fn reach(&self, wanted: Point, through: &Curve) -> Option<Reached> {
+    fn reach(&self, wanted: Point, through: &Curve) -> Option<LeavingPoint> {
         let ahead = (wanted - self.line.end()).dot(self.along);
         if ahead >= -SAME_POINT {
-            return Some(Reached { leave: self.line.length(), point: wanted });
+            return Some(LeavingPoint { leave: self.line.length(), point: wanted });
         }
         let off = |crossing: &Crossing| (crossing.point - wanted).hypot();
         let found = self.line.crossings(through).into_iter().min_by(|a, b| off(a).total_cmp(&off(b)))?;
-        Some(Reached { leave: found.at, point: found.point })
+        Some(LeavingPoint { leave: found.at, point: found.point })
     }
 }
 
 /// A point at which an arm is left, and the distance walked on its line before.
-struct Reached {
+struct LeavingPoint {
     leave: f64,
     point: Point,
 }
@@ -86,7 +86,7 @@ enum OnTheWay {
     /// It is passed along this stretch of the neighbour's line, which ends on the line that runs on.
     Passed(Curve),
     /// The line runs into it and ends there.
-    Into(Reached),
+    Into(LeavingPoint),
 }
 
 /// An end squared to a seam.
@@ -113,7 +113,7 @@ pub(super) enum Which {
 
 /// Whether a mitre's tip may be cut off.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Tip {
+pub(super) enum MitreTip {
     /// Where it is further off than the mitre's reach.
     CutOff,
     /// Never: at a fold the line must reach the fold's own.
@@ -177,7 +177,7 @@ impl Corner {
 
     /// Both lines run on until they meet; where one of them would have to cut into the other's allowance for that, each
     /// ends square to its own seamline.
-    pub fn mitre(&self, tip: Tip) -> Join {
+    pub fn mitre(&self, tip: MitreTip) -> Join {
         let (from, to) = (self.first.line.end(), self.second.line.end());
         if (to - from).hypot() <= OFFSET_ACCURACY {
             return self.welded();
@@ -188,11 +188,11 @@ impl Corner {
         let (first, second) = run_ons(self.first.depth, self.second.depth, self.sin, self.cos);
         let meeting = self.first.beyond(first);
         let near = (meeting - self.at).hypot() <= MITRE_REACH * self.deepest();
-        let far = !near && tip == Tip::CutOff;
+        let far = !near && tip == MitreTip::CutOff;
         if self.sin >= 0.0 && first >= -SAME_POINT && second >= -SAME_POINT {
             return if far { self.capped(meeting) } else { self.by_way_of(CutShape::Mitre, &[meeting]) };
         }
-        let cuts_in = self.sin >= 0.0 && tip == Tip::CutOff;
+        let cuts_in = self.sin >= 0.0 && tip == MitreTip::CutOff;
         if cuts_in || (far && (first > 0.0 || second > 0.0)) {
             return self.jog();
         }
@@ -300,8 +300,8 @@ impl Corner {
         let met = crossings.into_iter().max_by(|a, b| a.at.total_cmp(&b.at));
         match (begins_above, met) {
             (false, None) => OnTheWay::Nothing,
-            (false, Some(met)) => OnTheWay::Into(Reached { leave: met.at, point: met.point }),
-            (true, None) => OnTheWay::Into(Reached { leave: neighbour.line.length(), point: from }),
+            (false, Some(met)) => OnTheWay::Into(LeavingPoint { leave: met.at, point: met.point }),
+            (true, None) => OnTheWay::Into(LeavingPoint { leave: neighbour.line.length(), point: from }),
             (true, Some(met)) => match neighbour.line.stretch(met.at, neighbour.line.length()) {
                 Ok(beside) => OnTheWay::Passed(beside.reversed()),
                 Err(_) => OnTheWay::Nothing,
@@ -332,7 +332,7 @@ impl Corner {
                 neighbour.reach_down(wanted, end, end - (span + most) * seam.out)?
             } else {
                 // Short of where the neighbour's own allowance begins: straight to there.
-                Reached { leave: neighbour.line.length(), point: neighbour.line.end() }
+                LeavingPoint { leave: neighbour.line.length(), point: neighbour.line.end() }
             }
         };
         let way = way.line_to(end).line_to(reached.point).line_to(neighbour.line.point_at(reached.leave));

@@ -9,7 +9,7 @@ use crate::tolerance::{JUST_INSIDE, MITRE_REACH, SAME_POINT};
 
 /// How the cutting lines on the two sides of a seam end where they come together.
 #[derive(Clone, Debug, PartialEq)]
-pub struct CutEnd {
+pub struct CuttingLineEnds {
     /// The two corners, in the order of the seam's sides: for each the sewn edge, and the neighbour it meets there.
     pub at: [(EdgeRef, EdgeRef); 2],
     /// With the stitching lines matched, how far one line ends beyond the other, mm: measured along the stitching
@@ -24,14 +24,14 @@ impl CuttingLines {
     /// across that seam or fold, and has no end; nor has one that is cut off by the selvedge, or that runs into the
     /// neighbour's own allowance: what lies there is no end of the seam's.
     #[must_use]
-    pub fn seam_ends(&self, pattern: &Pattern, seam: SeamId) -> Vec<CutEnd> {
+    pub fn seam_ends(&self, pattern: &Pattern, seam: SeamId) -> Vec<CuttingLineEnds> {
         let end = |end: EdgeEnd| {
             let sides = Side::BOTH.map(|side| run_end(pattern, pattern.seam(seam).side(side), end));
             let [Some(first), Some(second)] = sides else { return None };
             let ends = [first, second].map(|(corner, edge)| self.cut_end(corner, edge, seam));
             let [Some(a), Some(b)] = ends else { return None };
             let at = [first, second].map(|(corner, edge)| named(corner, edge));
-            Some(CutEnd { at, gap: (a - b).abs() })
+            Some(CuttingLineEnds { at, gap: (a - b).abs() })
         };
         [EdgeEnd::First, EdgeEnd::Last].into_iter().filter_map(end).collect()
     }

@@ -46,9 +46,9 @@ mod trim;
 mod way;
 
 pub(crate) use as_cut::turned;
-pub use as_cut::{AsCut, Halves, as_cut, opened};
+pub use as_cut::{AsCut, Halves, as_cut, lies_within, opened};
 pub use assemble::{CuttingLines, cutting_line, cutting_lines};
-pub use ends::CutEnd;
+pub use ends::CuttingLineEnds;
 pub use error::AllowanceError;
 pub use line::{Cap, CutCorner, CutShape, CuttingLine};
 pub use order::SewingOrder;

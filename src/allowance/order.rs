@@ -49,9 +49,9 @@ pub(super) struct CornerMeeting<'a> {
 /// A run of several edges is sewn after the seams that close the joints between them; seams of one kind follow in the
 /// order in which the sheet declares them.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-struct Turn {
+struct SewnInTurn {
     kind: Kind,
-    runs: Runs,
+    runs: EdgesInRun,
     declared: SeamId,
 }
 
@@ -71,13 +71,13 @@ enum Kind {
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-enum Runs {
+enum EdgesInRun {
     OfOneEdge,
     OfSeveral,
 }
 
 /// The first seam at each corner, which is known by its piece and the edge that arrives, with its turn.
-type First<'a> = FxHashMap<(&'a PieceName, EdgeId), (Turn, CornerMeeting<'a>)>;
+type First<'a> = FxHashMap<(&'a PieceName, EdgeId), (SewnInTurn, CornerMeeting<'a>)>;
 
 /// Which corners of a pattern come together when its seams are sewn, and which seam is sewn first there.
 ///
@@ -95,7 +95,8 @@ impl<'a> SewingOrder<'a> {
     pub fn of(pattern: &'a Pattern) -> SewingOrder<'a> {
         let mut first = First::default();
         for id in pattern.seam_ids() {
-            let turn = Turn { kind: kind_of(pattern, id), runs: runs_of(pattern.seam(id)), declared: id };
+            let turn =
+                SewnInTurn { kind: kind_of(pattern, id), runs: runs_of(pattern.seam(id)), declared: id };
             for end in [EdgeEnd::First, EdgeEnd::Last] {
                 add(&mut first, pattern, turn, end);
             }
@@ -118,7 +119,7 @@ impl<'a> SewingOrder<'a> {
 }
 
 /// Notes a seam at the corners that an end of it brings together, where none is sewn before it there.
-fn add<'a>(first: &mut First<'a>, pattern: &'a Pattern, turn: Turn, end: EdgeEnd) {
+fn add<'a>(first: &mut First<'a>, pattern: &'a Pattern, turn: SewnInTurn, end: EdgeEnd) {
     let seam = pattern.seam(turn.declared);
     let [one, other] = Side::BOTH.map(|side| run_end(pattern, seam.side(side), end));
     let (Some(one), Some(other)) = (one, other) else { return };
@@ -164,7 +165,7 @@ fn kind_of(pattern: &Pattern, id: SeamId) -> Kind {
     }
 }
 
-fn runs_of(seam: &Seam) -> Runs {
+fn runs_of(seam: &Seam) -> EdgesInRun {
     let several = Side::BOTH.iter().any(|side| seam.side(*side).edges().len() > 1);
-    if several { Runs::OfSeveral } else { Runs::OfOneEdge }
+    if several { EdgesInRun::OfSeveral } else { EdgesInRun::OfOneEdge }
 }

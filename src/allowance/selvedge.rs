@@ -2,7 +2,7 @@
 
 use kurbo::BezPath;
 
-use crate::allowance::beside::{Ring, cut_depth};
+use crate::allowance::beside::{LinesAround, cut_depth};
 use crate::curve::StraightLimit;
 use crate::pattern::{EdgeId, Finish, Piece, Selvedge};
 use crate::tolerance::{SAME_POINT, STRAIGHT};
@@ -10,7 +10,7 @@ use crate::tolerance::{SAME_POINT, STRAIGHT};
 /// The lines at which the cloth ends: one beside each edge that lies on a selvedge, its own allowance included.
 ///
 /// An edge that is not quite straight, which the checks tell, has its outermost point on the selvedge.
-pub(super) fn selvedges(ring: &Ring<'_>) -> Vec<StraightLimit> {
+pub(super) fn selvedges(ring: &LinesAround<'_>) -> Vec<StraightLimit> {
     ring.piece.edge_ids().filter_map(|edge| selvedge(ring.piece, edge)).collect()
 }
 

@@ -11,7 +11,7 @@
 //! one would, each line ends square to its own seamline, or runs into its neighbour's.
 
 use crate::allowance::beside::{arm_at, corner_at, cut_depth};
-use crate::allowance::corner::{Corner, Join, Squared, SquaredEnd, Tip, Which, run_ons, square_reach};
+use crate::allowance::corner::{Corner, Join, MitreTip, Squared, SquaredEnd, Which, run_ons, square_reach};
 use crate::allowance::order::CornerOf;
 use crate::allowance::{AllowanceError, CutShape, SewingOrder};
 use crate::pattern::{CornerShape, EdgeId, Finish, Selvedge};
@@ -19,8 +19,8 @@ use crate::tolerance::{MITRE_ANGLES, MITRE_REACH, MITRES_MEET, SAME_ALLOWANCE, S
 
 /// The shape a corner is to have.
 #[derive(Clone, Copy, Debug, PartialEq)]
-enum Wanted {
-    Mitre(Tip),
+enum WantedCorner {
+    Mitre(MitreTip),
     Square(EdgeId),
     TurnedUp(EdgeId),
     Jog,
@@ -54,12 +54,12 @@ impl SewingOrder<'_> {
     /// [`AllowanceError::BadCorner`] where the shape set by the user cannot be.
     pub(super) fn join(&self, of: CornerOf<'_>, corner: &Corner) -> Result<Join, AllowanceError> {
         let joined = match self.wanted(of)? {
-            Wanted::Mitre(tip) => return Ok(corner.mitre(tip)),
-            Wanted::Jog => return Ok(corner.jog()),
-            Wanted::TurnedUp(hem) => {
+            WantedCorner::Mitre(tip) => return Ok(corner.mitre(tip)),
+            WantedCorner::Jog => return Ok(corner.jog()),
+            WantedCorner::TurnedUp(hem) => {
                 corner.turned_up(arm_of(of, hem)).map(|join| Join { shape: CutShape::TurnedUp(hem), ..join })
             }
-            Wanted::Square(seam) => self.common_reach(of, seam, corner)?.map(|reach| {
+            WantedCorner::Square(seam) => self.common_reach(of, seam, corner)?.map(|reach| {
                 let which = arm_of(of, seam);
                 match corner.square(which, reach) {
                     Some(Squared { join, end: SquaredEnd::Whole }) => {
@@ -73,7 +73,7 @@ impl SewingOrder<'_> {
                 }
             }),
         };
-        Ok(joined.unwrap_or_else(|| corner.mitre(Tip::CutOff)))
+        Ok(joined.unwrap_or_else(|| corner.mitre(MitreTip::CutOff)))
     }
 
     /// How far a squared end stands beyond its corner: as far as on the other piece, where that is less. On neither does it
@@ -90,7 +90,7 @@ impl SewingOrder<'_> {
             return Ok(Some(own));
         };
         let (partner, edge) = (meeting.partner, meeting.partner_edge);
-        let other = if self.wanted(partner)? == Wanted::Square(edge) {
+        let other = if self.wanted(partner)? == WantedCorner::Square(edge) {
             reach_at(partner, edge)?
         } else {
             self.set_end(partner, edge)?
@@ -113,35 +113,36 @@ impl SewingOrder<'_> {
         Ok(Some((end - corner.at).dot(arm.along)))
     }
 
-    fn wanted(&self, of: CornerOf<'_>) -> Result<Wanted, AllowanceError> {
+    fn wanted(&self, of: CornerOf<'_>) -> Result<WantedCorner, AllowanceError> {
         if let Some(set) = set_shape(of)? {
             return Ok(set);
         }
         let (a, b) = of.edges();
         let (first, second) = (of.piece.edge(a), of.piece.edge(b));
         if first.finish == Finish::Fold || second.finish == Finish::Fold {
-            return Ok(Wanted::Mitre(Tip::Kept));
+            return Ok(WantedCorner::Mitre(MitreTip::Kept));
         }
         // There is no cloth beyond the selvedge: whatever ends there ends at it, however long the tip.
         let on_selvedge = [first, second]
             .into_iter()
             .any(|edge| edge.finish == Finish::Free && edge.selvedge == Selvedge::Yes);
         if on_selvedge {
-            return Ok(Wanted::Mitre(Tip::Kept));
+            return Ok(WantedCorner::Mitre(MitreTip::Kept));
         }
         match (first.finish == Finish::Hem, second.finish == Finish::Hem) {
-            (true, false) => return Ok(Wanted::TurnedUp(a)),
-            (false, true) => return Ok(Wanted::TurnedUp(b)),
-            (true, true) => return Ok(Wanted::Mitre(Tip::CutOff)),
+            (true, false) => return Ok(WantedCorner::TurnedUp(a)),
+            (false, true) => return Ok(WantedCorner::TurnedUp(b)),
+            (true, true) => return Ok(WantedCorner::Mitre(MitreTip::CutOff)),
             (false, false) => {}
         }
         if Bend::at(of).sin <= STRAIGHT_ON {
-            return Ok(Wanted::Mitre(Tip::CutOff));
+            return Ok(WantedCorner::Mitre(MitreTip::CutOff));
         }
-        let Some(meeting) = self.first_at(of) else { return Ok(Wanted::Mitre(Tip::CutOff)) };
-        let mitred_there = set_shape(meeting.partner)?.is_none_or(|set| set == Wanted::Mitre(Tip::CutOff));
+        let Some(meeting) = self.first_at(of) else { return Ok(WantedCorner::Mitre(MitreTip::CutOff)) };
+        let mitred_there =
+            set_shape(meeting.partner)?.is_none_or(|set| set == WantedCorner::Mitre(MitreTip::CutOff));
         let alike = mitred_there && alike(of, meeting.edge, meeting.partner, meeting.partner_edge);
-        Ok(if alike { Wanted::Mitre(Tip::CutOff) } else { Wanted::Square(meeting.edge) })
+        Ok(if alike { WantedCorner::Mitre(MitreTip::CutOff) } else { WantedCorner::Square(meeting.edge) })
     }
 }
 
@@ -214,7 +215,7 @@ fn alike(of: CornerOf<'_>, edge: EdgeId, partner: CornerOf<'_>, partner_edge: Ed
 }
 
 /// The shape set by the user.
-fn set_shape(of: CornerOf<'_>) -> Result<Option<Wanted>, AllowanceError> {
+fn set_shape(of: CornerOf<'_>) -> Result<Option<WantedCorner>, AllowanceError> {
     let (a, b) = of.edges();
     let (first, second) = (&of.piece.edge(a).name, &of.piece.edge(b).name);
     let Some(set) = of.piece.set_corner(a, b) else { return Ok(None) };
@@ -228,15 +229,15 @@ fn set_shape(of: CornerOf<'_>) -> Result<Option<Wanted>, AllowanceError> {
     let is_hem = |id: EdgeId| of.piece.edge(id).finish == Finish::Hem;
     let wanted = match set {
         CornerShape::Point => return Ok(None),
-        CornerShape::Mitre => Wanted::Mitre(Tip::CutOff),
-        CornerShape::Jog => Wanted::Jog,
-        CornerShape::Square(name) if name == first => Wanted::Square(a),
-        CornerShape::Square(name) if name == second => Wanted::Square(b),
+        CornerShape::Mitre => WantedCorner::Mitre(MitreTip::CutOff),
+        CornerShape::Jog => WantedCorner::Jog,
+        CornerShape::Square(name) if name == first => WantedCorner::Square(a),
+        CornerShape::Square(name) if name == second => WantedCorner::Square(b),
         CornerShape::Square(_) => {
             return Err(refused("squared", "it is to be square to an edge that does not end here"));
         }
-        CornerShape::TurnedUp if is_hem(a) && !is_hem(b) => Wanted::TurnedUp(a),
-        CornerShape::TurnedUp if is_hem(b) && !is_hem(a) => Wanted::TurnedUp(b),
+        CornerShape::TurnedUp if is_hem(a) && !is_hem(b) => WantedCorner::TurnedUp(a),
+        CornerShape::TurnedUp if is_hem(b) && !is_hem(a) => WantedCorner::TurnedUp(b),
         CornerShape::TurnedUp => {
             return Err(refused("turned up", "exactly one of the two edges must be a hem"));
         }

@@ -94,7 +94,7 @@ fn short_on(
     }
     let depth = edge.cut_allowance().mm();
     let asked_for = line.asked_for(piece, id);
-    let mut found = Stretches { edge: id, open: false, found: Vec::new() };
+    let mut found = ShortStretches { edge: id, open: false, found: Vec::new() };
     let is_off = |left: f64| if left < -SHORTAGE_TOLD { Seamline::CutOff } else { Seamline::Within };
     if *lies == Seamline::Unknown
         && let Some(first) = edge.curve.chords(ROOM_FLATTENING).next()
@@ -120,6 +120,15 @@ fn short_on(
             let at = edge.curve.walked_at(&place);
             if asked_for.iter().any(|(from, to)| (*from..=*to).contains(&at)) {
                 found.add(at, left);
+                continue;
+            }
+            // Less and less is left toward a corner: most is lacking where the asking ends, between two places.
+            let ends = asked_for.iter().flat_map(|(from, to)| [*from, *to]);
+            for end in ends.filter(|end| (end - at).abs() < SHORTAGE_STEP) {
+                let left = cut.left(&edge.curve.met_at(end), depth);
+                if left < depth - SHORTAGE_TOLD {
+                    found.add(end, left);
+                }
             }
         }
     }
@@ -134,13 +143,13 @@ fn short_on(
 }
 
 /// Stretches put together from places that follow one another.
-struct Stretches {
+struct ShortStretches {
     edge: EdgeId,
     open: bool,
     found: Vec<Shortage>,
 }
 
-impl Stretches {
+impl ShortStretches {
     fn add(&mut self, at: f64, left: f64) {
         match self.found.last_mut().filter(|_| self.open) {
             Some(shortage) => {
@@ -193,10 +202,10 @@ impl<'a> OpenedLine<'a> {
     fn within(&self, chord: &Chord, depth: f64) -> Option<(f64, f64)> {
         let length = chord.length();
         let along = (chord.to.point - chord.from.point) / length;
-        let frame = Frame { at: chord.from.point, along, out: Vec2::new(along.y, -along.x) };
+        let frame = ChordFrame { at: chord.from.point, along, out: Vec2::new(along.y, -along.x) };
         let aslant = [chord.from.outward, chord.to.outward].map(|outward| (outward - frame.out).hypot());
         let slack = SHORTAGE_STEP + depth.max(SEAMLINE_CUT_OFF) * aslant[0].max(aslant[1]);
-        let strip = Strip {
+        let strip = ChordStrip {
             along: (-slack, length + slack),
             out: (-SEAMLINE_CUT_OFF, depth - SHORTAGE_TOLD + 2.0 * ROOM_FLATTENING),
         };
@@ -273,25 +282,25 @@ fn bundles<'a>(segments: impl Iterator<Item = &'a PathSeg>) -> Vec<Bundle> {
 }
 
 /// Distances along a chord and out from it.
-struct Frame {
+struct ChordFrame {
     at: Point,
     along: Vec2,
     out: Vec2,
 }
 
 /// A stretch along a chord, and the distances from it that are looked at, mm.
-struct Strip {
+struct ChordStrip {
     along: (f64, f64),
     out: (f64, f64),
 }
 
-impl Frame {
+impl ChordFrame {
     fn of(&self, point: Point) -> (f64, f64) {
         let apart = point - self.at;
         (apart.dot(self.along), apart.dot(self.out))
     }
 
-    fn box_of(&self, strip: &Strip) -> Rect {
+    fn box_of(&self, strip: &ChordStrip) -> Rect {
         let corner = |along: f64, out: f64| self.at + along * self.along + out * self.out;
         let (a, b) = (corner(strip.along.0, strip.out.0), corner(strip.along.1, strip.out.1));
         let (c, d) = (corner(strip.along.0, strip.out.1), corner(strip.along.1, strip.out.0));
@@ -299,7 +308,7 @@ impl Frame {
     }
 }
 
-impl Strip {
+impl ChordStrip {
     /// From where to where along the chord a straight line between two places lies in the strip.
     fn holds_of(&self, from: (f64, f64), to: (f64, f64)) -> Option<(f64, f64)> {
         let clear = |a: f64, b: f64, (least, most): (f64, f64)| a.max(b) < least || a.min(b) > most;

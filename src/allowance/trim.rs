@@ -3,14 +3,14 @@
 use kurbo::{BezPath, PathEl};
 
 use crate::allowance::AllowanceError;
-use crate::allowance::beside::Ring;
+use crate::allowance::beside::LinesAround;
 use crate::curve::{OneLoop, Point, largest_loop};
 use crate::tolerance::CROSSINGS_APART;
 
 /// One closed loop.
 ///
 /// A line that does not cross itself is returned as it came. Otherwise the largest loop is kept.
-pub(super) fn freed_of_loops(ring: &Ring<'_>, raw: BezPath) -> Result<BezPath, AllowanceError> {
+pub(super) fn freed_of_loops(ring: &LinesAround<'_>, raw: BezPath) -> Result<BezPath, AllowanceError> {
     let failed = |source| AllowanceError::Around { piece: ring.piece.name().clone(), source };
     let OneLoop { path, taken_off } = largest_loop(raw).map_err(failed)?;
     Ok(if taken_off.is_empty() { path } else { without_crumbs(&path) })

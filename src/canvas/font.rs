@@ -37,7 +37,7 @@ pub(crate) struct Glyph {
 
 /// Measures of the face, as shares of its height.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Measures {
+pub(crate) struct FaceMeasures {
     pub ascent: f64,
     pub descent: f64,
     pub capitals: f64,
@@ -86,11 +86,11 @@ impl Font {
         self.advances.get(usize::from(glyph)).copied().unwrap_or(0.0)
     }
 
-    pub(crate) fn measures(&self) -> Measures {
+    pub(crate) fn measures(&self) -> FaceMeasures {
         let bounds = |pick: fn(ttf_parser::Rect) -> i16| {
             self.in_heights(|face| f64::from(pick(face.global_bounding_box())))
         };
-        Measures {
+        FaceMeasures {
             ascent: self.in_heights(|face| f64::from(face.ascender())),
             descent: self.in_heights(|face| f64::from(face.descender())),
             capitals: self.in_heights(|face| f64::from(face.capital_height().unwrap_or(face.ascender()))),

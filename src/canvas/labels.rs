@@ -125,7 +125,7 @@ pub(crate) fn block(lines: &[TextLine], spot: LabelSpot, size: f64) -> Vec<Label
 }
 
 /// The boxes around the lines of a block, measured once for all the places where it is tried.
-pub(super) struct Block {
+pub(super) struct TextBlock {
     pub(super) along: Vec2,
     pub(super) width: f64,
     pub(super) height: f64,
@@ -133,10 +133,10 @@ pub(super) struct Block {
     texts: Vec<TurnedBox>,
 }
 
-impl Block {
-    pub(super) fn of(lines: &[TextLine], along: Vec2, size: f64, air: f64) -> Block {
+impl TextBlock {
+    pub(super) fn of(lines: &[TextLine], along: Vec2, size: f64, air: f64) -> TextBlock {
         let labels = block(lines, LabelSpot::Middle { at: Point::ORIGIN, along }, size);
-        Block {
+        TextBlock {
             along,
             width: labels.iter().map(Label::width).fold(0.0, f64::max),
             height: height_of(lines, size),

@@ -35,7 +35,7 @@ pub(crate) use font::{FILE, Glyph};
 pub(crate) use labels::{
     AIR, LabelSpot, TextLine, around, block, broken, places_over, readable, spots_over, wrapped,
 };
-pub(crate) use place::{Area, Order, Put, Sizes, Turning, place};
+pub(crate) use place::{Area, BoxOrder, BoxSizes, Put, Turning, place};
 pub(crate) use ring::{Ring, chords, clipped, crossings, hatched, holds, points, rays};
 pub(crate) use room::{LabelRoom, Stands};
 pub(crate) use svg::{

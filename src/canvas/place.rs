@@ -55,25 +55,26 @@ impl Lying {
 
 /// In which order boxes are laid.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Order {
+pub(crate) enum BoxOrder {
     Highest,
     Widest,
     Largest,
     AsGiven,
 }
 
-impl Order {
-    pub(crate) const ALL: [Order; 4] = [Order::Highest, Order::Widest, Order::Largest, Order::AsGiven];
+impl BoxOrder {
+    pub(crate) const ALL: [BoxOrder; 4] =
+        [BoxOrder::Highest, BoxOrder::Widest, BoxOrder::Largest, BoxOrder::AsGiven];
 }
 
 /// The size of a box upright, and its size turned by a quarter: what is written beside a piece may make it another.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Sizes {
+pub(crate) struct BoxSizes {
     pub upright: Size,
     pub quarter: Size,
 }
 
-impl Sizes {
+impl BoxSizes {
     pub(crate) fn lying(&self, lying: Lying) -> Size {
         match lying {
             Lying::Upright | Lying::Half => self.upright,
@@ -109,13 +110,18 @@ pub(crate) struct Put {
 }
 
 /// Lays boxes; gives the first that does not fit by itself.
-pub(crate) fn place(sizes: &[Sizes], area: Area, order: Order, turning: Turning) -> Result<Vec<Put>, usize> {
+pub(crate) fn place(
+    sizes: &[BoxSizes],
+    area: Area,
+    order: BoxOrder,
+    turning: Turning,
+) -> Result<Vec<Put>, usize> {
     let mut sorted: Vec<usize> = (0..sizes.len()).collect();
     let key = |i: &usize| match order {
-        Order::Highest => sizes[*i].upright.height,
-        Order::Widest => sizes[*i].upright.width,
-        Order::Largest => sizes[*i].upright.area(),
-        Order::AsGiven => 0.0,
+        BoxOrder::Highest => sizes[*i].upright.height,
+        BoxOrder::Widest => sizes[*i].upright.width,
+        BoxOrder::Largest => sizes[*i].upright.area(),
+        BoxOrder::AsGiven => 0.0,
     };
     sorted.sort_by(|a, b| key(b).total_cmp(&key(a)));
     let mut sheets: Vec<Skyline> = Vec::new();
@@ -126,7 +132,7 @@ pub(crate) fn place(sizes: &[Sizes], area: Area, order: Order, turning: Turning)
     Ok(puts)
 }
 
-fn put(sheets: &mut Vec<Skyline>, sizes: Sizes, area: Area, turning: Turning) -> Option<Put> {
+fn put(sheets: &mut Vec<Skyline>, sizes: BoxSizes, area: Area, turning: Turning) -> Option<Put> {
     let ways: &[Lying] = match turning {
         Turning::Never => &[Lying::Upright],
         Turning::Free => &[Lying::Upright, Lying::Quarter],
@@ -204,12 +210,12 @@ mod tests {
     use super::*;
     use proptest::prelude::*;
 
-    fn rect(sizes: Sizes, put: &Put) -> kurbo::Rect {
+    fn rect(sizes: BoxSizes, put: &Put) -> kurbo::Rect {
         kurbo::Rect::from_origin_size(put.corner, sizes.lying(put.lying))
     }
 
-    fn turnable(width: f64, height: f64) -> Sizes {
-        Sizes { upright: Size::new(width, height), quarter: Size::new(height, width + 1.0) }
+    fn turnable(width: f64, height: f64) -> BoxSizes {
+        BoxSizes { upright: Size::new(width, height), quarter: Size::new(height, width + 1.0) }
     }
 
     proptest! {
@@ -223,10 +229,10 @@ mod tests {
             free: bool,
             high: bool,
         ) {
-            let sizes: Vec<Sizes> = boxes.iter().map(|(w, h)| turnable(*w, *h)).collect();
+            let sizes: Vec<BoxSizes> = boxes.iter().map(|(w, h)| turnable(*w, *h)).collect();
             let area = Area { width: 420.0, height: high.then_some(594.0), gap: 6.0 };
             let turning = if free { Turning::Free } else { Turning::Never };
-            let puts = place(&sizes, area, Order::ALL[order], turning).unwrap();
+            let puts = place(&sizes, area, BoxOrder::ALL[order], turning).unwrap();
             for (i, put) in puts.iter().enumerate() {
                 let taken = rect(sizes[i], put);
                 prop_assert!(taken.x0 >= 0.0 && taken.y0 >= 0.0 && taken.x1 <= 420.0 + 1e-5);
@@ -244,6 +250,6 @@ mod tests {
     fn a_box_too_large_is_named() {
         let area = Area { width: 100.0, height: Some(100.0), gap: 0.0 };
         let sizes = [turnable(50.0, 50.0), turnable(101.0, 10.0)];
-        assert_eq!(place(&sizes, area, Order::AsGiven, Turning::Free), Err(1));
+        assert_eq!(place(&sizes, area, BoxOrder::AsGiven, Turning::Free), Err(1));
     }
 }

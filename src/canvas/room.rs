@@ -2,7 +2,7 @@
 
 use kurbo::{BezPath, Line, ParamCurveNearest, Rect};
 
-use crate::canvas::labels::Block;
+use crate::canvas::labels::TextBlock;
 use crate::canvas::{AIR, Label, LabelSpot, TextLine, around, block, bounds_of, chords, holds, points};
 use crate::curve::{Point, TurnedBox, Vec2};
 use crate::tolerance::{LABELS_FOLLOW, OFF_SEAMLINE};
@@ -203,11 +203,11 @@ impl LabelRoom {
     ) -> Option<Vec<Label>> {
         for size in sizes {
             for lines in settings {
-                let mut set = Block::of(lines, Vec2::new(1.0, 0.0), *size, air);
+                let mut set = TextBlock::of(lines, Vec2::new(1.0, 0.0), *size, air);
                 for spot in spots.clone() {
                     let spot = spot.magnified(self.magnified);
                     if spot.along() != set.along {
-                        set = Block::of(lines, spot.along(), *size, air);
+                        set = TextBlock::of(lines, spot.along(), *size, air);
                     }
                     let middle = spot.middle(set.width, set.height);
                     let whole = over == OverJoins::Allowed || self.is_whole(set.at(middle));
@@ -234,7 +234,7 @@ impl LabelRoom {
         air: f64,
     ) -> (Label, Stands) {
         let lines = [line];
-        let level = Block::of(&lines, Vec2::new(1.0, 0.0), size, air);
+        let level = TextBlock::of(&lines, Vec2::new(1.0, 0.0), size, air);
         let asked = spots.iter().map(|spot| (spot.magnified(self.magnified), Stands::AsAsked));
         let aside = places_about(near, level.width, level.height);
         let aside = aside.map(|at| (LabelSpot::Middle { at, along: Vec2::new(1.0, 0.0) }, Stands::Aside));
@@ -247,7 +247,8 @@ impl LabelRoom {
         for (spot, stands) in asked.chain(aside) {
             let Some(left) = self.tries_left.checked_sub(1) else { break };
             self.tries_left = left;
-            let turned = (spot.along() != level.along).then(|| Block::of(&lines, spot.along(), size, air));
+            let turned =
+                (spot.along() != level.along).then(|| TextBlock::of(&lines, spot.along(), size, air));
             let set = turned.as_ref().unwrap_or(&level);
             let under = set.at(spot.middle(set.width, set.height)).map(|text| self.under(&text)).max();
             let under = under.unwrap_or(Under::Nothing);

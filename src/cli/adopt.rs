@@ -22,7 +22,7 @@ use crate::cli::color::ColorChoice;
 use crate::cli::errors::{Failure, UserText};
 use crate::cli::exit::Exit;
 use crate::cli::file_sort::FileSort;
-use crate::cli::io::{self, Existing, Source, Target};
+use crate::cli::io::{self, ExistingOutput, Source, Target};
 use crate::cli::messages::Messages;
 use crate::cli::next::{NextCommand, free};
 use crate::cli::options::{
@@ -122,7 +122,7 @@ impl AdoptCommand {
         match &map {
             Some(map) => {
                 let (verdict, all_known) = self.make(&name, &found, map, existing, messages)?;
-                if all_known == Known::InPart || !verdict.is_true() {
+                if all_known == PatternTold::InPart || !verdict.is_true() {
                     exit = Exit::Untrue;
                 }
                 if self.form.form() == ReportForm::Json {
@@ -161,7 +161,7 @@ impl AdoptCommand {
         }
     }
 
-    fn refuse_targets(&self, existing: Existing) -> Result<(), Failure> {
+    fn refuse_targets(&self, existing: ExistingOutput) -> Result<(), Failure> {
         let output = self.map.as_ref().map(|_| self.output.clone().unwrap_or(Target::Stream));
         let targets = [self.picture.as_ref(), self.map_template.as_ref(), output.as_ref()];
         let mut streams = targets.iter().filter(|target| **target == Some(&Target::Stream)).count();
@@ -202,9 +202,9 @@ impl AdoptCommand {
         name: &str,
         found: &Found,
         map: &ReadMap,
-        existing: Existing,
+        existing: ExistingOutput,
         messages: &Messages,
-    ) -> Result<(Verdict, Known), Failure> {
+    ) -> Result<(Verdict, PatternTold), Failure> {
         refuse_scale(name, found)?;
         let adopted = adopt::make(found, &map.map).map_err(|error| failure(name, Some(map), &error))?;
         for note in &adopted.notes {
@@ -216,7 +216,7 @@ impl AdoptCommand {
         let verdict = Verdict::of(&adopted.pattern);
         messages.verdict(&verdict, &Source::from(&target), self.unit.unit());
         let in_part = adopted.notes.iter().any(AdoptNote::is_untrue);
-        Ok((verdict, if in_part { Known::InPart } else { Known::All }))
+        Ok((verdict, if in_part { PatternTold::InPart } else { PatternTold::All }))
     }
 
     /// What is asked of the drawing: as the map says, the command line before it.
@@ -270,7 +270,7 @@ fn password(file: &Source) -> Result<Password, Failure> {
 
 /// How much of the pattern the drawing tells.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Known {
+enum PatternTold {
     /// All of it.
     All,
     /// There are stretches that it does not tell.

@@ -6,23 +6,23 @@ use retrue::units::{Length, Unit, counted};
 
 use crate::cli::color::{TextPaint, TextTone};
 use crate::cli::report::{AdoptReport, FoundOutlineReport};
-use crate::cli::rows::{Align, Table};
+use crate::cli::rows::{Align, Rows};
 
 /// Lines that are listed for each outline; the rest is in the picture and the JSON report.
 const LISTED: usize = 40;
 
 /// What was found.
-pub fn text(report: &AdoptReport, paint: TextPaint, unit: Unit) -> String {
+pub fn text(report: &AdoptReport<'_>, paint: TextPaint, unit: Unit) -> String {
     let show = |mm: f64| Length::from_mm(mm).show(unit);
     let mut text = format!(
         "{}: {}, {}; scale {} ({:.6} mm in a unit)\n",
-        paint.paint(TextTone::Title, &report.file),
+        paint.paint(TextTone::Title, report.file),
         counted(report.outlines.len(), "outline"),
         counted(report.lines.len() + report.unlisted, "line"),
         report.scale.source,
         report.scale.mm_per_unit[0],
     );
-    let mut styles = Table::new([Align::Right, Align::Left, Align::Right, Align::Right]);
+    let mut styles = Rows::new([Align::Right, Align::Left, Align::Right, Align::Right]);
     for style in &report.styles {
         styles.row([
             format!("style {}", style.number),
@@ -32,7 +32,7 @@ pub fn text(report: &AdoptReport, paint: TextPaint, unit: Unit) -> String {
         ]);
     }
     section(&mut text, paint, "kinds of line", &styles);
-    let mut outlines = Table::new([
+    let mut outlines = Rows::new([
         Align::Left,
         Align::Right,
         Align::Right,
@@ -46,23 +46,23 @@ pub fn text(report: &AdoptReport, paint: TextPaint, unit: Unit) -> String {
     }
     section(&mut text, paint, "outlines", &outlines);
     let mut lines =
-        Table::new([Align::Left, Align::Left, Align::Right, Align::Left, Align::Left, Align::Left]);
+        Rows::new([Align::Left, Align::Left, Align::Right, Align::Left, Align::Left, Align::Left]);
     let mut listed = std::collections::HashMap::new();
     let mut left = report.unlisted;
     for line in &report.lines {
-        let count = listed.entry(line.inside.clone()).or_insert(0);
+        let count = listed.entry(line.inside).or_insert(0);
         *count += 1;
         if *count > LISTED {
             left += 1;
             continue;
         }
         lines.row([
-            line.letter.clone(),
+            line.letter.to_string(),
             line.looks_like.to_owned(),
-            show(line.length),
-            line.inside.as_ref().map(|outline| format!("in {outline}")).unwrap_or_default(),
+            show(line.runs.length),
+            line.inside.map(|outline| format!("in {outline}")).unwrap_or_default(),
             format!("style {}", line.style),
-            line.id.clone().unwrap_or_default(),
+            line.id.unwrap_or_default().to_owned(),
         ]);
     }
     section(&mut text, paint, "lines", &lines);
@@ -72,17 +72,17 @@ pub fn text(report: &AdoptReport, paint: TextPaint, unit: Unit) -> String {
     text
 }
 
-fn section(text: &mut String, paint: TextPaint, title: &str, table: &Table) {
+fn section(text: &mut String, paint: TextPaint, title: &str, table: &Rows) {
     if !table.is_empty() {
         let _ = write!(text, "\n{}\n{table}", paint.paint(TextTone::Title, title));
     }
 }
 
-fn outline_row(outline: &FoundOutlineReport, unit: Unit) -> [String; 7] {
+fn outline_row(outline: &FoundOutlineReport<'_>, unit: Unit) -> [String; 7] {
     let show = |mm: f64| Length::from_mm(mm).show(unit);
     let area = format!("{:.1} cm²", outline.area / 100.0);
     let mut about: Vec<String> = Vec::new();
-    about.extend(outline.inside.as_ref().map(|other| format!("in {other}")));
+    about.extend(outline.inside.map(|other| format!("in {other}")));
     about.extend((!outline.layer.is_empty()).then(|| format!("layer {}", outline.layer)));
     if outline.joined > 1 {
         about.push(format!("joined from {} lines", outline.joined));
@@ -92,7 +92,7 @@ fn outline_row(outline: &FoundOutlineReport, unit: Unit) -> [String; 7] {
     }
     let texts = outline.texts.iter().take(6).map(|text| format!("\"{text}\""));
     [
-        outline.letter.clone(),
+        outline.letter.to_string(),
         format!("{} × {}", show(outline.width), show(outline.height)),
         area,
         counted(outline.corners, "corner"),

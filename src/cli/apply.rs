@@ -1,7 +1,7 @@
 //! `apply`: the steps of a recipe, one after another, on one pattern or on many.
 
 use clap::{Args, ValueHint};
-use retrue::recipe::{Given, Turn};
+use retrue::recipe::{Given, OnOrOff};
 
 use crate::cli::batch::Batch;
 use crate::cli::batch_files::{self, BatchPart};
@@ -9,7 +9,7 @@ use crate::cli::chain::{ChainOutcome, PlannedStep};
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
 use crate::cli::fit_cloth::FitCloth;
-use crate::cli::io::{Existing, Source};
+use crate::cli::io::{ExistingOutput, Source};
 use crate::cli::messages::{Loudness, Messages};
 use crate::cli::options::{FormOptions, ReadingOptions, UnitOptions, WritingOptions, source};
 use crate::cli::outlet::Outlet;
@@ -83,7 +83,7 @@ impl ApplyCommand {
         let batch = Batch {
             planned: &planned(&recipe, messages),
             pairs,
-            existing: existing.unwrap_or(Existing::Keep),
+            existing: existing.unwrap_or(ExistingOutput::Keep),
             reading: &self.reading,
             unit: self.unit.unit(),
         };
@@ -106,8 +106,10 @@ fn planned(file: &RecipeFile, messages: &Messages) -> Vec<PlannedStep> {
     for (i, step) in file.recipe.steps.iter().enumerate() {
         let number = i + 1;
         match step.turn {
-            Turn::Off => messages.note(format!("step {number}, {}: left out (off = true)", step.step.name())),
-            Turn::On => planned.push(PlannedStep {
+            OnOrOff::Off => {
+                messages.note(format!("step {number}, {}: left out (off = true)", step.step.name()))
+            }
+            OnOrOff::On => planned.push(PlannedStep {
                 step: step.step.clone(),
                 fit: step.fit.as_ref().map(|cloth| FitCloth::written(cloth, &file.folder)),
                 place: Some(WrittenStep::new(file, step, number)),

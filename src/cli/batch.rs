@@ -11,26 +11,26 @@ use retrue::drawing::reading_threads;
 use retrue::truing::Comparison;
 use retrue::units::{Unit, counted};
 
-use crate::cli::batch_files::Pair;
+use crate::cli::batch_files::FilePair;
 use crate::cli::chain::{ChainOutcome, PlannedStep};
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
 use crate::cli::fit_cloth::warning;
-use crate::cli::io::{self, Existing, Source, Target};
+use crate::cli::io::{self, ExistingOutput, Source, Target};
 use crate::cli::messages::{Loudness, Messages};
-use crate::cli::options::{ReadingOptions, ReportForm, Writing};
+use crate::cli::options::{PatternOutput, ReadingOptions, ReportForm};
 use crate::cli::panic;
 use crate::cli::report::{self, BatchReport, BatchRow, BatchVerdict};
-use crate::cli::rows::{Align, Table};
+use crate::cli::rows::{Align, Rows};
 
 /// One recipe over many patterns.
 pub struct Batch<'a> {
     /// The steps.
     pub planned: &'a [PlannedStep],
     /// The patterns, and where the new ones go.
-    pub pairs: Vec<Pair>,
+    pub pairs: Vec<FilePair>,
     /// What is done about files that are there already.
-    pub existing: Existing,
+    pub existing: ExistingOutput,
     /// How drawings are read.
     pub reading: &'a ReadingOptions,
     /// The unit of lengths.
@@ -62,7 +62,7 @@ impl Batch<'_> {
         Ok(if is_true { Exit::True } else { Exit::Untrue })
     }
 
-    fn row(&self, pair: &Pair, messages: &Messages) -> BatchRow {
+    fn row(&self, pair: &FilePair, messages: &Messages) -> BatchRow {
         let file = pair.input.display().to_string();
         panic::caught(|| self.recut(pair, messages)).unwrap_or_else(|failure| {
             let line = failure.line();
@@ -77,12 +77,12 @@ impl Batch<'_> {
         })
     }
 
-    fn recut(&self, pair: &Pair, messages: &Messages) -> Result<BatchRow, Failure> {
+    fn recut(&self, pair: &FilePair, messages: &Messages) -> Result<BatchRow, Failure> {
         let writing = match &pair.output {
-            Some(path) => Writing::To(Target::File(path.clone()), self.existing),
-            None => Writing::DryRun,
+            Some(path) => PatternOutput::To(Target::File(path.clone()), self.existing),
+            None => PatternOutput::DryRun,
         };
-        if let Writing::To(target, existing) = &writing {
+        if let PatternOutput::To(target, existing) = &writing {
             target.refuse_unwritable(*existing)?;
         }
         let before = self.reading.read(&Source::File(pair.input.clone()), messages)?;
@@ -112,7 +112,7 @@ fn reasons(since: &Comparison, unit: Unit) -> Vec<String> {
 
 /// A row for each pattern and a line for all; where only what is wrong is to be said, rows for that alone.
 fn text(report: &BatchReport, loudness: Loudness) -> String {
-    let mut table = Table::new([Align::Left, Align::Left, Align::Left]);
+    let mut table = Rows::new([Align::Left, Align::Left, Align::Left]);
     for row in &report.files {
         if loudness == Loudness::Usual || row.verdict != BatchVerdict::True {
             table.row([row.file.clone(), word(row.verdict).to_owned(), reason(row)]);

@@ -17,7 +17,7 @@ const NAME: &str = "{name}";
 
 /// A pattern to be read, and where the new one goes.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Pair {
+pub struct FilePair {
     /// The file to be read.
     pub input: PathBuf,
     /// The file to be written, unless nothing is.
@@ -89,7 +89,7 @@ impl FromStr for BatchPart {
 impl BatchPart {
     /// The files of the part, in the order of their names. The parts share no file, hold all of them together, and differ
     /// by one file at most; where there are fewer files than parts some are empty.
-    pub fn of(self, mut pairs: Vec<Pair>) -> Vec<Pair> {
+    pub fn of(self, mut pairs: Vec<FilePair>) -> Vec<FilePair> {
         pairs.sort_by(|a, b| a.input.cmp(&b.input));
         let count = pairs.len();
         let until = |parts: usize| {
@@ -105,7 +105,7 @@ impl BatchPart {
 /// # Errors
 ///
 /// A folder that cannot be made.
-pub fn make_folders(pairs: &[Pair]) -> Result<(), Failure> {
+pub fn make_folders(pairs: &[FilePair]) -> Result<(), Failure> {
     let folders: BTreeSet<&Path> =
         pairs.iter().filter_map(|pair| pair.output.as_deref()).map(folder_of).collect();
     folders.into_iter().try_for_each(|folder| {
@@ -124,14 +124,14 @@ pub fn make_folders(pairs: &[Pair]) -> Result<(), Failure> {
 ///
 /// The name of the new files has a reference that is not known; two files would be written to one; a file would be
 /// written over another that is yet to be read.
-pub fn pair(inputs: Vec<PathBuf>, output: Option<&Path>) -> Result<Vec<Pair>, Failure> {
+pub fn pair(inputs: Vec<PathBuf>, output: Option<&Path>) -> Result<Vec<FilePair>, Failure> {
     let Some(output) = output else {
-        return Ok(inputs.into_iter().map(|input| Pair { input, output: None }).collect());
+        return Ok(inputs.into_iter().map(|input| FilePair { input, output: None }).collect());
     };
     let template = Template::read(output)?;
-    let pairs: Vec<Pair> = inputs
+    let pairs: Vec<FilePair> = inputs
         .into_iter()
-        .map(|input| template.of(&input).map(|output| Pair { input, output: Some(output) }))
+        .map(|input| template.of(&input).map(|output| FilePair { input, output: Some(output) }))
         .collect::<Result<_, _>>()?;
     refuse_shared(&pairs)?;
     Ok(pairs)
@@ -170,11 +170,11 @@ impl<'a> Template<'a> {
 }
 
 /// Refuses outputs that meet each other or the input of another.
-fn refuse_shared(pairs: &[Pair]) -> Result<(), Failure> {
+fn refuse_shared(pairs: &[FilePair]) -> Result<(), Failure> {
     let mut writers: HashMap<PathBuf, &Path> = HashMap::new();
     let readers: HashMap<PathBuf, &Path> =
         pairs.iter().map(|pair| (as_on_disk(&pair.input), pair.input.as_path())).collect();
-    for Pair { input, output } in pairs {
+    for FilePair { input, output } in pairs {
         let Some(output) = output else { continue };
         let real = as_on_disk(output);
         if let Some(other) = readers.get(&real).filter(|other| **other != input.as_path()) {

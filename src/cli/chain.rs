@@ -9,7 +9,7 @@ use retrue::truing::{Comparison, Verdict};
 use crate::cli::errors::Failure;
 use crate::cli::fit_cloth::FitCloth;
 use crate::cli::io::Target;
-use crate::cli::options::{NamedPattern, Writing};
+use crate::cli::options::{NamedPattern, PatternOutput};
 use crate::cli::recipe::WrittenStep;
 
 /// A step to be done.
@@ -91,10 +91,10 @@ impl ChainOutcome {
     /// # Errors
     ///
     /// The pattern cannot be drawn, or its file not be written.
-    pub fn write(&self, writing: &Writing) -> Result<Option<String>, Failure> {
+    pub fn write(&self, writing: &PatternOutput) -> Result<Option<String>, Failure> {
         let text =
             sheet::write(&self.after).map_err(|error| Failure::unwritten(&self.before.name, &error))?;
-        let Writing::To(target, existing) = writing else { return Ok(None) };
+        let PatternOutput::To(target, existing) = writing else { return Ok(None) };
         target.write(&text, *existing)?;
         Ok(match target {
             Target::File(path) => Some(path.display().to_string()),

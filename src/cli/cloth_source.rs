@@ -85,15 +85,15 @@ fn read_file(path: &Path) -> Result<Stock, Failure> {
 }
 
 fn read_here(text: &Arc<UserText>, folder: &Path) -> Result<Stock, Failure> {
-    file::read(&text.source, &mut Beside { folder }).map_err(|fault| Failure::in_fault(text, &fault))
+    file::read(&text.source, &mut FilesInFolder { folder }).map_err(|fault| Failure::in_fault(text, &fault))
 }
 
 /// The files in the folder of a cloth file.
-struct Beside<'a> {
+struct FilesInFolder<'a> {
     folder: &'a Path,
 }
 
-impl FilesBeside for Beside<'_> {
+impl FilesBeside for FilesInFolder<'_> {
     fn panel(&mut self, source: &PanelSource) -> Result<PanelShape, String> {
         panel_shape(self.folder, source)
     }

@@ -24,13 +24,13 @@ const BESIDE_WAY_OUT: usize = "1000 = help: ".len();
 #[derive(Debug)]
 pub struct Failure {
     what: String,
-    place: Place,
+    place: FailurePlace,
     way_out: Option<String>,
 }
 
 /// Where a failure lies.
 #[derive(Debug)]
-enum Place {
+enum FailurePlace {
     /// Nowhere in particular.
     Nowhere,
     /// In a file, or on something in it.
@@ -58,7 +58,7 @@ impl UserText {
 impl Failure {
     /// Something that cannot be done, wherever it is.
     pub fn new(what: impl Display, way_out: impl Display) -> Failure {
-        Failure { what: what.to_string(), place: Place::Nowhere, way_out: Some(way_out.to_string()) }
+        Failure { what: what.to_string(), place: FailurePlace::Nowhere, way_out: Some(way_out.to_string()) }
     }
 
     /// Work that finds no thread to be done on.
@@ -68,7 +68,7 @@ impl Failure {
 
     /// Something wrong with a file, in one sentence that says the way out as well.
     pub fn in_file(file: impl Display, sentence: impl Display) -> Failure {
-        let place = Place::File { file: file.to_string(), part: None };
+        let place = FailurePlace::File { file: file.to_string(), part: None };
         Failure { what: sentence.to_string(), place, way_out: None }
     }
 
@@ -89,7 +89,7 @@ impl Failure {
                 };
                 Failure {
                     what: refusal.what.clone(),
-                    place: Place::File { file, part: Some(part) },
+                    place: FailurePlace::File { file, part: Some(part) },
                     way_out: Some(on_command_line(&refusal.way_out)),
                 }
             }
@@ -118,7 +118,7 @@ impl Failure {
     pub fn refused(file: impl Display, refusal: &Refusal) -> Failure {
         Failure {
             what: refusal.what.clone(),
-            place: Place::File { file: file.to_string(), part: Some(refusal.at.clone()) },
+            place: FailurePlace::File { file: file.to_string(), part: Some(refusal.at.clone()) },
             way_out: Some(on_command_line(&refusal.way_out)),
         }
     }
@@ -136,7 +136,7 @@ impl Failure {
         label: impl Display,
         way_out: impl Display,
     ) -> Failure {
-        let place = Place::Text { text: Arc::clone(text), span, label: label.to_string() };
+        let place = FailurePlace::Text { text: Arc::clone(text), span, label: label.to_string() };
         Failure { what: what.to_string(), place, way_out: Some(way_out.to_string()) }
     }
 
@@ -157,10 +157,10 @@ impl Failure {
     /// The failure in one line: where, what, and the way out.
     pub fn line(&self) -> String {
         let place = match &self.place {
-            Place::Nowhere => String::new(),
-            Place::File { file, part: None } => format!("{file}: "),
-            Place::File { file, part: Some(part) } => format!("{file}: {}: ", shortened(part)),
-            Place::Text { text, span, label } => {
+            FailurePlace::Nowhere => String::new(),
+            FailurePlace::File { file, part: None } => format!("{file}: "),
+            FailurePlace::File { file, part: Some(part) } => format!("{file}: {}: ", shortened(part)),
+            FailurePlace::Text { text, span, label } => {
                 format!("{}:{}: {label}: ", text.file, text.line_of(span.start))
             }
         };
@@ -175,15 +175,15 @@ impl Failure {
         let way_out = way_out.map(|text| filled(&clean(text), 0, columns.saturating_sub(BESIDE_WAY_OUT)));
         let title = Level::ERROR.primary_title(what.as_str());
         let mut group = match &self.place {
-            Place::Nowhere => Group::with_title(title),
-            Place::File { file, part } => {
+            FailurePlace::Nowhere => Group::with_title(title),
+            FailurePlace::File { file, part } => {
                 let place = match part {
                     Some(part) => format!("{file}: {}", shortened(part)),
                     None => file.clone(),
                 };
                 title.element(Origin::path(clean(&place).into_owned()))
             }
-            Place::Text { text, span, label } => title.element(
+            FailurePlace::Text { text, span, label } => title.element(
                 Snippet::source(text.source.as_str())
                     .path(clean(&text.file).into_owned())
                     .annotation(AnnotationKind::Primary.span(span.clone()).label(clean(label).into_owned())),

@@ -16,8 +16,8 @@ use crate::cli::io;
 use crate::cli::messages::Messages;
 use crate::cli::next::NextCommand;
 use crate::cli::options::{FormOptions, PatternArgument, ReadingOptions, ReportForm, UnitOptions};
-use crate::cli::report::{self, FitReport, PieceFitReport};
-use crate::cli::rows::{Align, Table};
+use crate::cli::report::{self, JudgedReport};
+use crate::cli::rows::{Align, Rows};
 
 /// Tell which pieces the cloth is wide enough for, and by how much the others miss.
 ///
@@ -76,63 +76,59 @@ impl FitCommand {
         let stock = self.cloth.cloth.read(Path::new(""))?;
         let found: Fit = fit(&read.pattern, &stock, self.cloth.grain.grain_tolerance)
             .map_err(|error| unfitted(&read.name, &error))?;
-        let report = FitReport::of(&read, &found, unit);
         match self.form.form() {
-            ReportForm::Json => report::print_json("fit", &report)?,
+            ReportForm::Json => report::print_json("fit", &JudgedReport::of(&read, &found, unit))?,
             ReportForm::Text => {
-                io::print_to_read(&text(&report, &found, color.paint_on(&std::io::stdout()), unit))?;
+                io::print_to_read(&text(&found, color.paint_on(&std::io::stdout()), unit))?;
                 messages.cloth(&read.pattern, &stock, unit);
-                if !report.pieces.is_empty() {
-                    messages.next(self.next(&report));
+                if !found.pieces.is_empty() {
+                    messages.next(self.next(&found));
                 }
             }
         }
-        if report.pieces.is_empty() {
+        if found.pieces.is_empty() {
             return Err(Failure::in_file(&read.name, "no piece is cut from a cloth that is at hand")
                 .way_out("name the cloths in the cloth file as the pieces do (data-cloth)"));
         }
-        Ok(if report.fits { Exit::True } else { Exit::Untrue })
+        Ok(if found.fits { Exit::True } else { Exit::Untrue })
     }
 }
 
 impl FitCommand {
     /// A layout where every piece fits, else where to recut.
-    fn next(&self, report: &FitReport) -> Option<NextCommand> {
-        let (command, output) = if report.fits { ("lay", "layout.svg") } else { ("plan", "plans") };
+    fn next(&self, found: &Fit) -> Option<NextCommand> {
+        let (command, output) = if found.fits { ("lay", "layout.svg") } else { ("plan", "plans") };
         let next = self.cloth.carried(NextCommand::on(command, [&self.input.pattern])?);
         Some(self.reading.carried(next).into_new(output))
     }
 }
 
 /// The verdict, then each piece, what misses most first, then the areas.
-fn text(report: &FitReport, found: &Fit, paint: TextPaint, unit: Unit) -> String {
+fn text(found: &Fit, paint: TextPaint, unit: Unit) -> String {
     let mut rows =
-        Table::new([Align::Left, Align::Right, Align::Left, Align::Right, Align::Left, Align::Left]);
+        Rows::new([Align::Left, Align::Right, Align::Left, Align::Right, Align::Left, Align::Left]);
     let show = |mm: f64| Length::from_mm(mm).show(unit);
-    let mut pieces: Vec<(&PieceFitReport, &PieceFit)> = report.pieces.iter().zip(&found.pieces).collect();
-    pieces.sort_by(|(a, _), (b, _)| {
-        (a.fits, misses(b)).partial_cmp(&(b.fits, misses(a))).unwrap_or(Ordering::Equal)
-    });
-    for (piece, fit) in pieces {
+    let mut pieces: Vec<&PieceFit> = found.pieces.iter().collect();
+    pieces.sort_by(|a, b| (a.fits, misses(b)).partial_cmp(&(b.fits, misses(a))).unwrap_or(Ordering::Equal));
+    for piece in pieces {
         let gives = piece.lengthwise.gives.map_or_else(|| "-".to_owned(), show);
         rows.row([
-            piece.piece.clone(),
+            piece.piece.to_string(),
             show(piece.lengthwise.width),
             "of".to_owned(),
             gives,
-            piece.cloth.clone(),
-            format!("{}{}", fit.words(unit), across(piece, unit)),
+            piece.cloth.to_string(),
+            format!("{}{}", piece.words(unit), across(piece, unit)),
         ]);
     }
     let title = "widths as cut, along the grain, allowances included, half pieces opened out";
-    let mut text =
-        format!("{}{}\n{rows}", summary(report, found, paint), paint.paint(TextTone::Title, title));
-    let mut areas = Table::new([Align::Left, Align::Right, Align::Left, Align::Right, Align::Left]);
-    for cloth in &report.cloths {
+    let mut text = format!("{}{}\n{rows}", summary(found, paint), paint.paint(TextTone::Title, title));
+    let mut areas = Rows::new([Align::Left, Align::Right, Align::Left, Align::Right, Align::Left]);
+    for cloth in &found.cloths {
         let share = format!("{:.0} %", cloth.needed / cloth.given * 100.0);
         let enough = if cloth.fits { share } else { format!("{share}: not enough, however it is laid") };
         areas.row([
-            cloth.cloth.clone(),
+            cloth.cloth.to_string(),
             area(cloth.needed, unit),
             "of".to_owned(),
             area(cloth.given, unit),
@@ -144,14 +140,14 @@ fn text(report: &FitReport, found: &Fit, paint: TextPaint, unit: Unit) -> String
 }
 
 /// By how much a piece misses along the grain, mm.
-fn misses(piece: &PieceFitReport) -> f64 {
+fn misses(piece: &PieceFit) -> f64 {
     piece.lengthwise.too_long.max(piece.lengthwise.too_wide)
 }
 
 /// Whether all of it fits, in a line.
-fn summary(report: &FitReport, found: &Fit, paint: TextPaint) -> String {
-    let missing = report.pieces.iter().filter(|piece| !piece.fits).count();
-    match (missing, report.fits) {
+fn summary(found: &Fit, paint: TextPaint) -> String {
+    let missing = found.pieces.iter().filter(|piece| !piece.fits).count();
+    match (missing, found.fits) {
         (_, true) => match lying_nowhere(&found.without_cloth) {
             None => format!("{} every piece fits by itself\n", paint.paint(TextTone::Right, "fits:")),
             Some(nowhere) => {
@@ -163,14 +159,14 @@ fn summary(report: &FitReport, found: &Fit, paint: TextPaint) -> String {
             format!("{} there is too little cloth\n", paint.paint(TextTone::Wrong, "does not fit:"))
         }
         (count, false) => {
-            let all = counted(report.pieces.len(), "piece");
+            let all = counted(found.pieces.len(), "piece");
             format!("{} {count} of {all}\n", paint.paint(TextTone::Wrong, "does not fit:"))
         }
     }
 }
 
 /// What is to be said of a piece across the cloth: only where it does not fit.
-fn across(piece: &PieceFitReport, unit: Unit) -> String {
+fn across(piece: &PieceFit, unit: Unit) -> String {
     let wide = Length::from_mm(piece.crosswise.width).show(unit);
     match (piece.fits, piece.crosswise.fits) {
         (true, _) => String::new(),

@@ -9,7 +9,7 @@ use retrue::advice;
 use retrue::pattern::{Pattern, Refusal};
 use retrue::plan::{narrower, on_selvedge, or_narrower};
 use retrue::recipe::fitted::{FIELD, FittedWidth, WIDTH_FIELDS, fitted};
-use retrue::recut::{Step, Width};
+use retrue::recut::{Step, WidthToKeep};
 use retrue::units::Unit;
 
 use crate::cli::advice::on_command_line;
@@ -112,7 +112,7 @@ fn with_cloth(command: Command) -> Command {
     let command = command.mut_arg(id, |width| {
         let width = width.required(false).conflicts_with(FIELD);
         let width = if required { width.required_unless_present(FIELD) } else { width };
-        width.default_value_if(FIELD, ArgPredicate::IsPresent, Width::OfCloth.to_string())
+        width.default_value_if(FIELD, ArgPredicate::IsPresent, WidthToKeep::OfCloth.to_string())
     });
     command.arg(
         Arg::new(FIELD)

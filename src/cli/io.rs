@@ -14,7 +14,7 @@ use crate::cli::folders::{self, MadeFolders};
 use crate::cli::inputs;
 use crate::cli::part;
 use crate::cli::part::already_there;
-pub use crate::cli::part::{Existing, folder_of, unwritable};
+pub use crate::cli::part::{ExistingOutput, folder_of, unwritable};
 use crate::cli::terminal::{Stream, broken, columns};
 
 /// What stands for standard input or output in place of a file.
@@ -208,14 +208,16 @@ impl Target {
     /// # Errors
     ///
     /// The file exists; it is a directory; it was read; its folder cannot be made.
-    pub fn refuse_unwritable(&self, existing: Existing) -> Result<(), Failure> {
+    pub fn refuse_unwritable(&self, existing: ExistingOutput) -> Result<(), Failure> {
         let Target::File(path) = self else { return Ok(()) };
         match fs::symlink_metadata(path) {
             Ok(_) if path.is_dir() => {
                 Err(Failure::in_file(path.display(), "this is a folder").way_out("name a file in it"))
             }
             Ok(_) if is_own_input(path, existing) => Err(own_input(path)),
-            Ok(_) if existing == Existing::Keep && !is_stream_of_some_kind(path) => Err(already_there(path)),
+            Ok(_) if existing == ExistingOutput::Keep && !is_stream_of_some_kind(path) => {
+                Err(already_there(path))
+            }
             Ok(_) => Ok(()),
             Err(_) => folders::refuse_no_folder(folder_of(path)),
         }
@@ -243,7 +245,7 @@ impl Target {
     /// # Errors
     ///
     /// As [`Target::refuse_unwritable`]; the disk is full; the folder cannot be written to.
-    pub fn write(&self, content: impl AsRef<[u8]>, existing: Existing) -> Result<(), Failure> {
+    pub fn write(&self, content: impl AsRef<[u8]>, existing: ExistingOutput) -> Result<(), Failure> {
         let content = content.as_ref();
         match self {
             Target::Stream => print_bytes(content),
@@ -296,10 +298,10 @@ fn is_stream_of_some_kind(path: &Path) -> bool {
 }
 
 /// Whether a file that was read would be replaced.
-fn is_own_input(path: &Path, existing: Existing) -> bool {
+fn is_own_input(path: &Path, existing: ExistingOutput) -> bool {
     match inputs::sort_of(path) {
         None => false,
-        Some(FileSort::Pattern) => existing != Existing::ReplacePattern,
+        Some(FileSort::Pattern) => existing != ExistingOutput::ReplacePattern,
         Some(_) => true,
     }
 }

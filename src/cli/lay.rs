@@ -18,7 +18,7 @@ use crate::cli::color::{ColorChoice, TextPaint, TextTone};
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
 use crate::cli::fit::ClothOptions;
-use crate::cli::io::{self, Existing, Target};
+use crate::cli::io::{self, ExistingOutput, Target};
 use crate::cli::messages::{CAUTION, Loudness, Messages};
 use crate::cli::next::NextCommand;
 use crate::cli::options::{
@@ -27,7 +27,7 @@ use crate::cli::options::{
 use crate::cli::picture::Format;
 use crate::cli::progress::ProgressLine;
 use crate::cli::report::{self, LayReport};
-use crate::cli::rows::{Align, Table};
+use crate::cli::rows::{Align, Rows};
 
 /// How many times as long is searched where a first search found nothing.
 const LONGER: u64 = 3;
@@ -95,12 +95,13 @@ impl LayCommand {
         } else {
             None
         };
-        let report = LayReport::of(&read, &task, &laid, written, unit);
         match form {
-            ReportForm::Json => report::print_json("lay", &report)?,
+            ReportForm::Json => {
+                report::print_json("lay", &LayReport::of(&read, &task, &laid, written, unit))?;
+            }
             ReportForm::Text => {
                 let paint = color.paint_on(&std::io::stdout());
-                tell((&task, &laid), &report, &target, (paint, unit), messages)?;
+                tell((&task, &laid), &target, (paint, unit), messages)?;
                 messages.next(self.next(&laid.verdict));
             }
         }
@@ -112,7 +113,12 @@ impl LayCommand {
         let pattern = &self.input.pattern;
         let next = match verdict {
             LaidVerdict::Fits => {
-                NextCommand::on("print", [pattern])?.into_new(&format!("{}.pdf", pattern.stem()?))
+                let print = NextCommand::on("print", [pattern])?;
+                let shown = match &self.output {
+                    Some(Target::File(path)) => print.option("layout", path.display()),
+                    Some(Target::Stream) | None => print,
+                };
+                shown.into_new(&format!("{}.pdf", pattern.stem()?))
             }
             LaidVerdict::NotFound { .. } => return self.searched_longer(),
             LaidVerdict::Impossible(_) => {
@@ -134,7 +140,7 @@ impl LayCommand {
         Some(if self.output.is_some() { next } else { next.into_new("layout.svg") })
     }
 
-    fn target(&self, form: ReportForm) -> Result<(Target, Existing), Failure> {
+    fn target(&self, form: ReportForm) -> Result<(Target, ExistingOutput), Failure> {
         let target = self.output.clone().unwrap_or(Target::Stream);
         if form == ReportForm::Json && target == Target::Stream {
             return Err(Failure::new(
@@ -219,7 +225,6 @@ pub fn unlaid(file: &str, error: &LayError) -> Failure {
 
 fn tell(
     (task, laid): (&LayTask<'_>, &Laid),
-    report: &LayReport,
     target: &Target,
     (paint, unit): (TextPaint, Unit),
     messages: &Messages,
@@ -252,9 +257,9 @@ fn tell(
             let missed = laid.missed(unit).unwrap_or_default();
             messages.untrue(format!("{missed}. There may be one: search longer, or with another --seed"));
         }
-        LaidVerdict::Impossible(_) => {
-            for reason in &report.reasons {
-                messages.untrue(format!("it cannot be laid: {reason}"));
+        LaidVerdict::Impossible(reasons) => {
+            for reason in reasons {
+                messages.untrue(format!("it cannot be laid: {}", reason.sentence(unit)));
             }
         }
     }
@@ -284,7 +289,7 @@ fn unused_panels(task: &LayTask<'_>, laid: &Laid) -> Vec<String> {
 
 /// What is used of each cloth, and what is left.
 fn text(task: &LayTask<'_>, laid: &Laid, paint: TextPaint, unit: Unit) -> String {
-    let mut rows = Table::new([Align::Left, Align::Left, Align::Right, Align::Left]);
+    let mut rows = Rows::new([Align::Left, Align::Left, Align::Right, Align::Left]);
     for (ground, usage) in task.grounds.iter().zip(&laid.uses) {
         if usage.copies == 0 && matches!(ground.source, GroundSource::Panel { .. }) {
             continue;

@@ -6,7 +6,7 @@ use retrue::tolerance::GIRTH_TOLD;
 use retrue::truing::Account;
 use retrue::units::{Length, Unit};
 
-use crate::cli::rows::{Align, Table};
+use crate::cli::rows::{Align, Rows};
 
 /// Square millimetres in a square centimetre.
 const MM2_PER_CM2: f64 = 100.0;
@@ -15,23 +15,23 @@ const MM2_PER_CM2: f64 = 100.0;
 pub fn text(ledger: &Account, unit: Unit) -> String {
     let show = |length: Length| length.show(unit);
     let mut text = String::new();
-    let mut section = |title: &str, table: &Table| {
+    let mut section = |title: &str, table: &Rows| {
         if !table.is_empty() {
             let _ = write!(text, "{}{title}\n{table}", if text.is_empty() { "" } else { "\n" });
         }
     };
     section("girths, before the first step and now", &girths(ledger, show));
     section("original edges as sewn, before and now", &edges(ledger, show));
-    let mut area = Table::new([Align::Left, Align::Right, Align::Left, Align::Right]);
+    let mut area = Rows::new([Align::Left, Align::Right, Align::Left, Align::Right]);
     let cm2 = |area: f64| format!("{:.1} cm²", area / MM2_PER_CM2);
     area.row(["all pieces".into(), cm2(ledger.net_area_then), "→".into(), cm2(ledger.net_area_now)]);
     section("area", &area);
-    let mut turned = Table::new([Align::Left, Align::Right]);
+    let mut turned = Rows::new([Align::Left, Align::Right]);
     for part in &ledger.off_grain {
         turned.row([format!("{} in {}", part.part, part.piece), format!("{:.1}°", part.degrees)]);
     }
     section("parts off the grain of their piece", &turned);
-    let mut seams = Table::new([Align::Left]);
+    let mut seams = Rows::new([Align::Left]);
     for seam in &ledger.new_seams {
         seams.row([format!("{} + {}", seam.first, seam.second)]);
     }
@@ -39,9 +39,9 @@ pub fn text(ledger: &Account, unit: Unit) -> String {
     text
 }
 
-fn girths(ledger: &Account, show: impl Fn(Length) -> String) -> Table {
+fn girths(ledger: &Account, show: impl Fn(Length) -> String) -> Rows {
     let mut girths =
-        Table::new([Align::Left, Align::Right, Align::Left, Align::Right, Align::Left, Align::Left]);
+        Rows::new([Align::Left, Align::Right, Align::Left, Align::Right, Align::Left, Align::Left]);
     for girth in &ledger.girths {
         let measured = |girth: Option<Length>| girth.map_or_else(|| "none".to_owned(), &show);
         let change = |by: Length, what: &str| {
@@ -59,8 +59,8 @@ fn girths(ledger: &Account, show: impl Fn(Length) -> String) -> Table {
     girths
 }
 
-fn edges(ledger: &Account, show: impl Fn(Length) -> String) -> Table {
-    let mut edges = Table::new([Align::Left, Align::Right, Align::Left, Align::Right, Align::Left]);
+fn edges(ledger: &Account, show: impl Fn(Length) -> String) -> Rows {
+    let mut edges = Rows::new([Align::Left, Align::Right, Align::Left, Align::Right, Align::Left]);
     for edge in &ledger.edges {
         let total = Length::from_mm(edge.now.iter().map(|part| part.length.mm()).sum());
         let parts: Vec<String> = edge.now.iter().map(|part| part.edge.to_string()).collect();

@@ -9,7 +9,7 @@ use clap_complete::Shell;
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
 use crate::cli::help::unknown;
-use crate::cli::io::{self, Existing, Target};
+use crate::cli::io::{self, ExistingOutput, Target};
 use crate::cli::topics::Topic;
 
 /// Write completions for a shell to standard output.
@@ -76,7 +76,7 @@ impl Manual {
     }
 
     fn write_all(&self, command: &Command, folder: &Path) -> Result<(), Failure> {
-        let existing = if self.force { Existing::Replace } else { Existing::Keep };
+        let existing = if self.force { ExistingOutput::Replace } else { ExistingOutput::Keep };
         let commands = std::iter::once(command).chain(command.get_subcommands()).map(|of| {
             let name = clap_mangen::Man::new(of.clone()).get_filename();
             Ok((name, page(of)?))

@@ -4,7 +4,7 @@ use std::fmt::Display;
 use std::io::Write;
 
 use retrue::canvas::clean;
-use retrue::cloth::Stock;
+use retrue::cloth::{Stock, WithoutCloth};
 use retrue::pattern::{Advice, Pattern};
 use retrue::recut::Notice;
 use retrue::truing::Verdict;
@@ -70,7 +70,7 @@ impl Messages {
     /// Says which pieces are left out since their cloth is not at hand, which panels no piece is cut from, and what is to be
     /// looked at twice of how the cloths look.
     pub fn cloth(&self, pattern: &Pattern, stock: &Stock, unit: Unit) {
-        for (piece, cloth) in stock.pieces_without(pattern) {
+        for WithoutCloth { piece, cloth } in stock.pieces_without(pattern) {
             self.warning(format!(
                 "`{piece}` is cut from `{cloth}`, which the cloth file does not describe: left out"
             ));

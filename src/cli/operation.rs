@@ -17,7 +17,7 @@ use crate::cli::outlet::Outlet;
 
 /// An operation on one pattern.
 #[derive(Clone, Debug, Args)]
-pub struct Operation<T: Args> {
+pub struct OperationArguments<T: Args> {
     #[command(flatten)]
     input: PatternArgument,
     #[command(flatten, next_help_heading = "Fields")]
@@ -32,7 +32,7 @@ pub struct Operation<T: Args> {
     form: FormOptions,
 }
 
-impl<T: Args + Clone + Into<Step>> Operation<T> {
+impl<T: Args + Clone + Into<Step>> OperationArguments<T> {
     fn run(&self, messages: &Messages) -> Result<Exit, Failure> {
         let form = self.form.form();
         let writing = self.writing.writing(form)?;
@@ -68,7 +68,7 @@ macro_rules! define_commands {
                     about = summary::<recut::$operation>(),
                     long_about = whole_summary::<recut::$operation>()
                 )]
-                $operation(Operation<recut::$operation>),
+                $operation(OperationArguments<recut::$operation>),
             )+
         }
 

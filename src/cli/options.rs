@@ -6,14 +6,14 @@ use clap::builder::{PathBufValueParser, TypedValueParser};
 use clap::{Args, ValueEnum, ValueHint};
 use retrue::drawing;
 use retrue::pattern::{Pattern, Snapped};
-use retrue::resew::Drawn;
+use retrue::resew::DrawnPattern;
 use retrue::sheet::{self, ReadOptions};
 use retrue::truing::Verdict;
 use retrue::units::{Length, Unit};
 
 use crate::cli::errors::Failure;
 use crate::cli::file_sort::FileSort;
-use crate::cli::io::{Existing, Source, Target};
+use crate::cli::io::{ExistingOutput, Source, Target};
 use crate::cli::messages::Messages;
 use crate::cli::next::NextCommand;
 
@@ -134,8 +134,8 @@ pub struct NamedPattern {
 
 impl NamedPattern {
     /// The pattern as it is drawn.
-    pub fn drawn(&self) -> Drawn<'_> {
-        Drawn { pattern: &self.pattern, snapped: &self.snapped }
+    pub fn drawn(&self) -> DrawnPattern<'_> {
+        DrawnPattern { pattern: &self.pattern, snapped: &self.snapped }
     }
 }
 
@@ -230,13 +230,13 @@ pub struct ReplaceOption {
 
 impl ReplaceOption {
     /// What is done about a file that is there already.
-    pub fn existing(self) -> Existing {
-        if self.force { Existing::Replace } else { Existing::Keep }
+    pub fn existing(self) -> ExistingOutput {
+        if self.force { ExistingOutput::Replace } else { ExistingOutput::Keep }
     }
 
     /// The same where an operation writes a pattern sheet anew.
-    fn existing_pattern(self) -> Existing {
-        if self.force { Existing::ReplacePattern } else { Existing::Keep }
+    fn existing_pattern(self) -> ExistingOutput {
+        if self.force { ExistingOutput::ReplacePattern } else { ExistingOutput::Keep }
     }
 }
 
@@ -256,9 +256,9 @@ pub struct WritingOptions {
 
 /// What becomes of the new pattern.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Writing {
+pub enum PatternOutput {
     /// It is written.
-    To(Target, Existing),
+    To(Target, ExistingOutput),
     /// It is told about, and dropped.
     DryRun,
 }
@@ -269,9 +269,9 @@ impl WritingOptions {
     /// # Errors
     ///
     /// Both would go to standard output; the file exists and may not be replaced.
-    pub fn writing(&self, form: ReportForm) -> Result<Writing, Failure> {
+    pub fn writing(&self, form: ReportForm) -> Result<PatternOutput, Failure> {
         if self.dry_run {
-            return Ok(Writing::DryRun);
+            return Ok(PatternOutput::DryRun);
         }
         let target = self.output.clone().unwrap_or(Target::Stream);
         if form == ReportForm::Json && target == Target::Stream {
@@ -283,7 +283,7 @@ impl WritingOptions {
         let existing = self.replace.existing_pattern();
         target.refuse_ending_of_another_sort("a pattern sheet, an SVG drawing,", &["svg"])?;
         target.refuse_unwritable(existing)?;
-        Ok(Writing::To(target, existing))
+        Ok(PatternOutput::To(target, existing))
     }
 }
 
@@ -294,7 +294,7 @@ impl WritingOptions {
     /// # Errors
     ///
     /// No file is named.
-    pub fn each(&self) -> Result<Option<(PathBuf, Existing)>, Failure> {
+    pub fn each(&self) -> Result<Option<(PathBuf, ExistingOutput)>, Failure> {
         if self.dry_run {
             return Ok(None);
         }

@@ -9,7 +9,7 @@ use crate::cli::fit_cloth::warning;
 use crate::cli::io::{self, Source};
 use crate::cli::messages::{Messages, see, with_way_out};
 use crate::cli::next::NextCommand;
-use crate::cli::options::{ReportForm, Writing};
+use crate::cli::options::{PatternOutput, ReportForm};
 use crate::cli::recut_text;
 use crate::cli::report::{self, RecutReport};
 
@@ -21,7 +21,7 @@ pub struct Outlet {
     /// The form of the report.
     pub form: ReportForm,
     /// What becomes of the new pattern.
-    pub writing: Writing,
+    pub writing: PatternOutput,
 }
 
 impl ChainOutcome {
@@ -38,7 +38,7 @@ impl ChainOutcome {
             (ReportForm::Json, _) => report::print_json("recut", &report())?,
             (ReportForm::Text, writing) => {
                 self.tell(outlet.unit, messages);
-                if *writing == Writing::DryRun {
+                if *writing == PatternOutput::DryRun {
                     io::print_to_read(&recut_text::text(&report(), outlet.unit))?;
                 }
             }
@@ -51,8 +51,8 @@ impl ChainOutcome {
     }
 
     /// The check of a new file against the old one.
-    fn next(&self, writing: &Writing) -> Option<NextCommand> {
-        let Writing::To(target, _) = writing else { return None };
+    fn next(&self, writing: &PatternOutput) -> Option<NextCommand> {
+        let PatternOutput::To(target, _) = writing else { return None };
         let written = Source::from(target);
         let before = &self.before.source;
         let next = NextCommand::on("check", [&written])?;
@@ -66,8 +66,8 @@ impl ChainOutcome {
         }
         if let Some(sentence) = self.since.sentence_as_before(outlet.unit) {
             let seen = match &outlet.writing {
-                Writing::To(target, _) => Source::from(target),
-                Writing::DryRun => self.before.source.clone(),
+                PatternOutput::To(target, _) => Source::from(target),
+                PatternOutput::DryRun => self.before.source.clone(),
             };
             messages.untrue(format!("{sentence}; {}", see(&seen)));
         }

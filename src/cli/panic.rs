@@ -45,9 +45,9 @@ mod tests {
     use super::*;
 
     /// Ends only when both threads have panicked.
-    struct Met<'a>(&'a Barrier);
+    struct BothPanicked<'a>(&'a Barrier);
 
-    impl Drop for Met<'_> {
+    impl Drop for BothPanicked<'_> {
         fn drop(&mut self) {
             self.0.wait();
         }
@@ -59,7 +59,7 @@ mod tests {
         let told = |name: &str| {
             let failed = caught(|| -> Result<(), Failure> {
                 both.wait();
-                let _met = Met(&both);
+                let _met = BothPanicked(&both);
                 panic!("torn by {name}")
             });
             failed.expect_err("a fault").line()

@@ -4,13 +4,13 @@ use std::io::{self, ErrorKind};
 use std::path::Path;
 
 pub use retrue::files::folder_of;
-use retrue::files::{self, WriteFault};
+use retrue::files::{self, FileFault};
 
 use crate::cli::errors::Failure;
 
 /// What is done about a file that is there already.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Existing {
+pub enum ExistingOutput {
     /// It is left as it is, and the command refused.
     Keep,
     /// It is replaced, unless the command has read it.
@@ -24,14 +24,14 @@ pub enum Existing {
 /// # Errors
 ///
 /// The file exists and may not be replaced; the disk is full; the folder cannot be written to.
-pub fn write_whole(path: &Path, content: &[u8], existing: Existing) -> Result<(), Failure> {
+pub fn write_whole(path: &Path, content: &[u8], existing: ExistingOutput) -> Result<(), Failure> {
     let existing = match existing {
-        Existing::Keep => files::Existing::Keep,
-        Existing::Replace | Existing::ReplacePattern => files::Existing::Replace,
+        ExistingOutput::Keep => files::Existing::Keep,
+        ExistingOutput::Replace | ExistingOutput::ReplacePattern => files::Existing::Replace,
     };
     files::write_whole(path, content, existing).map_err(|fault| match fault {
-        WriteFault::AlreadyThere => already_there(path),
-        WriteFault::Unwritable(error) => unwritable(path, &error),
+        FileFault::AlreadyThere => already_there(path),
+        FileFault::Unwritable(error) => unwritable(path, &error),
     })
 }
 

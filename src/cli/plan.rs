@@ -5,10 +5,12 @@ use std::path::{Path, PathBuf};
 use clap::{Args, ValueHint};
 use retrue::canvas::clean;
 use retrue::cloth::Stock;
-use retrue::cloth::layout::LayError;
+use retrue::cloth::layout::{LayError, used_told};
 use retrue::cloth::picture;
 use retrue::pattern::Pattern;
-use retrue::plan::{Closest, PlanChoices, PlanError, PlanTask, Planned, Taste, file, plan};
+use retrue::plan::{
+    Alternative, Closest, LengthUsed, News, PlanChoices, PlanError, PlanTask, Planned, Taste, file, plan,
+};
 use retrue::recut::Step;
 use retrue::show::plans::{self, PlanFiles};
 use retrue::units::{Length, Unit, counted_as};
@@ -28,8 +30,8 @@ use crate::cli::options::{
 };
 use crate::cli::plan_folder::PlanFolder;
 use crate::cli::progress::ProgressLine;
-use crate::cli::report::{self, AlternativeReport, PlanReport, StepReport};
-use crate::cli::rows::{Align, Table};
+use crate::cli::report::{self, JudgedReport, PlanReport, StepReport};
+use crate::cli::rows::{Align, Rows};
 
 /// How many things that are missing are told of.
 const MOST_MISSING: usize = 4;
@@ -89,7 +91,16 @@ impl PlanCommand {
             taste: &taste.unwrap_or_default(),
             grain_tolerance: self.cloth.grain.grain_tolerance,
         };
+        let mut is_first = form == ReportForm::Text;
         let planned = plan(task, &self.choices.effort(), &mut |news| {
+            if let News::Fits(alternative) = news
+                && is_first
+            {
+                is_first = false;
+                line.clear();
+                let look = plans::headline(alternative);
+                messages.note(format!("better ones are looked for, but this fits: {}", clean(&look)));
+            }
             if let Some(told) = news.sentence() {
                 line.show(|| told);
             }
@@ -97,24 +108,26 @@ impl PlanCommand {
         line.clear();
         let planned = planned.map_err(|error| unplanned(name, &error))?;
         let written = match &folder {
-            Some(folder) if !planned.alternatives.is_empty() => {
+            Some(folder) if planned.fits() => {
                 let plans = plans(&planned, &stock, unit).map_err(|error| unlaid(name, &error))?;
                 folder.write(&plans, &page(&planned, folder, name, unit)?)?
             }
             _ => Vec::new(),
         };
-        let report = PlanReport::of(&read, &planned, &written, unit);
         match form {
-            ReportForm::Json => report::print_json("plan", &report)?,
+            ReportForm::Json => {
+                let found = PlanReport::of(&planned, &written, unit);
+                report::print_json("plan", &JudgedReport::of(&read, &found, unit))?;
+            }
             ReportForm::Text => {
                 let paint = color.paint_on(&std::io::stdout());
-                tell(&planned, &report, pattern, &stock, (paint, unit), messages)?;
-                if report.fits {
+                tell(&planned, pattern, &stock, (paint, unit), messages)?;
+                if planned.fits() {
                     messages.next(self.next(&written));
                 }
             }
         }
-        Ok(if report.fits { Exit::True } else { Exit::Untrue })
+        Ok(if planned.fits() { Exit::True } else { Exit::Untrue })
     }
 
     /// The best of the recipes; where none was written, the same search with a folder for them.
@@ -137,7 +150,7 @@ fn read_taste(path: &Path, pattern: &Pattern) -> Result<Taste, Failure> {
 
 /// The recipes and layouts of what was planned.
 fn plans(planned: &Planned, stock: &Stock, unit: Unit) -> Result<Vec<(String, String)>, LayError> {
-    let one = |alternative: &retrue::plan::Alternative| {
+    let one = |alternative: &Alternative| {
         let layout = alternative.lay_task(stock)?;
         Ok((alternative.recipe(), picture::layout(&layout, &alternative.laid, unit)))
     };
@@ -172,7 +185,6 @@ fn unplanned(file: &str, error: &PlanError) -> Failure {
 
 fn tell(
     planned: &Planned,
-    report: &PlanReport,
     pattern: &Pattern,
     stock: &Stock,
     (paint, unit): (TextPaint, Unit),
@@ -187,7 +199,7 @@ fn tell(
         closest.besides().into_iter().for_each(|sentence| messages.note(format!("or: {sentence}")));
         return Ok(());
     }
-    io::print_to_read(&text(report, paint, unit))?;
+    io::print_to_read(&text(planned, paint, unit))?;
     messages.note(CAUTION);
     Ok(())
 }
@@ -223,54 +235,56 @@ fn missing(closest: &Closest, unit: Unit) -> Vec<String> {
 }
 
 /// A figure of an alternative.
-type Count = fn(&AlternativeReport) -> u32;
+type FigureOf = fn(&Alternative) -> u32;
 
 /// Figures that are told where any alternative has something of it.
-const COUNTS: [(&str, Count); 3] = [
-    ("off grain", |one| one.edges_off_grain),
-    ("crosswise", |one| one.crosswise),
-    ("unmatched", |one| one.stripes_lost),
+const COUNTS: [(&str, FigureOf); 3] = [
+    ("off grain", |one| one.figures.edges_off_grain),
+    ("crosswise", |one| one.figures.crosswise),
+    ("unmatched", |one| one.figures.stripes_lost),
 ];
 
 /// The verdict; the alternatives, a line of figures for each and a sentence below; how far the search went.
-fn text(report: &PlanReport, paint: TextPaint, unit: Unit) -> String {
-    let show = |mm: f64| Length::from_mm(mm.ceil()).show(unit);
-    let mut rows = Table::new([Align::Right; 7]);
+fn text(planned: &Planned, paint: TextPaint, unit: Unit) -> String {
+    let mut rows = Rows::new([Align::Right; 7]);
     // What none of them has is not told.
     let told =
-        COUNTS.map(|(head, count)| (head, count, report.alternatives.iter().any(|one| count(one) > 0)));
+        COUNTS.map(|(head, count)| (head, count, planned.alternatives.iter().any(|one| count(one) > 0)));
     let [off_grain, crosswise, stripes] =
         told.map(|(head, _, is_told)| if is_told { head.to_owned() } else { String::new() });
     let [number, drawbacks, seams, used] = ["", "drawbacks", "seams added", "used"].map(str::to_owned);
     rows.row([number, drawbacks, seams, off_grain, crosswise, stripes, used]);
-    for one in &report.alternatives {
-        let used: Vec<String> =
-            one.used.iter().map(|used| format!("{} {}", used.cloth, show(used.used))).collect();
+    let used = |used: &LengthUsed| format!("{} {}", used.name, used_told(Length::from_mm(used.used), unit));
+    for (number, one) in (1..).zip(&planned.alternatives) {
+        let used: Vec<String> = one.figures.used.iter().map(used).collect();
         let [off_grain, crosswise, stripes] =
             told.map(|(_, count, is_told)| if is_told { count(one).to_string() } else { String::new() });
         rows.row([
-            one.number.to_string(),
-            format!("{:.2}", one.cost),
-            format!("{:+}", one.seams_added),
+            number.to_string(),
+            format!("{:.2}", one.cost.total()),
+            format!("{:+}", one.figures.seams_added),
             off_grain,
             crosswise,
             stripes,
             used.join(", "),
         ]);
     }
-    let ways = counted_as(report.alternatives.len(), "way to recut", "ways to recut, the best first");
+    let ways = counted_as(planned.alternatives.len(), "way to recut", "ways to recut, the best first");
     let mut text = format!("{} {ways}\n{rows}\n", paint.paint(TextTone::Right, "fits:"));
-    for one in &report.alternatives {
-        let lines = [&one.look, &one.sentence].into_iter().filter(|line| !line.is_empty());
-        let lines: Vec<String> = lines.map(|line| clean(line).into_owned()).collect();
-        text.push_str(&format!("{}: {}\n", one.number, lines.join("\n   ")));
-        if let Some(untrue) = &one.untrue {
+    for (number, one) in (1..).zip(&planned.alternatives) {
+        let lines = [one.look(), one.sentence()].into_iter().filter(|line| !line.is_empty());
+        let lines: Vec<String> = lines.map(|line| clean(&line).into_owned()).collect();
+        text.push_str(&format!("{number}: {}\n", lines.join("\n   ")));
+        for missed in one.figures.missed_told(unit) {
+            text.push_str(&format!("   {}\n", clean(&missed)));
+        }
+        if let Some(untrue) = one.untrue(unit) {
             text.push_str(&format!("   not true {untrue}\n"));
         }
     }
     text.push_str(&format!(
         "{} ways tried, {} fit by width and area, {} laid\n",
-        report.recuts, report.fitting, report.trials
+        planned.recuts, planned.fitting, planned.trials
     ));
     text
 }

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use crate::cli::errors::Failure;
 use crate::cli::folders::{MadeFolders, refuse_no_folder};
 use crate::cli::inputs::sort_of;
-use crate::cli::io::{Existing, folder_of, own_input, unwritable};
+use crate::cli::io::{ExistingOutput, folder_of, own_input, unwritable};
 
 /// The page of all alternatives.
 pub const PAGE: &str = "index.html";
@@ -15,7 +15,7 @@ pub const PAGE: &str = "index.html";
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct PlanFolder {
     path: PathBuf,
-    existing: Existing,
+    existing: ExistingOutput,
 }
 
 impl PlanFolder {
@@ -24,7 +24,7 @@ impl PlanFolder {
     /// # Errors
     ///
     /// It exists and may not be replaced; it holds other things than plans; its own folder cannot be made.
-    pub fn new(path: PathBuf, existing: Existing) -> Result<PlanFolder, Failure> {
+    pub fn new(path: PathBuf, existing: ExistingOutput) -> Result<PlanFolder, Failure> {
         let folder = PlanFolder { path, existing };
         folder.refuse_unwritable()?;
         Ok(folder)
@@ -52,7 +52,7 @@ impl PlanFolder {
         if let Some(read) = names.iter().map(|name| path.join(name)).find(|file| sort_of(file).is_some()) {
             return Err(own_input(&read));
         }
-        if !names.is_empty() && self.existing == Existing::Keep {
+        if !names.is_empty() && self.existing == ExistingOutput::Keep {
             return Err(Failure::in_file(path.display(), "this folder holds plans already")
                 .way_out("say --force to replace them, or name another with -o"));
         }

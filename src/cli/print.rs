@@ -7,7 +7,7 @@ use retrue::show::print::{Print, PrintChoices, PrintError, PrintOptions};
 
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
-use crate::cli::io::{Existing, Source, Target, refuse_stream_twice};
+use crate::cli::io::{ExistingOutput, Source, Target, refuse_stream_twice};
 use crate::cli::messages::{CAUTION, Messages};
 use crate::cli::next::NextCommand;
 use crate::cli::options::{PatternArgument, ReadingOptions, ReplaceOption, UnitOptions, source, target};
@@ -80,13 +80,15 @@ impl PrintCommand {
         } else if self.dry_run {
             return Some(NextCommand::again([pattern], &["--dry-run"])?.into_new(&format!("{stem}.pdf")));
         } else {
-            NextCommand::on("report", [pattern])?.into_new(&format!("{stem}.html"))
+            let shown = self.layouts.iter().map(Source::name);
+            let report = NextCommand::on("report", [pattern])?;
+            shown.fold(report, |next, layout| next.option("layout", layout)).into_new(&format!("{stem}.html"))
         };
         Some(self.reading.carried(next))
     }
 
     /// Where the PDF goes; none on a dry run.
-    fn outlet(&self) -> Result<Option<(Target, Existing)>, Failure> {
+    fn outlet(&self) -> Result<Option<(Target, ExistingOutput)>, Failure> {
         if self.dry_run {
             return Ok(None);
         }

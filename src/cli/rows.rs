@@ -17,15 +17,15 @@ pub enum Align {
 /// Rows of cells, as they are shown. Columns are as wide as their widest cell, but for cells of over [`MOST_SHOWN`] signs,
 /// which reach over theirs; a column that is empty throughout is left out.
 #[derive(Clone, Debug)]
-pub struct Table {
+pub struct Rows {
     columns: Vec<Align>,
     rows: Vec<Vec<String>>,
 }
 
-impl Table {
+impl Rows {
     /// A table without rows.
-    pub fn new(columns: impl Into<Vec<Align>>) -> Table {
-        Table { columns: columns.into(), rows: Vec::new() }
+    pub fn new(columns: impl Into<Vec<Align>>) -> Rows {
+        Rows { columns: columns.into(), rows: Vec::new() }
     }
 
     /// Adds a row. Cells beyond the last column are left out.
@@ -44,7 +44,7 @@ impl Table {
     }
 }
 
-impl fmt::Display for Table {
+impl fmt::Display for Rows {
     /// Each row on a line of its own, indented by two spaces.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let widths: Vec<usize> = (0..self.columns.len()).map(|column| self.width(column)).collect();
@@ -74,7 +74,7 @@ mod tests {
 
     #[test]
     fn a_cell_of_any_length_is_shown_whole_and_on_one_line() {
-        let mut table = Table::new([Align::Left, Align::Right]);
+        let mut table = Rows::new([Align::Left, Align::Right]);
         let long = "x".repeat(100_000);
         table.row([long.clone(), "1 mm".into()]);
         table.row(["a\nb\u{202E}".into(), long.clone()]);
@@ -85,7 +85,7 @@ mod tests {
 
     #[test]
     fn columns_line_up_and_empty_ones_are_left_out() {
-        let mut table = Table::new([Align::Left, Align::Right, Align::Left, Align::Left]);
+        let mut table = Rows::new([Align::Left, Align::Right, Align::Left, Align::Left]);
         table.row(["side".into(), "8 mm".into(), String::new(), "hem".into()]);
         table.row(["armhole".into(), "120 mm".into(), String::new(), "seam".into()]);
         assert_eq!(table.to_string(), "  side       8 mm  hem\n  armhole  120 mm  seam\n");

@@ -5,8 +5,8 @@ use std::fmt::Write;
 use clap::Args;
 use retrue::canvas::clean;
 use retrue::pattern::{Cut, Finish, PieceName, Twins};
-use retrue::truing::{self, Account};
-use retrue::units::{Length, Unit, counted};
+use retrue::truing::{self, Account, GirthPart};
+use retrue::units::{Length, Unit, counted, rounded};
 
 use crate::cli::color::{ColorChoice, TextPaint, TextTone};
 use crate::cli::errors::Failure;
@@ -18,8 +18,8 @@ use crate::cli::next::NextCommand;
 use crate::cli::options::{
     FormOptions, JudgedPattern, PatternArgument, ReadingOptions, ReportForm, UnitOptions,
 };
-use crate::cli::report::{self, DartReport, EdgeReport, GirthPart, PieceReport, ShowReport, VerdictReport};
-use crate::cli::rows::{Align, Table};
+use crate::cli::report::{self, DartReport, EdgeReport, JudgedReport, PieceReport, ShowReport};
+use crate::cli::rows::{Align, Rows};
 
 /// Show the pieces, edges, lengths, darts, seams and girths of a pattern.
 #[derive(Clone, Debug, Args)]
@@ -50,15 +50,17 @@ impl ShowCommand {
         let read = self.reading.read_judged(&self.input.pattern, messages, self.unit.unit())?;
         let report = match &self.piece {
             None if self.ledger => return self.show_ledger(&read, messages),
-            Some(piece) => ShowReport::of_piece(&read, piece, self.unit.unit()),
-            None => ShowReport::of(&read, self.unit.unit()),
+            Some(piece) => ShowReport::of_piece(&read.pattern, piece),
+            None => ShowReport::of(&read.pattern),
         };
         let report = report.map_err(|refusal| Failure::refused(&read.name, &refusal))?;
         match self.form.form() {
-            ReportForm::Json => report::print_json("show", &report)?,
+            ReportForm::Json => {
+                report::print_json("show", &JudgedReport::of(&read, &report, self.unit.unit()))?;
+            }
             ReportForm::Text => {
-                let page = Page { paint: color.paint_on(&std::io::stdout()), unit: self.unit.unit() };
-                io::print_to_read(&page.of(&report))?;
+                let page = TextReport { paint: color.paint_on(&std::io::stdout()), unit: self.unit.unit() };
+                io::print_to_read(&page.of(&read, &report))?;
                 messages.next(self.next());
             }
         }
@@ -73,8 +75,8 @@ impl ShowCommand {
         let ledger = truing::account(&read.pattern);
         match (self.form.form(), &ledger) {
             (ReportForm::Json, _) => {
-                let truth = VerdictReport::of(&read.verdict, self.unit.unit());
-                report::print_json("show", &LedgerOnly { file: &read.name, truth, ledger })?;
+                let found = LedgerOnly { ledger };
+                report::print_json("show", &JudgedReport::of(read, &found, self.unit.unit()))?;
             }
             (ReportForm::Text, ledger) => {
                 io::print_to_read(&match ledger {
@@ -90,22 +92,19 @@ impl ShowCommand {
 
 /// The ledger of a file, without the rest.
 #[derive(serde::Serialize)]
-struct LedgerOnly<'a> {
-    file: &'a str,
-    #[serde(flatten)]
-    truth: VerdictReport,
+struct LedgerOnly {
     ledger: Option<Account>,
 }
 
 /// How a report is laid out as text.
-struct Page {
+struct TextReport {
     paint: TextPaint,
     unit: Unit,
 }
 
-impl Page {
-    fn of(&self, report: &ShowReport) -> String {
-        let mut sections = vec![self.heading(report)];
+impl TextReport {
+    fn of(&self, read: &JudgedPattern, report: &ShowReport) -> String {
+        let mut sections = vec![self.heading(read, report)];
         sections.extend(report.pieces.iter().map(|piece| self.piece(piece)));
         sections.extend([self.seams(report), self.girths(report), self.steps(report)]);
         sections.extend(report.ledger.as_ref().map(|ledger| ledger_text::text(ledger, self.unit)));
@@ -117,7 +116,7 @@ impl Page {
         Length::from_mm(mm).show(self.unit)
     }
 
-    fn titled(&self, title: &str, body: &Table) -> String {
+    fn titled(&self, title: &str, body: &Rows) -> String {
         if body.is_empty() {
             String::new()
         } else {
@@ -125,14 +124,14 @@ impl Page {
         }
     }
 
-    fn heading(&self, report: &ShowReport) -> String {
+    fn heading(&self, read: &JudgedPattern, report: &ShowReport) -> String {
         let mut text = format!(
             "{}: {}, {}\n",
-            self.paint.paint(TextTone::Title, &report.file),
+            self.paint.paint(TextTone::Title, &read.name),
             counted(report.pieces.len(), "piece"),
             counted(report.seams.len(), "seam")
         );
-        for line in report.title.iter().chain(&report.about) {
+        for line in report.title.iter().chain(&read.pattern.about.lines(|length| length.show(self.unit))) {
             let _ = writeln!(text, "  {}", clean(line));
         }
         text
@@ -157,9 +156,9 @@ impl Page {
             self.show(piece.width),
             self.show(piece.height)
         );
-        let mut edges = Table::new([Align::Left, Align::Right, Align::Left, Align::Left, Align::Left]);
+        let mut edges = Rows::new([Align::Left, Align::Right, Align::Left, Align::Left, Align::Left]);
         piece.edges.iter().for_each(|edge| edges.row(self.edge(edge)));
-        let mut darts = Table::new([Align::Left, Align::Left, Align::Left]);
+        let mut darts = Rows::new([Align::Left, Align::Left, Align::Left]);
         piece.darts.iter().for_each(|dart| darts.row(self.dart(dart)));
         let _ = write!(text, "{edges}{darts}");
         let levels: Vec<&str> = piece.levels.iter().map(|level| level.name.as_str()).collect();
@@ -175,7 +174,7 @@ impl Page {
     }
 
     fn edge(&self, edge: &EdgeReport) -> [String; 5] {
-        let sewn = if (edge.length - edge.sewn_length).abs() > 0.0 {
+        let sewn = if rounded(edge.length - edge.sewn_length).abs() > 0.0 {
             format!("{} sewn of {}", self.show(edge.sewn_length), self.show(edge.length))
         } else {
             self.show(edge.length)
@@ -216,9 +215,9 @@ impl Page {
     }
 
     fn seams(&self, report: &ShowReport) -> String {
-        let mut seams = Table::new([Align::Right, Align::Left, Align::Right, Align::Left]);
+        let mut seams = Rows::new([Align::Right, Align::Left, Align::Right, Align::Left]);
         for seam in &report.seams {
-            let ease = match seam.ease {
+            let ease = match rounded(seam.ease) {
                 ease if ease > 0.0 => format!("; {} eased in {}", seam.first, self.show(ease)),
                 ease if ease < 0.0 => format!("; {} eased in {}", seam.second, self.show(-ease)),
                 _ => String::new(),
@@ -231,18 +230,18 @@ impl Page {
     }
 
     fn girths(&self, report: &ShowReport) -> String {
-        let mut girths = Table::new([Align::Left, Align::Right, Align::Left]);
+        let mut girths = Rows::new([Align::Left, Align::Right, Align::Left]);
         for girth in &report.girths {
             let part =
-                |part: &GirthPart| format!("{} {} × {}", part.piece, part.times, self.show(part.width));
+                |part: &GirthPart| format!("{} {} × {}", part.piece, part.times, part.width.show(self.unit));
             let parts: Vec<String> = girth.parts.iter().map(part).collect();
-            girths.row([girth.level.clone(), self.show(girth.around), parts.join(", ")]);
+            girths.row([girth.level.to_string(), girth.around.show(self.unit), parts.join(", ")]);
         }
         self.titled("girths of the whole garment", &girths)
     }
 
     fn steps(&self, report: &ShowReport) -> String {
-        let mut steps = Table::new([Align::Right, Align::Left]);
+        let mut steps = Rows::new([Align::Right, Align::Left]);
         for (i, step) in report.steps.iter().enumerate() {
             steps.row([(i + 1).to_string(), step.line()]);
         }

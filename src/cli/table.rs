@@ -59,14 +59,14 @@ pub struct TableCommand {
 }
 
 /// What a table begins with.
-struct Begins {
+struct BeginsWith {
     /// The text of a recipe, and the folder that it stands in, if one is named.
     recipe: Option<(String, PathBuf)>,
     /// The file of the pattern.
     pattern: PathBuf,
 }
 
-impl Begins {
+impl BeginsWith {
     /// Writes the recipe of a folder, what it names being named from there.
     fn write(&self, folder: &mut Folder) -> Result<(), Failure> {
         let path = folder.path().to_owned();
@@ -342,7 +342,7 @@ impl TableCommand {
     }
 
     /// What the folder begins with: a recipe, if one is named, and a pattern; none where it has a recipe to go on with.
-    fn begins(&self, folder: &Path, messages: &Messages) -> Result<Option<Begins>, Failure> {
+    fn begins(&self, folder: &Path, messages: &Messages) -> Result<Option<BeginsWith>, Failure> {
         let there = folder.join(Product::Recipe.file());
         if there.exists() {
             self.refuse_other(&there)?;
@@ -361,7 +361,7 @@ impl TableCommand {
         };
         ReadingOptions::plain().read(&Source::File(pattern.clone()), messages)?;
         let recipe = recipe.map(|recipe| (recipe.text.source.clone(), recipe.folder));
-        Ok(Some(Begins { recipe, pattern }))
+        Ok(Some(BeginsWith { recipe, pattern }))
     }
 
     /// Refuses a folder whose table is not the one that is asked for.

@@ -80,7 +80,7 @@ pub enum ClothError {
     },
     /// Stripes marked one by one that are too few to lie between.
     #[error(
-        "one mark alone repeats nothing: mark at least two places where the pattern of the cloth is the same"
+        "fewer than two marks repeat nothing: mark at least two places where the pattern of the cloth is the same"
     )]
     TooFewMarks,
     /// Marks of which each has a word of its own.

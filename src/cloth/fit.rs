@@ -2,28 +2,32 @@
 //!
 //! Widths only, each piece by itself: whether all of them lie on the cloth together is for the layout to find.
 
-use crate::allowance::{AllowanceError, AsCut, SewingOrder, as_cut};
-use crate::cloth::{Cloth, Crosswise, Stock};
+use crate::allowance::{AllowanceError, AsCut, SewingOrder, as_cut, lies_within};
+use crate::cloth::{Cloth, Crosswise, Stock, WithoutCloth};
 use crate::pattern::{ClothName, Pattern, Piece, PieceName, Refusal};
 use crate::tolerance::LAID_OVER;
 use crate::units::{Angle, Length, Unit, listed};
+use serde::Serialize;
 
 /// The widths of a pattern's pieces against the cloth.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct Fit {
+    /// Whether every piece fits by itself, and there is enough of every cloth.
+    pub fits: bool,
     /// The pieces whose cloth is at hand, in the order of the sheet.
     pub pieces: Vec<PieceFit>,
     /// The cloths that pieces are cut from.
     pub cloths: Vec<AreaFit>,
     /// The pieces whose cloth is not at hand.
-    pub without_cloth: Vec<(PieceName, ClothName)>,
+    pub without_cloth: Vec<WithoutCloth>,
 }
 
 /// Which pieces lie nowhere, since there is none of their cloth, in words for people; none where every piece has its cloth.
 #[must_use]
-pub fn lying_nowhere(without_cloth: &[(PieceName, ClothName)]) -> Option<String> {
+pub fn lying_nowhere(without_cloth: &[WithoutCloth]) -> Option<String> {
     let mut cloths: Vec<(&ClothName, Vec<String>)> = Vec::new();
-    for (piece, cloth) in without_cloth {
+    for WithoutCloth { piece, cloth } in without_cloth {
         match cloths.iter_mut().find(|(known, _)| *known == cloth) {
             Some((_, pieces)) => pieces.push(piece.to_string()),
             None => cloths.push((cloth, vec![piece.to_string()])),
@@ -36,7 +40,8 @@ pub fn lying_nowhere(without_cloth: &[(PieceName, ClothName)]) -> Option<String>
 }
 
 /// A piece against its cloth.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct PieceFit {
     /// The piece.
     pub piece: PieceName,
@@ -46,16 +51,19 @@ pub struct PieceFit {
     pub copies: u32,
     /// The area of one, allowances included, mm².
     pub area: f64,
+    /// Whether it fits a legal way.
+    pub fits: bool,
     /// With its grain along the cloth.
     pub lengthwise: WayFit,
     /// With its grain across the cloth.
     pub crosswise: WayFit,
     /// Whether it may lie across.
-    pub may_cross: Crosswise,
+    pub crosswise_allowed: bool,
 }
 
 /// How a piece fits its cloth one way.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct WayFit {
     /// How far it reaches across the cloth, allowances included, mm.
     pub width: f64,
@@ -64,11 +72,19 @@ pub struct WayFit {
     /// The greatest width that the cloth has all along such a length, mm; none where it is not that long.
     pub gives: Option<f64>,
     /// How long the cloth is, mm.
+    #[serde(skip)]
     pub longest: f64,
+    /// By how much it is too wide for the cloth where that is long enough, mm; else nothing.
+    pub too_wide: f64,
+    /// By how much it is longer than the cloth, mm; else nothing.
+    pub too_long: f64,
+    /// Whether it fits.
+    pub fits: bool,
 }
 
 /// The area of all pieces of a cloth against it.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct AreaFit {
     /// The cloth.
     pub cloth: ClothName,
@@ -76,6 +92,8 @@ pub struct AreaFit {
     pub needed: f64,
     /// What there is, mm².
     pub given: f64,
+    /// Whether there is as much as is needed.
+    pub fits: bool,
 }
 
 /// Why the widths cannot be told.
@@ -94,31 +112,21 @@ impl WayFit {
         let (width, length) = cut.reach(turn);
         // What touches at both ends, or reaches over by less than can be cut, is not held against the cloth.
         let gives = cloth.width_over((length - LAID_OVER).max(0.0));
-        WayFit { width, length, gives, longest: cloth.longest() }
-    }
-
-    /// Whether it fits.
-    #[must_use]
-    pub fn fits(&self) -> bool {
-        self.gives.is_some_and(|gives| self.width <= gives + LAID_OVER)
-    }
-
-    /// By how much it is too wide for the cloth where that is long enough, mm; else nothing.
-    #[must_use]
-    pub fn too_wide(&self) -> f64 {
-        self.gives.map_or(0.0, |gives| over(self.width - gives))
-    }
-
-    /// By how much it is longer than the cloth, mm; else nothing.
-    #[must_use]
-    pub fn too_long(&self) -> f64 {
-        over(self.length - self.longest)
+        WayFit {
+            width,
+            length,
+            gives,
+            longest: cloth.longest(),
+            too_wide: gives.map_or(0.0, |gives| over(width, gives)),
+            too_long: over(length, cloth.longest()),
+            fits: gives.is_some_and(|gives| lies_within(width, gives)),
+        }
     }
 
     /// By how much it misses, in words: how far too long, where it is that, else how far too wide.
     #[must_use]
     pub fn missing(&self, unit: Unit) -> String {
-        if self.too_long() > 0.0 { too_long(self.too_long(), unit) } else { too_wide(self.too_wide(), unit) }
+        if self.too_long > 0.0 { too_long(self.too_long, unit) } else { too_wide(self.too_wide, unit) }
     }
 }
 
@@ -134,33 +142,31 @@ pub fn too_long(by: f64, unit: Unit) -> String {
     format!("too long by {}", Length::from_mm(by).show(unit))
 }
 
-fn over(by: f64) -> f64 {
-    if by > LAID_OVER { by } else { 0.0 }
+fn over(reach: f64, given: f64) -> f64 {
+    if lies_within(reach, given) { 0.0 } else { reach - given }
 }
 
 impl PieceFit {
     fn of(piece: &Piece, cut: &AsCut, cloth: &Cloth, tolerance: Angle) -> PieceFit {
+        let lengthwise = WayFit::of(cut, cut.narrowest(Angle::ZERO, tolerance), cloth);
+        let crosswise = WayFit::of(cut, cut.narrowest(Angle::QUARTER, tolerance), cloth);
+        let crosswise_allowed = cloth.crosswise == Crosswise::Allowed;
         PieceFit {
             piece: piece.name().clone(),
             cloth: cloth.name().clone(),
             copies: piece.cut.copies,
             area: cut.area(),
-            lengthwise: WayFit::of(cut, cut.narrowest(Angle::ZERO, tolerance), cloth),
-            crosswise: WayFit::of(cut, cut.narrowest(Angle::QUARTER, tolerance), cloth),
-            may_cross: cloth.crosswise,
+            fits: lengthwise.fits || (crosswise_allowed && crosswise.fits),
+            lengthwise,
+            crosswise,
+            crosswise_allowed,
         }
-    }
-
-    /// Whether it fits a legal way.
-    #[must_use]
-    pub fn fits(&self) -> bool {
-        self.lengthwise.fits() || (self.may_cross == Crosswise::Allowed && self.crosswise.fits())
     }
 
     /// Whether it fits, which way, or by how much it misses, in a few words.
     #[must_use]
     pub fn words(&self, unit: Unit) -> String {
-        match (self.lengthwise.fits(), self.fits()) {
+        match (self.lengthwise.fits, self.fits) {
             (true, _) => "fits".to_owned(),
             (false, true) => {
                 format!("fits crosswise, {} wide", Length::from_mm(self.crosswise.width).show(unit))
@@ -171,18 +177,14 @@ impl PieceFit {
 }
 
 impl AreaFit {
-    /// Whether there is as much as is needed.
-    #[must_use]
-    pub fn fits(&self) -> bool {
-        self.needed <= self.given
+    fn of(cloth: &Cloth, needed: f64) -> AreaFit {
+        let given = cloth.area();
+        AreaFit { cloth: cloth.name().clone(), needed, given, fits: needed <= given }
     }
-}
 
-impl Fit {
-    /// Whether every piece fits by itself, and there is enough of every cloth.
-    #[must_use]
-    pub fn fits(&self) -> bool {
-        self.pieces.iter().all(PieceFit::fits) && self.cloths.iter().all(AreaFit::fits)
+    fn add(&mut self, needed: f64) {
+        self.needed += needed;
+        self.fits = self.needed <= self.given;
     }
 }
 
@@ -193,20 +195,19 @@ impl Fit {
 /// A piece without a cutting line, and a half piece that cannot be opened out.
 pub fn fit(pattern: &Pattern, stock: &Stock, tolerance: Angle) -> Result<Fit, FitError> {
     let order = SewingOrder::of(pattern);
-    let without = stock.pieces_without(pattern).map(|(piece, cloth)| (piece.clone(), cloth.clone()));
-    let mut fit = Fit { pieces: Vec::new(), cloths: Vec::new(), without_cloth: without.collect() };
+    let (mut pieces, mut cloths): (_, Vec<AreaFit>) = (Vec::new(), Vec::new());
     for piece in pattern.pieces().filter(|piece| piece.is_cut()) {
         let Some(cloth) = stock.find(&piece.cloth) else { continue };
-        let cut = order.as_cut(piece)?;
-        let found = PieceFit::of(piece, &cut, cloth, tolerance);
+        let found = PieceFit::of(piece, &order.as_cut(piece)?, cloth, tolerance);
         let needed = found.area * f64::from(found.copies);
-        match fit.cloths.iter_mut().find(|area| area.cloth == found.cloth) {
-            Some(area) => area.needed += needed,
-            None => fit.cloths.push(AreaFit { cloth: found.cloth.clone(), needed, given: cloth.area() }),
+        match cloths.iter_mut().find(|area| area.cloth == found.cloth) {
+            Some(area) => area.add(needed),
+            None => cloths.push(AreaFit::of(cloth, needed)),
         }
-        fit.pieces.push(found);
+        pieces.push(found);
     }
-    Ok(fit)
+    let fits = pieces.iter().all(|piece| piece.fits) && cloths.iter().all(|area| area.fits);
+    Ok(Fit { fits, pieces, cloths, without_cloth: stock.pieces_without(pattern).collect() })
 }
 
 /// The width that a cloth gives a piece: the greatest that it has all along the piece's length as it is cut, mm.
@@ -224,7 +225,10 @@ mod tests {
 
     #[test]
     fn pieces_without_cloth_are_told_by_their_cloth() {
-        let of = |piece: &str, cloth: &str| (piece.parse().unwrap(), cloth.parse().unwrap());
+        let of = |piece: &str, cloth: &str| WithoutCloth {
+            piece: piece.parse().unwrap(),
+            cloth: cloth.parse().unwrap(),
+        };
         assert_eq!(lying_nowhere(&[]), None);
         let all = [of("lining-back", "lining"), of("bag", "pocketing"), of("lining-front", "lining")];
         assert_eq!(

@@ -1,13 +1,12 @@
 //! How much of a piece a cloth lets stand: the width it may keep when a seam is moved, or a panel may have.
 
 use crate::advice;
-use crate::allowance::as_cut;
+use crate::allowance::{as_cut, lies_within};
 use crate::cloth::fit::{FitError, width_for};
 use crate::cloth::{Cloth, Stock};
 use crate::pattern::{
     EdgeId, EdgeRef, Operation, Pattern, Piece, PieceName, Refusal, RefusalKind, Side, settle,
 };
-use crate::tolerance::LAID_OVER;
 
 /// What a cloth gives a piece, and what the piece may keep of it.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -20,7 +19,7 @@ pub struct KeptWidth {
 
 /// What the edge becomes along which a piece keeps its width.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum NewEdge {
+pub enum EdgeBecomes {
     /// Finished and cut as it was.
     AsItWas,
     /// Free on the selvedge, without allowance.
@@ -39,7 +38,7 @@ pub fn kept_beside(
     stock: &Stock,
     seam: &EdgeRef,
     from: &PieceName,
-    new: NewEdge,
+    new: EdgeBecomes,
 ) -> Result<KeptWidth, FitError> {
     let piece = pattern.piece(from)?;
     let gives = given(pattern, stock, piece)?;
@@ -49,8 +48,8 @@ pub fn kept_beside(
     let ids: Vec<_> = ids.collect();
     let allowance = |id| piece.edge(id).cut_allowance().mm();
     let own = match new {
-        NewEdge::AsItWas => ids.iter().copied().map(allowance).fold(0.0, f64::max),
-        NewEdge::FreeOnSelvedge => 0.0,
+        EdgeBecomes::AsItWas => ids.iter().copied().map(allowance).fold(0.0, f64::max),
+        EdgeBecomes::FreeOnSelvedge => 0.0,
     };
     let keeps = if piece.fold().is_some() {
         gives / 2.0 - own
@@ -80,7 +79,7 @@ pub fn widest_panel(pattern: &Pattern, stock: &Stock, piece: &PieceName) -> Resu
 pub fn wider_than(pattern: &Pattern, piece: &PieceName, gives: f64) -> Option<f64> {
     let piece = pattern.find(piece)?;
     let width = as_cut(pattern, piece).ok()?.width();
-    (width > gives + LAID_OVER).then_some(width)
+    (!lies_within(width, gives)).then_some(width)
 }
 
 fn given(pattern: &Pattern, stock: &Stock, piece: &Piece) -> Result<f64, FitError> {

@@ -24,7 +24,7 @@
 //! let coat = retrue::sheet::read(&sheet, &Default::default())?.pattern;
 //! let bolt = "37cm x 11.4m".parse::<Size>()?.stock()?;
 //! let found = fit(&coat, &bolt, Angle::ZERO)?;
-//! assert!(!found.fits(), "the back is wider than this cloth");
+//! assert!(!found.fits, "the back is wider than this cloth");
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
@@ -48,5 +48,5 @@ pub use error::ClothError;
 pub use grain_choice::GrainChoice;
 pub use panel::Panel;
 pub use size::Size;
-pub use stock::{Cloth, Crosswise, Direction, Selvedges, Stock};
+pub use stock::{Cloth, Crosswise, Direction, Selvedges, Stock, WithoutCloth};
 pub use stripes::{Mark, Stripes, StripesAlong, StripesAt};

@@ -43,6 +43,15 @@ pub enum Crosswise {
     Forbidden,
 }
 
+/// A piece whose cloth is not at hand.
+#[derive(Clone, Debug, PartialEq, Eq, serde::Serialize)]
+pub struct WithoutCloth {
+    /// The piece.
+    pub piece: PieceName,
+    /// The cloth that it names.
+    pub cloth: ClothName,
+}
+
 /// One kind of cloth: the lengths and panels of it that are at hand.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Cloth {
@@ -226,13 +235,10 @@ impl Stock {
         self.cloths.get(name)
     }
 
-    /// The pieces of a pattern whose cloth is not at hand, with that.
-    pub fn pieces_without<'a>(
-        &'a self,
-        pattern: &'a Pattern,
-    ) -> impl Iterator<Item = (&'a PieceName, &'a ClothName)> {
+    /// The pieces of a pattern whose cloth is not at hand.
+    pub fn pieces_without(&self, pattern: &Pattern) -> impl Iterator<Item = WithoutCloth> {
         let without = pattern.pieces().filter(|piece| piece.is_cut() && self.find(&piece.cloth).is_none());
-        without.map(|piece| (piece.name(), &piece.cloth))
+        without.map(|piece| WithoutCloth { piece: piece.name().clone(), cloth: piece.cloth.clone() })
     }
 
     /// The panels, each with its cloth, of cloths that no piece of a pattern is cut from.

@@ -28,11 +28,11 @@ impl Curve {
     }
 
     fn farthest_from(&self, other: &Curve) -> f64 {
-        let sides = Sides { own: self, other };
-        let mut open: BinaryHeap<Stretch> = (0..self.segments().len())
+        let sides = BothCurves { own: self, other };
+        let mut open: BinaryHeap<SegmentStretch> = (0..self.segments().len())
             .map(|index| sides.stretch(index, sides.place(index, 0.0), sides.place(index, 1.0)))
             .collect();
-        let mut found = open.iter().map(Stretch::seen).fold(0.0, f64::max);
+        let mut found = open.iter().map(SegmentStretch::seen).fold(0.0, f64::max);
         while let Some(stretch) = open.pop().filter(|stretch| stretch.most > found + APART_ACCURACY) {
             let middle = sides.place(stretch.index, f64::midpoint(stretch.from.t, stretch.to.t));
             found = found.max(middle.foot.distance);
@@ -44,44 +44,44 @@ impl Curve {
 }
 
 /// The curve whose places are looked at, and the one that they lie off.
-struct Sides<'a> {
+struct BothCurves<'a> {
     own: &'a Curve,
     other: &'a Curve,
 }
 
 /// A place on a segment, and the nearest on the other curve.
 #[derive(Clone, Copy)]
-struct Place {
+struct PlaceOff {
     t: f64,
     foot: Foot,
 }
 
 /// A stretch of a segment, and the most that any place of it can lie off, mm.
-struct Stretch {
+struct SegmentStretch {
     index: usize,
-    from: Place,
-    to: Place,
+    from: PlaceOff,
+    to: PlaceOff,
     most: f64,
 }
 
-impl Stretch {
+impl SegmentStretch {
     /// How far off it is known to lie.
     fn seen(&self) -> f64 {
         self.from.foot.distance.max(self.to.foot.distance)
     }
 }
 
-impl Sides<'_> {
-    fn place(&self, index: usize, t: f64) -> Place {
-        Place { t, foot: self.other.foot(segment::point(&self.own.segments()[index], t)) }
+impl BothCurves<'_> {
+    fn place(&self, index: usize, t: f64) -> PlaceOff {
+        PlaceOff { t, foot: self.other.foot(segment::point(&self.own.segments()[index], t)) }
     }
 
-    fn stretch(&self, index: usize, from: Place, to: Place) -> Stretch {
+    fn stretch(&self, index: usize, from: PlaceOff, to: PlaceOff) -> SegmentStretch {
         let part = even_controls(&self.own.segments()[index], from.t, to.t);
         let way: f64 = part.windows(2).map(|pair| (pair[1] - pair[0]).hypot()).sum();
         let by_the_way = f64::midpoint(from.foot.distance + to.foot.distance, way);
         let beside = self.beside(&part, from.foot, to.foot).into_iter().flatten();
-        Stretch { index, from, to, most: beside.fold(by_the_way, f64::min) }
+        SegmentStretch { index, from, to, most: beside.fold(by_the_way, f64::min) }
     }
 
     /// How far the control points of a stretch stand from those of parts of the other curve: from where its start is
@@ -122,22 +122,22 @@ fn even_controls(segment: &PathSeg, from: f64, to: f64) -> [Point; 4] {
     }
 }
 
-impl PartialEq for Stretch {
-    fn eq(&self, other: &Stretch) -> bool {
+impl PartialEq for SegmentStretch {
+    fn eq(&self, other: &SegmentStretch) -> bool {
         self.cmp(other) == Ordering::Equal
     }
 }
 
-impl Eq for Stretch {}
+impl Eq for SegmentStretch {}
 
-impl PartialOrd for Stretch {
-    fn partial_cmp(&self, other: &Stretch) -> Option<Ordering> {
+impl PartialOrd for SegmentStretch {
+    fn partial_cmp(&self, other: &SegmentStretch) -> Option<Ordering> {
         Some(self.cmp(other))
     }
 }
 
-impl Ord for Stretch {
-    fn cmp(&self, other: &Stretch) -> Ordering {
+impl Ord for SegmentStretch {
+    fn cmp(&self, other: &SegmentStretch) -> Ordering {
         self.most.total_cmp(&other.most)
     }
 }

@@ -45,7 +45,7 @@ const HALVINGS: usize = 50;
 /// [`CurveError::Gap`] where the two do not meet within [`SAME_POINT`], [`CurveError::BadMeasure`] for a reach that is
 /// not positive, [`CurveError::ReachTooLong`] where one of the two is shorter.
 pub fn blend_corner(before: &Curve, after: &Curve, reach: f64) -> Result<Blend, CurveError> {
-    Corner::new(before, after, reach)?.blend(PLAIN_HANDLES)
+    BlendedCorner::new(before, after, reach)?.blend(PLAIN_HANDLES)
 }
 
 /// As [`blend_corner`], with handles scaled so that the length comes as near as it can to a wished one in mm.
@@ -65,7 +65,7 @@ pub fn blend_corner_to_length(
 ) -> Result<Blend, CurveError> {
     check_measure(MeasureKind::Length, wished_length)?;
     check_measure(MeasureKind::Departure, most_departure)?;
-    let corner = Corner::new(before, after, reach)?;
+    let corner = BlendedCorner::new(before, after, reach)?;
     let plain = corner.blend(PLAIN_HANDLES)?;
     let longer = wished_length > plain.curve.length();
     let most_inside = most_departure.max(plain.leaves_corner_by);
@@ -97,7 +97,7 @@ fn check_measure(what: MeasureKind, value: f64) -> Result<(), CurveError> {
 }
 
 /// The corner, and what the blend has to meet on either side of it.
-struct Corner {
+struct BlendedCorner {
     point: Point,
     turn: f64,
     reach: f64,
@@ -105,8 +105,8 @@ struct Corner {
     to: (Point, Vec2),
 }
 
-impl Corner {
-    fn new(before: &Curve, after: &Curve, reach: f64) -> Result<Corner, CurveError> {
+impl BlendedCorner {
+    fn new(before: &Curve, after: &Curve, reach: f64) -> Result<BlendedCorner, CurveError> {
         let gap = (after.start() - before.end()).hypot();
         if gap > SAME_POINT {
             return Err(CurveError::Gap { from: before.end(), to: after.start(), gap });
@@ -121,7 +121,7 @@ impl Corner {
         let start = (before.length() - reach).max(0.0);
         let from = (before.point_at(start), before.tangent_before(start));
         let to = (after.point_at(reach), after.tangent_at(reach));
-        Ok(Corner {
+        Ok(BlendedCorner {
             point: before.end(),
             turn: turn_between(before.end_tangent(), after.start_tangent()).0,
             reach,

@@ -70,16 +70,16 @@ impl StraightLimit {
     /// one that lies beyond the line throughout.
     #[must_use]
     pub fn cut_back(&self, path: &BezPath) -> BezPath {
-        let mut parts: Vec<Part> = path.segments().flat_map(|segment| self.parts(&segment)).collect();
-        if parts.iter().all(|part| part.side == Side::Kept) {
+        let mut parts: Vec<PathPart> = path.segments().flat_map(|segment| self.parts(&segment)).collect();
+        if parts.iter().all(|part| part.side == LineSide::Kept) {
             return path.clone();
         }
-        let Some(first) = parts.iter().position(|part| part.side == Side::Kept) else {
+        let Some(first) = parts.iter().position(|part| part.side == LineSide::Kept) else {
             return BezPath::new();
         };
         parts.rotate_left(first);
         let mut kept = BezPath::new();
-        for part in parts.iter().filter(|part| part.side == Side::Kept) {
+        for part in parts.iter().filter(|part| part.side == LineSide::Kept) {
             match kept.elements().last().and_then(PathEl::end_point) {
                 None => kept.move_to(part.segment.start()),
                 Some(at) if (part.segment.start() - at).hypot() > SAME_POINT => {
@@ -94,7 +94,7 @@ impl StraightLimit {
     }
 
     /// A segment in parts that lie on one side each.
-    fn parts(&self, segment: &PathSeg) -> Vec<Part> {
+    fn parts(&self, segment: &PathSeg) -> Vec<PathPart> {
         let controls = match segment {
             PathSeg::Line(line) => [0.0, 1.0 / 3.0, 2.0 / 3.0, 1.0].map(|t| line.eval(t)),
             curved => {
@@ -110,8 +110,9 @@ impl StraightLimit {
         cuts.push(1.0);
         let part = |range: &[f64]| {
             let segment = if cuts.len() == 2 { *segment } else { segment.subsegment(range[0]..range[1]) };
-            let side = if self.beyond(segment.eval(0.5)) <= SAME_POINT { Side::Kept } else { Side::Beyond };
-            Part { segment, side }
+            let side =
+                if self.beyond(segment.eval(0.5)) <= SAME_POINT { LineSide::Kept } else { LineSide::Beyond };
+            PathPart { segment, side }
         };
         cuts.windows(2).map(part).collect()
     }
@@ -119,15 +120,15 @@ impl StraightLimit {
 
 /// Which side of the line a part of a path lies on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Side {
+enum LineSide {
     Kept,
     Beyond,
 }
 
 /// A part of a path on one side of the line.
-struct Part {
+struct PathPart {
     segment: PathSeg,
-    side: Side,
+    side: LineSide,
 }
 
 #[cfg(test)]

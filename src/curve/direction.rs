@@ -4,6 +4,13 @@ use kurbo::Vec2;
 
 use super::Radians;
 
+/// One of the two sides of a way, as seen along it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum LeftOrRight {
+    Left,
+    Right,
+}
+
 /// The direction to the left of a way, as long as it: outward where the way runs round an outline.
 pub fn left_of(way: Vec2) -> Vec2 {
     Vec2::new(way.y, -way.x)

@@ -73,13 +73,13 @@ fn are_same(a: &PathSeg, b: &PathSeg) -> bool {
 
 /// A place on a chain: the number of segments before it and the parameter on its own.
 #[derive(Clone, Copy, PartialEq, PartialOrd)]
-struct Spot(f64);
+struct ChainPlace(f64);
 
-impl Spot {
+impl ChainPlace {
     /// The place on a closed chain; the end of the last segment is the start of the first.
-    fn on(chain: &[PathSeg], index: usize, t: f64) -> Spot {
+    fn on(chain: &[PathSeg], index: usize, t: f64) -> ChainPlace {
         let spot = index as f64 + t;
-        Spot(if spot >= chain.len() as f64 { 0.0 } else { spot })
+        ChainPlace(if spot >= chain.len() as f64 { 0.0 } else { spot })
     }
 
     fn index(self, chain: &[PathSeg]) -> usize {
@@ -90,7 +90,7 @@ impl Spot {
         self.0 - self.index(chain) as f64
     }
 
-    fn is_near(self, other: Spot, chain: &[PathSeg]) -> bool {
+    fn is_near(self, other: ChainPlace, chain: &[PathSeg]) -> bool {
         let apart = (self.0 - other.0).abs();
         apart.min(chain.len() as f64 - apart) <= SAME_PARAMETER
     }
@@ -99,8 +99,8 @@ impl Spot {
 /// A stretch of a closed chain that begins and ends at one point.
 #[derive(Clone, Copy)]
 struct Bight {
-    from: Spot,
-    to: Spot,
+    from: ChainPlace,
+    to: ChainPlace,
     point: Point,
 }
 
@@ -117,17 +117,18 @@ fn cut_off(chain: &[PathSeg], found: &[Contact]) -> Option<OneLoop> {
     let whole: f64 = chain.iter().map(ParamCurveArea::signed_area).sum();
     let mut bights: Vec<Bight> = Vec::new();
     for contact in found {
-        let a = Spot::on(chain, contact.first, contact.hit.t);
-        let b = Spot::on(chain, contact.second, contact.hit.u);
+        let a = ChainPlace::on(chain, contact.first, contact.hit.t);
+        let b = ChainPlace::on(chain, contact.second, contact.hit.u);
         let known = |bight: &&Bight| (bight.point - contact.point).hypot() <= CROSSINGS_APART;
         if let Some(bight) = bights.iter().find(known) {
-            let same = |p: Spot, q: Spot| bight.from.is_near(p, chain) && bight.to.is_near(q, chain);
+            let same =
+                |p: ChainPlace, q: ChainPlace| bight.from.is_near(p, chain) && bight.to.is_near(q, chain);
             if same(a, b) || same(b, a) {
                 continue;
             }
             return None;
         }
-        let small = |from: Spot, to: Spot| {
+        let small = |from: ChainPlace, to: ChainPlace| {
             let bight = Bight { from, to, point: contact.point };
             let area = bight.area(chain);
             (whole - area > area.abs() && bight.turn(chain)? * area.signum() > CLEAR_CROSSING)
@@ -151,14 +152,15 @@ impl Bight {
 
     /// The sine of its turn where it closes, positive clockwise; none where it closes at a joint.
     fn turn(&self, chain: &[PathSeg]) -> Option<f64> {
-        let along = |spot: Spot| segment::tangent(&chain[spot.index(chain)], spot.t(chain));
-        let within = |spot: Spot| spot.t(chain) > SAME_PARAMETER && spot.t(chain) < 1.0 - SAME_PARAMETER;
+        let along = |spot: ChainPlace| segment::tangent(&chain[spot.index(chain)], spot.t(chain));
+        let within =
+            |spot: ChainPlace| spot.t(chain) > SAME_PARAMETER && spot.t(chain) < 1.0 - SAME_PARAMETER;
         (within(self.from) && within(self.to)).then(|| along(self.to).cross(along(self.from)))
     }
 }
 
 /// The segments of a closed chain from one place on to another.
-fn stretch(chain: &[PathSeg], from: Spot, to: Spot) -> Vec<PathSeg> {
+fn stretch(chain: &[PathSeg], from: ChainPlace, to: ChainPlace) -> Vec<PathSeg> {
     let (first, last) = (from.index(chain), to.index(chain));
     if first == last && from <= to {
         return vec![segment::part(&chain[first], from.t(chain), to.t(chain))];
@@ -176,7 +178,7 @@ fn without(chain: &[PathSeg], bights: &[Bight]) -> Option<OneLoop> {
     let mut taken_off = Vec::with_capacity(bights.len());
     let mut room = 0.0;
     for (bight, next) in bights.iter().zip(bights.iter().cycle().skip(1)) {
-        let on = |from: Spot, to: Spot| (to.0 - from.0).rem_euclid(chain.len() as f64);
+        let on = |from: ChainPlace, to: ChainPlace| (to.0 - from.0).rem_euclid(chain.len() as f64);
         room += on(bight.from, bight.to) + on(bight.to, next.from);
         let mut kept = stretch(chain, bight.to, next.from);
         let last = kept.len() - 1;

@@ -62,6 +62,7 @@ pub use areas::area_where;
 pub use blend::{Blend, blend_corner, blend_corner_to_length};
 pub use crossing::Crossing;
 pub use cut_back::StraightLimit;
+pub(crate) use direction::LeftOrRight;
 pub use direction::{angle_between_lines, left_of, right_of, turn_between};
 pub use error::{CurveError, MeasureKind};
 pub use fit::fit_through;

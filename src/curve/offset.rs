@@ -53,7 +53,7 @@ pub fn offset(curve: &Curve, distance: f64, accuracy: f64) -> Result<Curve, Curv
         if index == 0 {
             whole = beside;
         } else {
-            Join::new(&sources[index - 1], source, distance, accuracy).append(&mut whole, beside);
+            OffsetJoin::new(&sources[index - 1], source, distance, accuracy).append(&mut whole, beside);
         }
     }
     match Curve::new(whole) {
@@ -134,7 +134,7 @@ fn outward(tangent: Vec2) -> Vec2 {
 }
 
 /// How the offsets of two segments that follow one another are joined.
-struct Join {
+struct OffsetJoin {
     corner: Point,
     arriving: Vec2,
     leaving: Vec2,
@@ -143,10 +143,10 @@ struct Join {
     accuracy: f64,
 }
 
-impl Join {
-    fn new(before: &PathSeg, after: &PathSeg, distance: f64, accuracy: f64) -> Join {
+impl OffsetJoin {
+    fn new(before: &PathSeg, after: &PathSeg, distance: f64, accuracy: f64) -> OffsetJoin {
         let (arriving, leaving) = (segment::end_tangent(before), segment::start_tangent(after));
-        Join {
+        OffsetJoin {
             corner: before.end(),
             arriving,
             leaving,
@@ -201,7 +201,7 @@ impl Join {
     }
 }
 
-struct Cut {
+struct JoinCrossing {
     before: usize,
     t: f64,
     after: usize,
@@ -212,14 +212,14 @@ struct Cut {
 const LOOK_BACK: usize = 16;
 
 /// Where the end of one run crosses the beginning of the next, nearest to the corner.
-fn crossing_of(whole: &[PathSeg], next: &[PathSeg]) -> Option<Cut> {
+fn crossing_of(whole: &[PathSeg], next: &[PathSeg]) -> Option<JoinCrossing> {
     let reach = |index: usize| (index, &whole[index]);
     let tail = (0..whole.len()).rev().take(LOOK_BACK).map(reach);
     tail.flat_map(|(before, a)| {
         next.iter().enumerate().take(LOOK_BACK).map(move |(after, b)| (before, a, after, b))
     })
     .flat_map(|(before, a, after, b)| {
-        segment_hits(a, b).into_iter().map(move |hit| Cut { before, t: hit.t, after, u: hit.u })
+        segment_hits(a, b).into_iter().map(move |hit| JoinCrossing { before, t: hit.t, after, u: hit.u })
     })
     .find(|cut| (cut.before, cut.t) > (0, 0.0) && (cut.after, cut.u) < (next.len() - 1, 1.0))
 }

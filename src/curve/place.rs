@@ -2,7 +2,7 @@
 
 use kurbo::{ParamCurve, PathSeg, Point, Vec2};
 
-use super::segment::{self, Reached};
+use super::segment::{self, WithinSegment};
 use super::{Curve, CurveError, left_of, turn_between};
 use crate::tolerance::{SAME_CUT, SAME_POINT};
 
@@ -57,7 +57,7 @@ impl Chord {
 
 /// Which of the two segments that meet at a joint is meant.
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum Side {
+enum JointSegment {
     Arriving,
     Leaving,
 }
@@ -72,11 +72,11 @@ impl Curve {
     /// The points at the ends of so many stretches of one length each, the curve's ends among them. Each is found from the
     /// one before, which costs less than [`Curve::point_at`].
     pub fn points_evenly(&self, stretches: usize) -> Vec<Point> {
-        let mut last = (0, Reached::default());
+        let mut last = (0, WithinSegment::default());
         let mut point = |s: f64| {
             let index = self.index_at(s);
             let (on, before) = (&self.segments()[index], self.walked_before(index));
-            let from = if last.0 == index { last.1 } else { Reached::default() };
+            let from = if last.0 == index { last.1 } else { WithinSegment::default() };
             last = (index, segment::reached(on, from, s - before, self.walked()[index] - before));
             segment::point(on, last.1.t)
         };
@@ -86,15 +86,15 @@ impl Curve {
 
     /// Unit direction of travel; at a joint that of the segment that leaves it.
     pub fn tangent_at(&self, s: f64) -> Vec2 {
-        self.tangent_on(s, Side::Leaving)
+        self.tangent_on(s, JointSegment::Leaving)
     }
 
     /// Unit direction of travel; at a joint that of the segment that arrives.
     pub fn tangent_before(&self, s: f64) -> Vec2 {
-        self.tangent_on(s, Side::Arriving)
+        self.tangent_on(s, JointSegment::Arriving)
     }
 
-    fn tangent_on(&self, s: f64, side: Side) -> Vec2 {
+    fn tangent_on(&self, s: f64, side: JointSegment) -> Vec2 {
         let spot = self.spot(s, side);
         segment::tangent(&self.segments()[spot.index], spot.t)
     }
@@ -107,7 +107,7 @@ impl Curve {
 
     /// Curvature in 1/mm, positive where travel bends clockwise as seen; at a joint that of the segment that leaves.
     pub fn curvature_at(&self, s: f64) -> f64 {
-        let spot = self.spot(s, Side::Leaving);
+        let spot = self.spot(s, JointSegment::Leaving);
         segment::curvature(&self.segments()[spot.index], spot.t)
     }
 
@@ -123,7 +123,7 @@ impl Curve {
     pub fn stretch(&self, from: f64, to: f64) -> Result<Curve, CurveError> {
         let length = self.length();
         let within = from >= -SAME_POINT && to <= length + SAME_POINT && to - from > SAME_POINT;
-        let (first, last) = (self.spot(from, Side::Leaving), self.spot(to, Side::Arriving));
+        let (first, last) = (self.spot(from, JointSegment::Leaving), self.spot(to, JointSegment::Arriving));
         let ordered = (first.index, first.t) < (last.index, last.t);
         if !(within && ordered) {
             return Err(CurveError::OutOfRange { from, to, length });
@@ -189,7 +189,7 @@ impl Curve {
 
     /// The place at a distance walked from the start; at a joint that of the segment that leaves it.
     pub fn met_at(&self, s: f64) -> Met {
-        let spot = self.spot(s, Side::Leaving);
+        let spot = self.spot(s, JointSegment::Leaving);
         Met::on(spot.index, &self.segments()[spot.index], spot.t)
     }
 
@@ -209,16 +209,16 @@ impl Curve {
     }
 
     /// The place of a distance walked, snapped to a joint within [`SAME_POINT`].
-    fn spot(&self, s: f64, side: Side) -> Spot {
+    fn spot(&self, s: f64, side: JointSegment) -> Spot {
         let index = self.index_at(s);
         let last = self.segments().len() - 1;
         let joint_before = index > 0 && s - self.walked_before(index) <= SAME_POINT;
         let joint_after = index < last && self.walked()[index] - s <= SAME_POINT;
         match side {
-            Side::Leaving if joint_before => Spot { index, t: 0.0 },
-            Side::Arriving if joint_before => Spot { index: index - 1, t: 1.0 },
-            Side::Leaving if joint_after => Spot { index: index + 1, t: 0.0 },
-            Side::Arriving if joint_after => Spot { index, t: 1.0 },
+            JointSegment::Leaving if joint_before => Spot { index, t: 0.0 },
+            JointSegment::Arriving if joint_before => Spot { index: index - 1, t: 1.0 },
+            JointSegment::Leaving if joint_after => Spot { index: index + 1, t: 0.0 },
+            JointSegment::Arriving if joint_after => Spot { index, t: 1.0 },
             _ if s <= SAME_POINT => Spot { index, t: 0.0 },
             _ if s >= self.length() - SAME_POINT => Spot { index, t: 1.0 },
             _ => Spot { index, t: self.parameter(index, s) },

@@ -20,7 +20,7 @@ pub(super) fn length_to(segment: &PathSeg, t: f64) -> f64 {
 
 /// A place within a segment.
 #[derive(Clone, Copy, Debug, Default)]
-pub(super) struct Reached {
+pub(super) struct WithinSegment {
     /// The parameter.
     pub t: f64,
     /// The length from the segment's start, mm.
@@ -29,19 +29,19 @@ pub(super) struct Reached {
 
 /// The parameter at a length from a segment's start; `whole` is the segment's length. Clamped to 0..=1; NaN gives 0.
 pub(super) fn parameter_at(segment: &PathSeg, s: f64, whole: f64) -> f64 {
-    reached(segment, Reached::default(), s, whole).t
+    reached(segment, WithinSegment::default(), s, whole).t
 }
 
 /// The place at a length from a segment's start, looked for from one that does not lie beyond it.
-pub(super) fn reached(segment: &PathSeg, from: Reached, s: f64, whole: f64) -> Reached {
+pub(super) fn reached(segment: &PathSeg, from: WithinSegment, s: f64, whole: f64) -> WithinSegment {
     if s.is_nan() || s <= 0.0 {
-        return Reached::default();
+        return WithinSegment::default();
     }
     if s >= whole {
-        return Reached { t: 1.0, walked: whole };
+        return WithinSegment { t: 1.0, walked: whole };
     }
     match segment {
-        PathSeg::Line(_) => Reached { t: s / whole, walked: s },
+        PathSeg::Line(_) => WithinSegment { t: s / whole, walked: s },
         _ => walked_on_cubic(&segment.to_cubic(), from, s, whole),
     }
 }
@@ -51,7 +51,7 @@ const MOST_LENGTH_STEPS: usize = 60;
 
 /// The place at a length within a cubic, by Newton's method: a length grows by the speed of travel. Each step adds only
 /// what lies between the last place and the next, which is short, and cheap to measure.
-fn walked_on_cubic(cubic: &CubicBez, from: Reached, s: f64, whole: f64) -> Reached {
+fn walked_on_cubic(cubic: &CubicBez, from: WithinSegment, s: f64, whole: f64) -> WithinSegment {
     let speed = cubic.deriv();
     let (mut low, mut high) = (from.t, 1.0);
     let mut t = from.t + (s - from.walked) / (whole - from.walked) * (1.0 - from.t);
@@ -75,7 +75,7 @@ fn walked_on_cubic(cubic: &CubicBez, from: Reached, s: f64, whole: f64) -> Reach
         walked += if next > t { between } else { -between };
         t = next;
     }
-    Reached { t, walked }
+    WithinSegment { t, walked }
 }
 
 /// The point at `t`, bit-equal to the segment's ends at 0 and 1.

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use crate::curve::turn_between;
 use crate::derive::facing_ends::ACROSS;
-use crate::derive::lining::divided;
+use crate::derive::lining::{PleatWish, divided, pleats_of_parts};
 use crate::derive::whole::parts_beneath;
 use crate::derive::{AddFacing, AddStrip, CopyPiece, EdgeRun, Fields, MadePiece, Over};
 use crate::pattern::{
@@ -26,7 +26,7 @@ pub fn afresh(pattern: &Pattern, piece: &Piece) -> Result<Arc<[MadePiece]>, Refu
         return made();
     }
     let fields = pattern.record.made_last(piece.name());
-    let question = MadeOf(piece.name().clone());
+    let question = WouldBeMade(piece.name().clone());
     let (asked, known): (Option<Made>, Result<Arc<[MadePiece]>, Refusal>) =
         pattern.reckoned(question, || (fields.cloned(), made()));
     if asked.as_ref() == fields { known } else { made() }
@@ -34,7 +34,7 @@ pub fn afresh(pattern: &Pattern, piece: &Piece) -> Result<Arc<[MadePiece]>, Refu
 
 /// The question what would be made now in place of a piece.
 #[derive(PartialEq, Eq, Hash)]
-struct MadeOf(PieceName);
+struct WouldBeMade(PieceName);
 
 fn made_afresh(pattern: &Pattern, piece: &Piece) -> Result<Vec<MadePiece>, Refusal> {
     let Some(derived) = &piece.derived else { return Ok(Vec::new()) };
@@ -228,14 +228,18 @@ fn of_parts(pattern: &Pattern, piece: &Piece, derived: &Derived, fields: &Fields
     match (fields, &derived.from) {
         (Fields::Copy(copy), MadeFrom::Pieces(parts)) => {
             let divided = parts.len() > 1;
-            let of = |part: &PieceName| {
+            let pleats = match &copy.pleat {
+                Some(pleat) if divided => pleats_of_parts(pattern, parts, pleat),
+                pleat => vec![pleat.clone(); parts.len()],
+            };
+            let of = |(part, pleat): (&PieceName, Option<PleatWish>)| {
                 let name = match divided {
                     true => free_name(pattern, piece, &copy_of_part(piece.name(), &copy.piece, part)),
                     false => piece.name().clone(),
                 };
-                Fields::Copy(CopyPiece { piece: part.clone(), name, ..copy.clone() })
+                Fields::Copy(CopyPiece { piece: part.clone(), name, pleat, ..copy.clone() })
             };
-            parts.iter().map(of).collect()
+            parts.iter().zip(pleats).map(of).collect()
         }
         (Fields::Facing(facing), MadeFrom::Run(edges)) => {
             let (along, name) = (EdgeRun(edges.clone()), Some(piece.name().clone()));

@@ -10,7 +10,7 @@
 //! ```
 
 use crate::curve::{Curve, Outline, Point, Radians, offset, turn_between};
-use crate::derive::closed::{ClosedRun, End, EndKind, Laid};
+use crate::derive::closed::{ClosedRun, EndKind, LaidAlong, WayIn};
 use crate::derive::turned::turned_at_ends;
 use crate::pattern::{EdgeRef, Finish, Refusal, RefusalKind};
 use crate::tolerance::{BAND_ACCURACY, CHECKED_ANGLE, FACING_ACCURACY, JOINT, ON_OUTLINE};
@@ -59,7 +59,7 @@ impl BandOf {
 }
 
 /// Lines beside a run's sides, cut where they meet one another and the ends.
-struct Beside {
+struct LinesBeside {
     curves: Vec<Curve>,
     /// How far from the run's corners they meet the first and the last end.
     at: (f64, f64),
@@ -95,14 +95,14 @@ pub(super) fn band(run: &ClosedRun, inside: Length, depth: Length) -> Result<Ban
 }
 
 /// Whether a facing goes on in another across a seam at an end of its run.
-fn is_sewn_on(end: &End) -> bool {
+fn is_sewn_on(end: &WayIn) -> bool {
     end.kind == EndKind::Along && end.tip.piece.edge(end.edge).finish == Finish::Seam
 }
 
 /// The inner line turned at its ends as the seams there are on the way to it, where it would not run on straight enough in the inner
 /// line of another facing beyond.
 fn square_to_seams(run: &ClosedRun, line: Curve, (first, last): (f64, f64)) -> Result<Curve, Refusal> {
-    let turn = |end: &End, at: f64| {
+    let turn = |end: &WayIn, at: f64| {
         let turn = turn_between(end.path.start_tangent(), end.path.tangent_at(at));
         let bends = is_sewn_on(end) && turn.degrees().abs() > CHECKED_ANGLE / 2.0;
         if bends { turn } else { Radians(0.0) }
@@ -135,9 +135,9 @@ fn without_smooth_joints(sides: &[Curve], depth: Length) -> Result<Vec<Curve>, R
     Ok(joined)
 }
 
-fn beside(run: &ClosedRun, sides: &[Curve], by: Length) -> Result<Beside, Refusal> {
+fn beside(run: &ClosedRun, sides: &[Curve], by: Length) -> Result<LinesBeside, Refusal> {
     if by.mm() == 0.0 {
-        return Ok(Beside { curves: sides.to_vec(), at: (0.0, 0.0) });
+        return Ok(LinesBeside { curves: sides.to_vec(), at: (0.0, 0.0) });
     }
     // Where an end or a side leaves at a slant, the line beside the run goes on to it.
     let far = 4.0 * by.mm();
@@ -176,7 +176,7 @@ fn beside(run: &ClosedRun, sides: &[Curve], by: Length) -> Result<Beside, Refusa
     let Some((at, on_last, point)) = met else { return Err(short_end(run, by, &run.last)) };
     let start = last.start();
     curves[end] = last.stretch(0.0, at)?.with_ends(start, point)?;
-    Ok(Beside { curves, at: (on, on_last) })
+    Ok(LinesBeside { curves, at: (on, on_last) })
 }
 
 /// Where a line first meets the edge at an end: how far along the line, how far along the edge, and the place.
@@ -185,12 +185,17 @@ pub(super) fn nearest_on(line: &Curve, path: &Curve) -> Option<(f64, f64, Point)
     Some((met.at, met.other_at, met.point))
 }
 
-fn short_end(run: &ClosedRun, depth: Length, end: &super::closed::End) -> Refusal {
+fn short_end(run: &ClosedRun, depth: Length, end: &super::closed::WayIn) -> Refusal {
     let edge = end.tip.piece.edge_ref(end.tip.edge);
     too_deep(run, depth, &format!("its inner line does not meet `{edge}`, {:.0} mm long", end.path.length()))
 }
 
-fn refuse_pinched(run: &ClosedRun, sides: &[Curve], inner: &Beside, depth: Length) -> Result<(), Refusal> {
+fn refuse_pinched(
+    run: &ClosedRun,
+    sides: &[Curve],
+    inner: &LinesBeside,
+    depth: Length,
+) -> Result<(), Refusal> {
     let near =
         |point: Point| sides.iter().map(|side| side.nearest(point).distance).fold(f64::INFINITY, f64::min);
     let least = places(inner).map(near).fold(f64::INFINITY, f64::min);
@@ -203,7 +208,7 @@ pub(crate) fn pinched(depth: Length, least: f64) -> Option<String> {
         .then(|| format!("it bends so tightly that the band would be only {least:.1} mm deep in places"))
 }
 
-fn places(inner: &Beside) -> impl Iterator<Item = Point> + '_ {
+fn places(inner: &LinesBeside) -> impl Iterator<Item = Point> + '_ {
     inner
         .curves
         .iter()
@@ -211,9 +216,9 @@ fn places(inner: &Beside) -> impl Iterator<Item = Point> + '_ {
 }
 
 /// Refuses an inner line that leaves the pieces.
-fn refuse_outside(run: &ClosedRun, inner: &Beside, depth: Length) -> Result<(), Refusal> {
-    let laid: Vec<&Laid> = run.sides.iter().flat_map(|side| &side.laid).collect();
-    let mut parts: Vec<(&Laid, Outline)> = Vec::new();
+fn refuse_outside(run: &ClosedRun, inner: &LinesBeside, depth: Length) -> Result<(), Refusal> {
+    let laid: Vec<&LaidAlong> = run.sides.iter().flat_map(|side| &side.laid).collect();
+    let mut parts: Vec<(&LaidAlong, Outline)> = Vec::new();
     for one in laid {
         if !parts.iter().any(|(other, _)| other.part == one.part) {
             let curves = one.piece.edges().iter().map(|edge| edge.curve.moved(&one.motion));
@@ -221,7 +226,7 @@ fn refuse_outside(run: &ClosedRun, inner: &Beside, depth: Length) -> Result<(), 
         }
     }
     for point in places(inner) {
-        let is_inside = |(_, outline): &(&Laid, Outline)| {
+        let is_inside = |(_, outline): &(&LaidAlong, Outline)| {
             outline.contains(point) || outline.distance(point) <= ON_OUTLINE
         };
         if parts.iter().any(is_inside) {

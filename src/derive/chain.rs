@@ -11,7 +11,7 @@ use crate::tolerance::CHECKED_ANGLE;
 
 /// An edge of a chain.
 #[derive(Clone, Debug)]
-pub(super) struct Link<'a> {
+pub(super) struct ChainLink<'a> {
     pub piece: &'a Piece,
     pub edge: EdgeId,
     pub copy: Copy,
@@ -65,7 +65,7 @@ impl<'a> Tip<'a> {
     }
 }
 
-impl<'a> Link<'a> {
+impl<'a> ChainLink<'a> {
     /// Where the walk leaves the edge.
     pub(super) fn leaves(&self) -> Tip<'a> {
         Tip { piece: self.piece, edge: self.edge, copy: self.copy, end: self.travel.leaves_at() }
@@ -121,7 +121,7 @@ fn partner<'a>(
 /// # Errors
 ///
 /// Refuses an unknown edge, one that is named twice, and edges that do not follow one another.
-pub(super) fn chain<'a>(pattern: &'a Pattern, along: &[EdgeRef]) -> Result<Vec<Link<'a>>, Refusal> {
+pub(super) fn chain<'a>(pattern: &'a Pattern, along: &[EdgeRef]) -> Result<Vec<ChainLink<'a>>, Refusal> {
     // On a piece that was opened out `side/m` is an edge that is drawn.
     let along: Vec<EdgeRef> = along.iter().map(|edge| settle(pattern, edge)).collect();
     let along = along.as_slice();
@@ -137,7 +137,7 @@ pub(super) fn chain<'a>(pattern: &'a Pattern, along: &[EdgeRef]) -> Result<Vec<L
             )
             .about(edge));
         }
-        firsts.push(Link {
+        firsts.push(ChainLink {
             piece,
             edge: id,
             copy: edge.copy,
@@ -145,7 +145,7 @@ pub(super) fn chain<'a>(pattern: &'a Pattern, along: &[EdgeRef]) -> Result<Vec<L
             joint: LinkJoint::None,
         });
     }
-    let mut longest: Vec<Link> = Vec::new();
+    let mut longest: Vec<ChainLink> = Vec::new();
     for first in firsts {
         let found = chained(pattern, first, along);
         if found.len() == along.len() {
@@ -158,7 +158,7 @@ pub(super) fn chain<'a>(pattern: &'a Pattern, along: &[EdgeRef]) -> Result<Vec<L
     Err(not_in_a_row(along, &longest))
 }
 
-fn not_in_a_row(along: &[EdgeRef], found: &[Link]) -> Refusal {
+fn not_in_a_row(along: &[EdgeRef], found: &[ChainLink]) -> Refusal {
     let left = along.iter().find(|edge| !found.iter().any(|link| link.edge_ref() == **edge));
     let at = left.or(along.first()).map_or_else(|| "along".to_owned(), EdgeRef::to_string);
     let after = found.last().map_or_else(String::new, |link| format!(" after {}", link.edge_ref()));
@@ -170,7 +170,7 @@ fn not_in_a_row(along: &[EdgeRef], found: &[Link]) -> Refusal {
     )
 }
 
-fn chained<'a>(pattern: &'a Pattern, first: Link<'a>, along: &[EdgeRef]) -> Vec<Link<'a>> {
+fn chained<'a>(pattern: &'a Pattern, first: ChainLink<'a>, along: &[EdgeRef]) -> Vec<ChainLink<'a>> {
     let mut found = vec![first];
     while found.len() < along.len() {
         let Some(last) = found.last() else { break };
@@ -185,7 +185,7 @@ fn chained<'a>(pattern: &'a Pattern, first: Link<'a>, along: &[EdgeRef]) -> Vec<
 }
 
 /// Whether an edge goes on in its neighbour as if it had been divided there: without a corner, cut, finished and sewn alike.
-fn runs_on<'a>(pattern: &Pattern, last: &Link<'a>, next: &Tip<'a>) -> bool {
+fn runs_on<'a>(pattern: &Pattern, last: &ChainLink<'a>, next: &Tip<'a>) -> bool {
     let (own, other) = (last.piece.edge(last.edge), next.piece.edge(next.edge));
     let ends = match last.travel {
         Travel::Clockwise => (own.curve.end_tangent(), other.curve.start_tangent()),
@@ -203,14 +203,15 @@ fn runs_on<'a>(pattern: &Pattern, last: &Link<'a>, next: &Tip<'a>) -> bool {
 }
 
 /// What may follow an edge.
-fn nexts<'a>(pattern: &'a Pattern, last: &Link<'a>) -> Vec<Link<'a>> {
+fn nexts<'a>(pattern: &'a Pattern, last: &ChainLink<'a>) -> Vec<ChainLink<'a>> {
     let beside = last.leaves().neighbour();
     let joint = if runs_on(pattern, last, &beside) { LinkJoint::On } else { LinkJoint::Corner };
-    let corner = Link { piece: last.piece, edge: beside.edge, copy: last.copy, travel: beside.away(), joint };
+    let corner =
+        ChainLink { piece: last.piece, edge: beside.edge, copy: last.copy, travel: beside.away(), joint };
     let across = sewn_together(pattern, &beside).into_iter().map(|sewn| {
         let next = sewn.neighbour();
         let joint = LinkJoint::Seam { before: beside.edge, after: sewn.edge };
-        Link { piece: next.piece, edge: next.edge, copy: next.copy, travel: next.away(), joint }
+        ChainLink { piece: next.piece, edge: next.edge, copy: next.copy, travel: next.away(), joint }
     });
     std::iter::once(corner).chain(across).collect()
 }

@@ -10,7 +10,7 @@
 //! ```
 
 use crate::curve::{Curve, Motion, Point, right_of, turn_between};
-use crate::derive::chain::{Link, LinkJoint, Tip};
+use crate::derive::chain::{ChainLink, LinkJoint, Tip};
 use crate::pattern::{
     Copy, EdgeId, EdgeName, Finish, LaidOn, LaidStretch, LiesTo, Piece, Refusal, Travel, WalkEnd,
 };
@@ -18,7 +18,7 @@ use crate::tolerance::{CHECKED_ANGLE, FACING_FLAT, JOINT, LAY_STEP};
 
 /// A stretch of an edge where it lies when what is before it is closed.
 #[derive(Clone, Debug)]
-pub(super) struct Laid<'a> {
+pub(super) struct LaidAlong<'a> {
     pub piece: &'a Piece,
     pub copy: Copy,
     pub edge: EdgeId,
@@ -32,7 +32,7 @@ pub(super) struct Laid<'a> {
     pub curve: Curve,
 }
 
-impl Laid<'_> {
+impl LaidAlong<'_> {
     /// What is recorded of a stretch of a derived piece's edge that lies on this one, or evenly inside of it.
     pub(super) fn under(
         &self,
@@ -48,9 +48,9 @@ impl Laid<'_> {
 /// Stretches that are one edge of what is laid along them, from corner to corner.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Stretches<'a> {
-    pub laid: Vec<Laid<'a>>,
+    pub laid: Vec<LaidAlong<'a>>,
     /// The edges, in order.
-    pub links: Vec<Link<'a>>,
+    pub links: Vec<ChainLink<'a>>,
     /// The seams that were closed: how many stretches lie before each, and the edge that was closed.
     pub closed: Vec<(usize, EdgeName)>,
 }
@@ -66,8 +66,8 @@ pub(super) enum EndKind {
 
 /// The way from an end of the run into the piece.
 #[derive(Clone, Debug)]
-pub(super) struct End<'a> {
-    pub laid: Vec<Laid<'a>>,
+pub(super) struct WayIn<'a> {
+    pub laid: Vec<LaidAlong<'a>>,
     pub path: Curve,
     pub tip: Tip<'a>,
     pub kind: EndKind,
@@ -75,7 +75,7 @@ pub(super) struct End<'a> {
     pub edge: EdgeId,
 }
 
-impl End<'_> {
+impl WayIn<'_> {
     /// Whether it lies on the fold of its piece.
     pub(super) fn is_fold(&self) -> bool {
         self.kind == EndKind::Along && self.tip.piece.edge(self.edge).finish == Finish::Fold
@@ -86,8 +86,8 @@ impl End<'_> {
 #[derive(Clone, Debug)]
 pub(super) struct ClosedRun<'a> {
     pub sides: Vec<Stretches<'a>>,
-    pub first: End<'a>,
-    pub last: End<'a>,
+    pub first: WayIn<'a>,
+    pub last: WayIn<'a>,
     /// How many edges were laid: fewer than asked for where the next does not lie flat.
     pub count: usize,
 }
@@ -99,7 +99,7 @@ impl Stretches<'_> {
     }
 }
 
-fn joined(laid: &[Laid]) -> Result<Curve, Refusal> {
+fn joined(laid: &[LaidAlong]) -> Result<Curve, Refusal> {
     let mut curve: Option<Curve> = None;
     for one in laid {
         curve = Some(match curve {
@@ -112,15 +112,19 @@ fn joined(laid: &[Laid]) -> Result<Curve, Refusal> {
 
 /// Where a walk stands: how the cloth there was moved, and which part it belongs to.
 #[derive(Clone, Copy)]
-struct Standing {
+struct WalkStands {
     motion: Motion,
     part: usize,
 }
 
 /// Lays a chain flat from a motion of its first piece on, up to the first seam at which it does not lie flat over a depth.
-pub(super) fn close<'a>(chain: &[Link<'a>], depth: f64, start: Motion) -> Result<ClosedRun<'a>, Refusal> {
+pub(super) fn close<'a>(
+    chain: &[ChainLink<'a>],
+    depth: f64,
+    start: Motion,
+) -> Result<ClosedRun<'a>, Refusal> {
     let mut sides: Vec<Stretches<'a>> = Vec::new();
-    let mut at = Standing { motion: start, part: 0 };
+    let mut at = WalkStands { motion: start, part: 0 };
     let mut count = 0;
     let mut parts = 1;
     for link in chain {
@@ -133,7 +137,7 @@ pub(super) fn close<'a>(chain: &[Link<'a>], depth: f64, start: Motion) -> Result
                 let Some(motion) = across(last, *before, link, *after, &joined(&side.laid)?, depth)? else {
                     break;
                 };
-                at = Standing { motion, part: parts };
+                at = WalkStands { motion, part: parts };
                 parts += 1;
                 let name = last.piece.edge(*before).name.clone();
                 side.closed.push((side.laid.len(), name));
@@ -158,11 +162,11 @@ pub(super) fn close<'a>(chain: &[Link<'a>], depth: f64, start: Motion) -> Result
 
 fn end<'a>(
     tip: Tip<'a>,
-    (beside, which): (&Laid<'a>, WalkEnd),
+    (beside, which): (&LaidAlong<'a>, WalkEnd),
     parts: &mut usize,
     depth: f64,
-) -> Result<End<'a>, Refusal> {
-    let mut at = Standing { motion: beside.motion, part: beside.part };
+) -> Result<WayIn<'a>, Refusal> {
+    let mut at = WalkStands { motion: beside.motion, part: beside.part };
     let mut laid = walk(&tip, &mut at, parts, depth)?;
     let mut path = joined(&laid)?;
     let (corner, onward, walk_way) = match which {
@@ -173,7 +177,7 @@ fn end<'a>(
     if !is_fold && turn_between(onward, path.start_tangent()).degrees().abs() <= CHECKED_ANGLE {
         let inward = right_of(walk_way).normalize();
         let path = Curve::line(corner, corner + inward * (ACROSS_REACH * depth))?;
-        return Ok(End { laid: Vec::new(), path, edge: tip.edge, tip, kind: EndKind::Across });
+        return Ok(WayIn { laid: Vec::new(), path, edge: tip.edge, tip, kind: EndKind::Across });
     }
     // An edge that is shorter than the run is deep may go on in the next, as where the piece was extended.
     let mut far = tip;
@@ -190,14 +194,14 @@ fn end<'a>(
         far = next;
     }
     let edge = most_within(&laid, depth).unwrap_or(tip.edge);
-    Ok(End { laid, path, tip, kind: EndKind::Along, edge })
+    Ok(WayIn { laid, path, tip, kind: EndKind::Along, edge })
 }
 
 /// How far into the piece a run that ends across reaches at its end, in its depths: beyond where its inner line meets it.
 const ACROSS_REACH: f64 = 2.0;
 
 /// The edge that has most of the first stretch, so long, of what is laid.
-fn most_within(laid: &[Laid], depth: f64) -> Option<EdgeId> {
+fn most_within(laid: &[LaidAlong], depth: f64) -> Option<EdgeId> {
     let mut before = 0.0;
     let mut best: Option<(EdgeId, f64)> = None;
     for one in laid {
@@ -213,26 +217,26 @@ fn most_within(laid: &[Laid], depth: f64) -> Option<EdgeId> {
 /// The sewn stretches of an edge from one of its ends on, the darts between them closed.
 fn walk<'a>(
     tip: &Tip<'a>,
-    at: &mut Standing,
+    at: &mut WalkStands,
     parts: &mut usize,
     reach: f64,
-) -> Result<Vec<Laid<'a>>, Refusal> {
+) -> Result<Vec<LaidAlong<'a>>, Refusal> {
     let (piece, travel) = (tip.piece, tip.away());
     let mut stretches = piece.sewn_stretches(tip.edge);
     if travel == Travel::Anticlockwise {
         stretches = stretches.into_iter().rev().map(|(from, to)| (to, from)).collect();
     }
-    let mut laid: Vec<Laid> = Vec::new();
+    let mut laid: Vec<LaidAlong> = Vec::new();
     for (from, to) in stretches {
-        let before = laid.last().map(|last: &Laid| last.to);
+        let before = laid.last().map(|last: &LaidAlong| last.to);
         if let Some(motion) = before.and_then(|to| over_dart(piece, tip.edge, (to, from), &at.motion, reach))
         {
-            *at = Standing { motion, part: *parts };
+            *at = WalkStands { motion, part: *parts };
             *parts += 1;
         }
         let curve = piece.edge(tip.edge).curve.stretch(from.min(to), from.max(to))?.moved(&at.motion);
         let curve = if travel == Travel::Anticlockwise { curve.reversed() } else { curve };
-        laid.push(Laid {
+        laid.push(LaidAlong {
             piece,
             copy: tip.copy,
             edge: tip.edge,
@@ -265,9 +269,9 @@ fn over_dart(
 
 /// The motion of the next piece across a seam; none where the two do not lie flat over the depth.
 fn across(
-    last: &Laid,
+    last: &LaidAlong,
     before: EdgeId,
-    next: &Link,
+    next: &ChainLink,
     after: EdgeId,
     run: &Curve,
     depth: f64,
@@ -283,7 +287,7 @@ fn across(
     Ok((apart <= FACING_FLAT).then_some(motion))
 }
 
-fn enters_at(link: &Link) -> f64 {
+fn enters_at(link: &ChainLink) -> f64 {
     match link.travel {
         Travel::Clockwise => 0.0,
         Travel::Anticlockwise => link.piece.edge(link.edge).curve.length(),

@@ -45,9 +45,9 @@ pub struct CopyPiece {
     #[arg(long, value_name = "CUT")]
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub cut: Option<Cut>,
-    /// Of a lining: a pleat at the centre that takes so much on each half: "25mm", as deep down to the hem, or
-    /// "25mm to waist", straight to nothing at that level.
-    #[arg(long, value_name = "LENGTH [to LEVEL]")]
+    /// Of a lining: a pleat at the centre that takes so much on each half: "25mm", as deep down to the hem,
+    /// "25mm to waist", straight to nothing at that level, or "25mm to 12mm", straight to that depth at the foot.
+    #[arg(long, value_name = "LENGTH [to LEVEL|LENGTH]")]
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub pleat: Option<PleatWish>,
     /// Of a lining: by how much its underarm is raised, on body and sleeve alike.

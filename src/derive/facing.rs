@@ -11,8 +11,8 @@ use crate::advice;
 use crate::curve::{Curve, Motion, Point, Radians, right_of};
 use crate::derive::MadePiece;
 use crate::derive::band::{Band, BandOf, band};
-use crate::derive::chain::{Link, chain};
-use crate::derive::closed::{ClosedRun, End, EndKind, Laid, around_middle, close};
+use crate::derive::chain::{ChainLink, chain};
+use crate::derive::closed::{ClosedRun, EndKind, LaidAlong, WayIn, around_middle, close};
 use crate::derive::facing_ends::{ACROSS, end_seams};
 use crate::derive::facing_grain::{gives_grain, grainline, longest, on_one_grain};
 use crate::derive::facing_notches::{add_notches, on_own, walked};
@@ -127,7 +127,7 @@ impl AddFacing {
             }
             made.push(one);
             // What is left begins anew, as if it had been asked for alone.
-            let rest: Vec<EdgeRef> = rest.iter().map(Link::edge_ref).collect();
+            let rest: Vec<EdgeRef> = rest.iter().map(ChainLink::edge_ref).collect();
             links = if rest.is_empty() { Vec::new() } else { chain(pattern, &rest)? };
         }
         Ok(made)
@@ -150,7 +150,7 @@ impl AddFacing {
     }
 
     /// As many of the edges as lie flat and on one fold at most, with the grain of the piece that gives it as it is on that.
-    fn closed<'a>(&self, links: &[Link<'a>]) -> Result<ClosedRun<'a>, Refusal> {
+    fn closed<'a>(&self, links: &[ChainLink<'a>]) -> Result<ClosedRun<'a>, Refusal> {
         let mut run = self.flat(links)?;
         if let Some(count) = on_one_grain(&run, links, self.depth.mm()) {
             run = close(&links[..count], self.depth.mm(), Motion::identity())?;
@@ -162,7 +162,7 @@ impl AddFacing {
         close(&links[..run.count], self.depth.mm(), Motion::turn_about(Point::ORIGIN, Radians(-gives.turn())))
     }
 
-    fn flat<'a>(&self, links: &[Link<'a>]) -> Result<ClosedRun<'a>, Refusal> {
+    fn flat<'a>(&self, links: &[ChainLink<'a>]) -> Result<ClosedRun<'a>, Refusal> {
         let (depth, stays) = (self.depth.mm(), Motion::identity());
         let run = close(links, depth, stays)?;
         if !(run.first.is_fold() && run.last.is_fold()) {
@@ -191,7 +191,7 @@ impl AddFacing {
         run: &ClosedRun,
         number: usize,
     ) -> Result<MadePiece, Refusal> {
-        let links: Vec<&Link> = run.sides.iter().flat_map(|side| &side.links).collect();
+        let links: Vec<&ChainLink> = run.sides.iter().flat_map(|side| &side.links).collect();
         let main = longest(run);
         let question = BandOf::of(run, self.inside(), self.depth);
         let known =
@@ -231,7 +231,7 @@ impl AddFacing {
     }
 
     /// The name asked for, with a number behind it on what it was divided off; else it is called by its main piece.
-    fn name_of(&self, pattern: &Pattern, main: &Laid, number: usize) -> PieceName {
+    fn name_of(&self, pattern: &Pattern, main: &LaidAlong, number: usize) -> PieceName {
         match (&self.name, number) {
             (Some(name), 0) => name.clone(),
             (Some(name), number) => {
@@ -247,7 +247,7 @@ impl AddFacing {
         &self,
         run: &ClosedRun,
         lines: &Band,
-        names: &EdgeNames,
+        names: &FacingNames,
         piece: &PieceName,
     ) -> Result<Vec<Seam>, Refusal> {
         let mut seams = Vec::new();
@@ -281,7 +281,7 @@ impl AddFacing {
     }
 }
 
-fn refuse_folds(links: &[Link]) -> Result<(), Refusal> {
+fn refuse_folds(links: &[ChainLink]) -> Result<(), Refusal> {
     match links.iter().find(|link| link.piece.edge(link.edge).finish == Finish::Fold) {
         None => Ok(()),
         Some(link) => Err(Refusal::new(
@@ -294,7 +294,7 @@ fn refuse_folds(links: &[Link]) -> Result<(), Refusal> {
 }
 
 /// Whatever is cut of the pieces must be cut of the facing.
-fn cut(run: &ClosedRun, links: &[&Link]) -> Result<Cut, Refusal> {
+fn cut(run: &ClosedRun, links: &[&ChainLink]) -> Result<Cut, Refusal> {
     let first = links[0].piece;
     if let Some(other) = links.iter().find(|link| link.piece.times() != first.times()) {
         return Err(Refusal::new(
@@ -321,14 +321,14 @@ fn cut(run: &ClosedRun, links: &[&Link]) -> Result<Cut, Refusal> {
 }
 
 /// What the facing's edges are called.
-pub(super) struct EdgeNames {
+pub(super) struct FacingNames {
     outer: Vec<EdgeName>,
     last: EdgeName,
     first: EdgeName,
 }
 
 /// The edges of the facing, clockwise, and their names: those of the edges that they lie on.
-fn edges(run: &ClosedRun, lines: &Band) -> (Vec<Edge>, EdgeNames) {
+fn edges(run: &ClosedRun, lines: &Band) -> (Vec<Edge>, FacingNames) {
     let mut taken: Vec<EdgeName> = Vec::new();
     let mut own = |name: &EdgeName| {
         let name = name.mirror_of().unwrap_or_else(|| name.clone()).free(|name| taken.contains(name));
@@ -343,7 +343,7 @@ fn edges(run: &ClosedRun, lines: &Band) -> (Vec<Edge>, EdgeNames) {
         outer.push(name.clone());
         edges.push(Edge { allowance: of.cut_allowance(), ..Edge::new(name, curve.clone()) });
     }
-    let mut end = |end: &End, curve: &Curve| {
+    let mut end = |end: &WayIn, curve: &Curve| {
         let of = end.tip.piece.edge(end.edge);
         let (name, finish) = match end.kind {
             EndKind::Along => (own(&of.name), of.finish),
@@ -358,12 +358,12 @@ fn edges(run: &ClosedRun, lines: &Band) -> (Vec<Edge>, EdgeNames) {
     let inner = own(&EdgeName::plain("inner"));
     let inner_edge = Edge { finish: Finish::Free, ..Edge::new(inner, lines.inner.clone()) };
     edges.extend([last_edge, inner_edge, first_edge]);
-    (edges, EdgeNames { outer, last, first })
+    (edges, FacingNames { outer, last, first })
 }
 
 /// From where to where on a laid stretch the sewn edge lies inside of it: not where it was cut at a corner, nor where it runs
 /// on to one. None where it does so nowhere.
-fn beside(own: &Curve, laid: &Laid, inside: Length) -> Option<(f64, f64)> {
+fn beside(own: &Curve, laid: &LaidAlong, inside: Length) -> Option<(f64, f64)> {
     let lies = |at: f64| {
         let place = laid.curve.point_at(at) + right_of(laid.curve.tangent_at(at)) * inside.mm();
         own.nearest(place).distance <= 2.0 * FACING_ACCURACY
@@ -375,20 +375,23 @@ fn beside(own: &Curve, laid: &Laid, inside: Length) -> Option<(f64, f64)> {
 fn laid_parts(
     run: &ClosedRun,
     lines: &Band,
-    names: &EdgeNames,
+    names: &FacingNames,
     inside: Length,
     piece: &Piece,
 ) -> Result<Vec<LaidPart>, Refusal> {
     let mut parts: Vec<(usize, LaidPart)> = Vec::new();
-    let mut add =
-        |laid: &Laid, stretch: LaidStretch| match parts.iter_mut().find(|(part, _)| *part == laid.part) {
-            Some((_, part)) => part.stretches.push(stretch),
-            None => {
-                let on = laid.piece.name().clone();
-                parts.push((laid.part, LaidPart { on, copy: laid.copy, stretches: vec![stretch] }));
-            }
-        };
-    let on_source = |laid: &Laid, at: f64| if laid.to > laid.from { laid.from + at } else { laid.from - at };
+    let mut add = |laid: &LaidAlong, stretch: LaidStretch| match parts
+        .iter_mut()
+        .find(|(part, _)| *part == laid.part)
+    {
+        Some((_, part)) => part.stretches.push(stretch),
+        None => {
+            let on = laid.piece.name().clone();
+            parts.push((laid.part, LaidPart { on, copy: laid.copy, stretches: vec![stretch] }));
+        }
+    };
+    let on_source =
+        |laid: &LaidAlong, at: f64| if laid.to > laid.from { laid.from + at } else { laid.from - at };
     for (side, name) in run.sides.iter().zip(&names.outer) {
         let own = &piece.edge(piece.edge_named(name)?).curve;
         for (before, laid) in walked(side) {

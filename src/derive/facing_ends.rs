@@ -2,7 +2,7 @@
 
 use crate::derive::UnequalEnds;
 use crate::derive::chain::{Tip, sewn_together};
-use crate::derive::closed::{ClosedRun, End, EndKind};
+use crate::derive::closed::{ClosedRun, EndKind, WayIn};
 use crate::pattern::{EdgeId, EdgeName, EdgeRef, Making, Pattern, Piece, Run, RunEdge, Seam, Travel};
 use crate::tolerance::SAME_RUN;
 use crate::units::Length;
@@ -34,7 +34,7 @@ pub(super) fn end_seams(
         let (first, second) = (Run::new(vec![first])?, Run::new(vec![second])?);
         Some(Seam { first, second, ease: Length::ZERO })
     };
-    let meets = |end: &End, other: &End| {
+    let meets = |end: &WayIn, other: &WayIn| {
         [end, other].iter().all(|end| end.kind == EndKind::Along)
             && sewn_together(pattern, &end.tip).iter().any(|tip| {
                 let same = (tip.piece.name(), tip.edge, tip.end)
@@ -76,7 +76,7 @@ pub(super) fn end_seams(
 }
 
 /// Whether the edge along which a facing ends is sewn there to its own mirrored copy, as a centre.
-fn is_at_own_mirror(pattern: &Pattern, end: &End) -> bool {
+fn is_at_own_mirror(pattern: &Pattern, end: &WayIn) -> bool {
     let own = |tip: &Tip| {
         (tip.piece.name(), tip.edge, tip.end) == (end.tip.piece.name(), end.tip.edge, end.tip.end)
     };

@@ -1,7 +1,7 @@
 //! The notches of a facing.
 
 use crate::curve::{Curve, right_of};
-use crate::derive::closed::{ClosedRun, EndKind, Laid, Stretches};
+use crate::derive::closed::{ClosedRun, EndKind, LaidAlong, Stretches};
 use crate::pattern::{EdgeName, Notch, NotchCount, NotchName, Piece};
 use crate::tolerance::{PARTNER_REACH, SAME_RUN};
 use crate::units::Length;
@@ -51,7 +51,7 @@ fn is_told_by_end(run: &ClosedRun, side: &Curve, at: f64) -> bool {
 }
 
 /// Where along a side's own edge a place of a laid stretch is, measured from the stretch's start.
-pub(super) fn on_own(curve: &Curve, laid: &Laid, before: f64, at: f64, inside: Length) -> f64 {
+pub(super) fn on_own(curve: &Curve, laid: &LaidAlong, before: f64, at: f64, inside: Length) -> f64 {
     if inside == Length::ZERO {
         return (before + at).min(curve.length());
     }
@@ -60,7 +60,7 @@ pub(super) fn on_own(curve: &Curve, laid: &Laid, before: f64, at: f64, inside: L
 }
 
 /// The stretches of a side, each with the length of those before it.
-pub(super) fn walked<'r, 'a>(side: &'r Stretches<'a>) -> impl Iterator<Item = (f64, &'r Laid<'a>)> {
+pub(super) fn walked<'r, 'a>(side: &'r Stretches<'a>) -> impl Iterator<Item = (f64, &'r LaidAlong<'a>)> {
     let mut before = 0.0;
     side.laid.iter().map(move |laid| {
         let at = before;

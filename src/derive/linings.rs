@@ -10,7 +10,7 @@ use crate::pattern::{Copy, EdgeRef, MadeFrom, Pattern, Piece, PieceName, Purpose
 #[must_use]
 pub fn lining_seams(pattern: &Pattern, lining: &Piece, source: &Piece) -> Vec<Seam> {
     let shell = as_lined(pattern);
-    let lined = Lined { pattern: &shell, lining, source: source.name() };
+    let lined = LiningOf { pattern: &shell, lining, source: source.name() };
     let of_source =
         shell.seams().iter().filter(|seam| seam.edges().any(|run| run.edge.piece == *source.name()));
     let mut found: Vec<Seam> = Vec::new();
@@ -41,13 +41,13 @@ fn as_lined(pattern: &Pattern) -> Cow<'_, Pattern> {
     shell
 }
 
-struct Lined<'a> {
+struct LiningOf<'a> {
     pattern: &'a Pattern,
     lining: &'a Piece,
     source: &'a PieceName,
 }
 
-impl Lined<'_> {
+impl LiningOf<'_> {
     /// A seam of the shell as it is sewn of linings; none where a piece has no lining of that edge.
     fn seam(&self, seam: &Seam) -> Option<Seam> {
         seam.on(|run| self.run(run))

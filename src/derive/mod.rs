@@ -40,7 +40,7 @@ pub(crate) use band::pinched;
 pub use copy::{CopyPiece, DartsAs};
 pub use facing::{AddFacing, EdgeRun};
 pub use greatest::greatest_offered;
-pub use lining::PleatWish;
+pub use lining::{PleatFoot, PleatWish};
 pub use linings::lining_seams;
 pub use made_piece::{MadePiece, UnequalEnds};
 pub use making::Fields;

@@ -9,7 +9,7 @@ use serde::{Deserialize, Serialize};
 use crate::advice;
 use crate::curve::{Curve, Outline};
 use crate::derive::made_piece::as_step;
-use crate::derive::strip_ground::{Ground, Way, over_line, over_seam};
+use crate::derive::strip_ground::{StripGround, WayFromEnd, over_line, over_seam};
 use crate::derive::strip_places::{SpanWish, span_of};
 use crate::derive::strip_shape::{EndLook, Span, StripLines, StripNames, laid_parts, lines};
 use crate::derive::{MadePiece, greatest_offered};
@@ -346,7 +346,7 @@ fn too_wide(at: &EdgeRef, widths: (f64, f64), why: &str, widest: Option<(f64, f6
     Refusal::new(RefusalKind::BadWidth, at, format!("{told}, {why}"), way_out).about(width(widths.0))
 }
 
-fn refuse_nothing(ground: &Ground, piece: &Piece) -> Result<(), Refusal> {
+fn refuse_nothing(ground: &StripGround, piece: &Piece) -> Result<(), Refusal> {
     if piece.outline().area() >= LEAST_PART {
         return Ok(());
     }
@@ -355,7 +355,7 @@ fn refuse_nothing(ground: &Ground, piece: &Piece) -> Result<(), Refusal> {
 }
 
 /// Refuses a strip over a dart that is not closed by the seam beneath it.
-fn refuse_darts(ground: &Ground, strip: &Piece) -> Result<(), Refusal> {
+fn refuse_darts(ground: &StripGround, strip: &Piece) -> Result<(), Refusal> {
     let outline: &Outline = strip.outline();
     for under in ground.right.under.iter().chain(&ground.left.under) {
         for dart in &under.piece.darts {
@@ -384,7 +384,7 @@ fn refuse_darts(ground: &Ground, strip: &Piece) -> Result<(), Refusal> {
 
 /// The edges of the strip, clockwise, and their names. What is caught in a seam has the allowance of the edge there; what lies
 /// free, or ends at a hem, is turned in.
-fn edges(ground: &Ground, made: &StripLines) -> (Vec<Edge>, StripNames) {
+fn edges(ground: &StripGround, made: &StripLines) -> (Vec<Edge>, StripNames) {
     let [left, end, right, start] = made.curves();
     let mut taken: Vec<EdgeName> = vec![ground.left.name.clone(), ground.right.name.clone()];
     let free = |name: &EdgeName, curve: Curve| {
@@ -393,8 +393,8 @@ fn edges(ground: &Ground, made: &StripLines) -> (Vec<Edge>, StripNames) {
     };
     let mut end_edge = |which: usize, word: &'static str, is_caught: bool, curve: Curve| {
         let way = ground.right.ends[which].as_ref().filter(|_| is_caught);
-        let wish =
-            way.map_or_else(|| EdgeName::plain(word), |way: &Way| way.piece.edge(way.edge).name.clone());
+        let wish = way
+            .map_or_else(|| EdgeName::plain(word), |way: &WayFromEnd| way.piece.edge(way.edge).name.clone());
         let name = wish.mirror_of().unwrap_or(wish).free(|name| taken.contains(name));
         taken.push(name.clone());
         match way.map(|way| way.piece.edge(way.edge)) {
@@ -418,21 +418,21 @@ fn edges(ground: &Ground, made: &StripLines) -> (Vec<Edge>, StripNames) {
 }
 
 /// It is cut as often as what it lies over is in the garment; half as often on a fold.
-fn cut(ground: &Ground, made: &StripLines) -> Cut {
+fn cut(ground: &StripGround, made: &StripLines) -> Cut {
     let caught = made.caught();
     let on_fold = ground
         .right
         .ends
         .iter()
         .zip(caught)
-        .any(|(way, is_caught)| is_caught && way.as_ref().is_some_and(Way::is_fold));
+        .any(|(way, is_caught)| is_caught && way.as_ref().is_some_and(WayFromEnd::is_fold));
     let copies = if on_fold { ground.times.div_ceil(2) } else { ground.times };
     let twins = if copies % 2 == 0 { Twins::Mirrored } else { Twins::Same };
     Cut { copies, twins }
 }
 
 /// Along the strip, in its middle.
-fn grainline(ground: &Ground, span: &Span) -> Result<Grainline, Refusal> {
+fn grainline(ground: &StripGround, span: &Span) -> Result<Grainline, Refusal> {
     /// Share of a straight strip's length, and of a bent one's width, that the line is long.
     const SHARE: f64 = 0.6;
     let line = &ground.right.line;
@@ -452,7 +452,7 @@ fn grainline(ground: &Ground, span: &Span) -> Result<Grainline, Refusal> {
 
 /// A notch at either end where the seam or the line lies beneath it; a point or a curve tells it by itself, and a fold needs
 /// none.
-fn add_notches(ground: &Ground, piece: &mut Piece, names: &StripNames, span: &Span) {
+fn add_notches(ground: &StripGround, piece: &mut Piece, names: &StripNames, span: &Span) {
     let ends = [(&names.start, span.looks.0, span.from), (&names.end, span.looks.1, span.to)];
     for (edge, look, at) in ends {
         let Some(id) = piece.find_edge(edge) else { continue };

@@ -8,8 +8,8 @@
 
 use crate::advice;
 use crate::curve::{Curve, Motion};
-use crate::derive::chain::{Link, chain};
-use crate::derive::closed::{ClosedRun, End, EndKind, Laid, close};
+use crate::derive::chain::{ChainLink, chain};
+use crate::derive::closed::{ClosedRun, EndKind, LaidAlong, WayIn, close};
 use crate::parts::ties::first_greatest;
 use crate::pattern::{
     Copy, EdgeEnd, EdgeId, EdgeName, EdgeRef, Field, Finish, LaidOn, MadeFrom, Operation, Pattern, Piece,
@@ -19,7 +19,7 @@ use crate::tolerance::{FACING_FLAT, LAY_STEP, ON_OUTLINE, SAME_CUT, SAME_RUN};
 
 /// A stretch of an edge or a line under a strip, where it lies.
 #[derive(Clone, Debug)]
-pub(super) struct Under<'a> {
+pub(super) struct StretchUnder<'a> {
     pub piece: &'a Piece,
     pub copy: Copy,
     pub on: LaidOn,
@@ -38,15 +38,15 @@ pub(super) struct GroundHalf<'a> {
     /// What the strip's edge on it is called.
     pub name: EdgeName,
     pub line: Curve,
-    pub under: Vec<Under<'a>>,
+    pub under: Vec<StretchUnder<'a>>,
     /// The way from the walk's two ends along the outline of the half; none where the walk ends inside of the piece.
-    pub ends: [Option<Way<'a>>; 2],
+    pub ends: [Option<WayFromEnd<'a>>; 2],
 }
 
 /// The way along an outline from an end of the walk.
 #[derive(Clone, Debug)]
-pub(super) struct Way<'a> {
-    pub under: Vec<Under<'a>>,
+pub(super) struct WayFromEnd<'a> {
+    pub under: Vec<StretchUnder<'a>>,
     pub path: Curve,
     pub piece: &'a Piece,
     pub edge: EdgeId,
@@ -55,7 +55,7 @@ pub(super) struct Way<'a> {
 
 /// What a strip lies on.
 #[derive(Clone, Debug)]
-pub(super) struct Ground<'a> {
+pub(super) struct StripGround<'a> {
     pub right: GroundHalf<'a>,
     pub left: GroundHalf<'a>,
     /// The first edge of the seam, clockwise, or the line.
@@ -67,9 +67,9 @@ pub(super) struct Ground<'a> {
     pub closed: Vec<EdgeRef>,
 }
 
-impl<'a> Under<'a> {
-    fn of(laid: &Laid<'a>) -> Under<'a> {
-        Under {
+impl<'a> StretchUnder<'a> {
+    fn of(laid: &LaidAlong<'a>) -> StretchUnder<'a> {
+        StretchUnder {
             piece: laid.piece,
             copy: laid.copy,
             on: LaidOn::Edge(laid.piece.edge(laid.edge).name.clone()),
@@ -81,8 +81,8 @@ impl<'a> Under<'a> {
         }
     }
 
-    fn reversed(self) -> Under<'a> {
-        Under { from: self.to, to: self.from, curve: self.curve.reversed(), ..self }
+    fn reversed(self) -> StretchUnder<'a> {
+        StretchUnder { from: self.to, to: self.from, curve: self.curve.reversed(), ..self }
     }
 
     /// The place on what it lies on, a distance along it in the order of the walk.
@@ -91,10 +91,10 @@ impl<'a> Under<'a> {
     }
 }
 
-impl<'a> Way<'a> {
-    fn of(end: &End<'a>) -> Way<'a> {
-        Way {
-            under: end.laid.iter().map(Under::of).collect(),
+impl<'a> WayFromEnd<'a> {
+    fn of(end: &WayIn<'a>) -> WayFromEnd<'a> {
+        WayFromEnd {
+            under: end.laid.iter().map(StretchUnder::of).collect(),
             path: end.path.clone(),
             piece: end.tip.piece,
             edge: end.edge,
@@ -109,7 +109,8 @@ impl<'a> Way<'a> {
 
 impl<'a> GroundHalf<'a> {
     fn of(name: &PieceName, run: &ClosedRun<'a>) -> Result<GroundHalf<'a>, Refusal> {
-        let under: Vec<Under> = run.sides.iter().flat_map(|side| &side.laid).map(Under::of).collect();
+        let under: Vec<StretchUnder> =
+            run.sides.iter().flat_map(|side| &side.laid).map(StretchUnder::of).collect();
         let mut line: Option<Curve> = None;
         for side in &run.sides {
             let curve = side.curve()?;
@@ -122,7 +123,7 @@ impl<'a> GroundHalf<'a> {
             name: EdgeName::of_piece(name),
             line: line.ok_or(crate::curve::CurveError::Empty)?,
             under,
-            ends: [Some(Way::of(&run.first)), Some(Way::of(&run.last))],
+            ends: [Some(WayFromEnd::of(&run.first)), Some(WayFromEnd::of(&run.last))],
         })
     }
 
@@ -130,19 +131,19 @@ impl<'a> GroundHalf<'a> {
         let [start, end] = self.ends;
         GroundHalf {
             line: self.line.reversed(),
-            under: self.under.into_iter().rev().map(Under::reversed).collect(),
+            under: self.under.into_iter().rev().map(StretchUnder::reversed).collect(),
             ends: [end, start],
             ..self
         }
     }
 
     fn moved(self, motion: &Motion) -> GroundHalf<'a> {
-        let moved = |under: Under<'a>| Under {
+        let moved = |under: StretchUnder<'a>| StretchUnder {
             motion: under.motion.then(motion),
             curve: under.curve.moved(motion),
             ..under
         };
-        let way = |way: Way<'a>| Way {
+        let way = |way: WayFromEnd<'a>| WayFromEnd {
             under: way.under.into_iter().map(moved).collect(),
             path: way.path.moved(motion),
             ..way
@@ -156,13 +157,15 @@ impl<'a> GroundHalf<'a> {
     }
 
     /// The stretches, each with the length of those before it.
-    pub(super) fn walked(&self) -> impl Iterator<Item = (f64, &Under<'a>)> {
+    pub(super) fn walked(&self) -> impl Iterator<Item = (f64, &StretchUnder<'a>)> {
         walked(&self.under)
     }
 }
 
 /// Stretches, each with the length of those before it.
-pub(super) fn walked<'r, 'a>(under: &'r [Under<'a>]) -> impl Iterator<Item = (f64, &'r Under<'a>)> {
+pub(super) fn walked<'r, 'a>(
+    under: &'r [StretchUnder<'a>],
+) -> impl Iterator<Item = (f64, &'r StretchUnder<'a>)> {
     let mut before = 0.0;
     under.iter().map(move |one| {
         let at = before;
@@ -176,7 +179,11 @@ pub(super) fn walked<'r, 'a>(under: &'r [Under<'a>]) -> impl Iterator<Item = (f6
 /// # Errors
 ///
 /// Refuses an edge that is not sewn, and pieces along a side that do not lie flat together.
-pub(super) fn over_seam<'a>(pattern: &'a Pattern, over: &EdgeRef, reach: f64) -> Result<Ground<'a>, Refusal> {
+pub(super) fn over_seam<'a>(
+    pattern: &'a Pattern,
+    over: &EdgeRef,
+    reach: f64,
+) -> Result<StripGround<'a>, Refusal> {
     let named = settle(pattern, over);
     let seam = pattern.seam(pattern.seam_named(&named, None)?);
     let is_first = seam.first.edges().iter().any(|run| run.edge.same_edge(&named));
@@ -191,15 +198,22 @@ pub(super) fn over_seam<'a>(pattern: &'a Pattern, over: &EdgeRef, reach: f64) ->
         true => left.moved(&Motion::turned_over()),
         false => left.reversed(),
     };
-    let all: Vec<EdgeRef> = right_links.iter().chain(&left_links).map(Link::edge_ref).collect();
+    let all: Vec<EdgeRef> = right_links.iter().chain(&left_links).map(ChainLink::edge_ref).collect();
     let times = right_links.iter().chain(&left_links).map(|link| link.piece.times()).min().unwrap_or(1);
     let times = if seam.is_to_own_mirror() { times.div_ceil(2) } else { times };
     let left = GroundHalf { name: left.name.free(|name| *name == right.name), ..left };
-    Ok(Ground { right, left, named: all[0].clone(), from: MadeFrom::Run(all.clone()), times, closed: all })
+    Ok(StripGround {
+        right,
+        left,
+        named: all[0].clone(),
+        from: MadeFrom::Run(all.clone()),
+        times,
+        closed: all,
+    })
 }
 
 /// Refuses a stretch that is left open: a strip over it would close it.
-fn refuse_open<'r, 'a: 'r>(links: impl Iterator<Item = &'r Link<'a>>) -> Result<(), Refusal> {
+fn refuse_open<'r, 'a: 'r>(links: impl Iterator<Item = &'r ChainLink<'a>>) -> Result<(), Refusal> {
     for link in links {
         if let Some(purpose) = link.piece.edge(link.edge).open {
             return Err(Refusal::new(
@@ -217,7 +231,7 @@ fn refuse_open<'r, 'a: 'r>(links: impl Iterator<Item = &'r Link<'a>>) -> Result<
 }
 
 /// The edges of a side of a seam, clockwise round their first piece, and whether the seam runs with them.
-fn side<'a>(pattern: &'a Pattern, run: &Run) -> Result<(Vec<Link<'a>>, bool), Refusal> {
+fn side<'a>(pattern: &'a Pattern, run: &Run) -> Result<(Vec<ChainLink<'a>>, bool), Refusal> {
     let edges: Vec<EdgeRef> = run.edges().iter().map(|run| run.edge.clone()).collect();
     let links = chain(pattern, &edges)?;
     let first = links[0].edge_ref();
@@ -225,7 +239,7 @@ fn side<'a>(pattern: &'a Pattern, run: &Run) -> Result<(Vec<Link<'a>>, bool), Re
     Ok((links, with))
 }
 
-fn half<'a>(links: &[Link<'a>], reach: f64) -> Result<GroundHalf<'a>, Refusal> {
+fn half<'a>(links: &[ChainLink<'a>], reach: f64) -> Result<GroundHalf<'a>, Refusal> {
     let run = close(links, reach, Motion::identity())?;
     if let Some(link) = links.get(run.count) {
         return Err(Refusal::new(
@@ -240,7 +254,7 @@ fn half<'a>(links: &[Link<'a>], reach: f64) -> Result<GroundHalf<'a>, Refusal> {
     GroundHalf::of(links[0].piece.name(), &run)
 }
 
-impl Ground<'_> {
+impl StripGround<'_> {
     /// Whether the seamlines of both halves go on beyond an end of the walk, as where a stretch beside it is left open: there
     /// is no edge across along which a strip could run out.
     pub(super) fn runs_on(&self, end: WalkEnd) -> bool {
@@ -308,7 +322,7 @@ impl Ground<'_> {
                 ),
             ));
         }
-        Ok(Ground { left, ..self })
+        Ok(StripGround { left, ..self })
     }
 }
 
@@ -330,7 +344,7 @@ fn laid_together(near: &Curve, far: &Curve) -> Motion {
 /// # Errors
 ///
 /// Refuses a line that lies nowhere inside.
-pub(super) fn over_line<'a>(piece: &'a Piece, name: &StyleLineName) -> Result<Ground<'a>, Refusal> {
+pub(super) fn over_line<'a>(piece: &'a Piece, name: &StyleLineName) -> Result<StripGround<'a>, Refusal> {
     let curve = &piece.style_line_named(name)?.curve;
     let named = EdgeRef::new(piece.name().clone(), EdgeName::of_line(name));
     let Some((from, to)) = inside(piece, curve) else {
@@ -342,7 +356,7 @@ pub(super) fn over_line<'a>(piece: &'a Piece, name: &StyleLineName) -> Result<Gr
         ));
     };
     let line = curve.stretch(from.at, to.at)?;
-    let under = Under {
+    let under = StretchUnder {
         piece,
         copy: Copy::Drawn,
         on: LaidOn::Line(name.clone()),
@@ -353,7 +367,7 @@ pub(super) fn over_line<'a>(piece: &'a Piece, name: &StyleLineName) -> Result<Gr
         curve: line.clone(),
     };
     // At the start one looks outward against the walk: what is clockwise of it is to the left.
-    let ways = |out: Option<(EdgeId, f64)>| -> Result<[Option<Way<'a>>; 2], Refusal> {
+    let ways = |out: Option<(EdgeId, f64)>| -> Result<[Option<WayFromEnd<'a>>; 2], Refusal> {
         let Some(on) = out else { return Ok([None, None]) };
         Ok([way(piece, on, EdgeEnd::Last)?, way(piece, on, EdgeEnd::First)?])
     };
@@ -365,7 +379,7 @@ pub(super) fn over_line<'a>(piece: &'a Piece, name: &StyleLineName) -> Result<Gr
         under: vec![under.clone()],
         ends,
     };
-    Ok(Ground {
+    Ok(StripGround {
         right: half("right", [right_start, right_end]),
         left: half("left", [left_start, left_end]),
         named,
@@ -408,7 +422,11 @@ fn inside(piece: &Piece, curve: &Curve) -> Option<(LineEnd, LineEnd)> {
 }
 
 /// The way from a place on an edge to one of that edge's ends; on from a corner along the next edge.
-fn way<'a>(piece: &'a Piece, (edge, at): (EdgeId, f64), toward: EdgeEnd) -> Result<Option<Way<'a>>, Refusal> {
+fn way<'a>(
+    piece: &'a Piece,
+    (edge, at): (EdgeId, f64),
+    toward: EdgeEnd,
+) -> Result<Option<WayFromEnd<'a>>, Refusal> {
     let length = |edge: EdgeId| piece.edge(edge).curve.length();
     let (edge, from) = match toward {
         EdgeEnd::Last if length(edge) - at <= ON_OUTLINE => (piece.next(edge), 0.0),
@@ -420,7 +438,7 @@ fn way<'a>(piece: &'a Piece, (edge, at): (EdgeId, f64), toward: EdgeEnd) -> Resu
         EdgeEnd::Last => (length(edge), curve.stretch(from, length(edge))?),
         EdgeEnd::First => (0.0, curve.stretch(0.0, from)?.reversed()),
     };
-    let under = Under {
+    let under = StretchUnder {
         piece,
         copy: Copy::Drawn,
         on: LaidOn::Edge(piece.edge(edge).name.clone()),
@@ -430,5 +448,5 @@ fn way<'a>(piece: &'a Piece, (edge, at): (EdgeId, f64), toward: EdgeEnd) -> Resu
         part: 0,
         curve: path.clone(),
     };
-    Ok(Some(Way { under: vec![under], path, piece, edge, kind: EndKind::Along }))
+    Ok(Some(WayFromEnd { under: vec![under], path, piece, edge, kind: EndKind::Along }))
 }

@@ -1,6 +1,6 @@
 //! From where to where a strip goes.
 
-use crate::derive::strip_ground::Ground;
+use crate::derive::strip_ground::StripGround;
 use crate::derive::strip_shape::{EndLook, Span};
 use crate::pattern::{Amount, EdgeEnd, EdgeName, LaidOn, Piece, Place, Refusal, RefusalKind, WalkEnd};
 use crate::tolerance::{LEAST_DIVIDED, ON_OUTLINE, SAME_CUT, SAME_LENGTH};
@@ -22,7 +22,7 @@ pub(super) struct SpanWish<'a> {
 /// # Errors
 ///
 /// Refuses a place that is not on the seam or line, and places too near each other.
-pub(super) fn span_of(wish: &SpanWish, ground: &Ground) -> Result<(Span, Places), Refusal> {
+pub(super) fn span_of(wish: &SpanWish, ground: &StripGround) -> Result<(Span, Places), Refusal> {
     let (length, widths) = (ground.length(), wish.widths);
     let at = |place: Option<&Place>, usual: f64| -> Result<f64, Refusal> {
         let at = place.map_or(Ok(usual), |place| distance(ground, place))?;
@@ -54,7 +54,7 @@ pub(super) fn span_of(wish: &SpanWish, ground: &Ground) -> Result<(Span, Places)
 }
 
 /// The place a distance along the walk, as one would name it.
-fn place_at(ground: &Ground, at: f64) -> Place {
+fn place_at(ground: &StripGround, at: f64) -> Place {
     let under = &ground.right.under[0];
     let along = Amount::Length(Length::from_mm(at));
     match &under.on {
@@ -67,7 +67,7 @@ fn place_at(ground: &Ground, at: f64) -> Place {
 }
 
 /// How far along the walk a place is.
-fn distance(ground: &Ground, place: &Place) -> Result<f64, Refusal> {
+fn distance(ground: &StripGround, place: &Place) -> Result<f64, Refusal> {
     match place {
         Place::OnEdge { edge, along, from } => along_under(ground, (edge, *along, from.as_ref()), place),
         _ => on_line(ground, place),
@@ -77,7 +77,7 @@ fn distance(ground: &Ground, place: &Place) -> Result<f64, Refusal> {
 /// A place on an edge under the strip, or on its line. A length is measured on from the edge's corner, over the seams that
 /// end at it, if it is longer than the edge.
 fn along_under(
-    ground: &Ground,
+    ground: &StripGround,
     (edge, along, from): (&EdgeName, Amount, Option<&EdgeName>),
     place: &Place,
 ) -> Result<f64, Refusal> {
@@ -118,7 +118,7 @@ fn along_under(
 
 /// The end of a style line that meets an edge.
 fn line_end_at(
-    ground: &Ground,
+    ground: &StripGround,
     piece: &Piece,
     neighbour: &EdgeName,
     place: &Place,
@@ -140,7 +140,7 @@ fn line_end_at(
 }
 
 /// A named place that lies on the seam or line.
-fn on_line(ground: &Ground, place: &Place) -> Result<f64, Refusal> {
+fn on_line(ground: &StripGround, place: &Place) -> Result<f64, Refusal> {
     let under = &ground.right.under[0];
     let point = under.motion.apply(under.piece.place(place)?.point);
     let foot = ground.right.line.nearest(point);
@@ -156,7 +156,7 @@ fn on_line(ground: &Ground, place: &Place) -> Result<f64, Refusal> {
     .about(place))
 }
 
-fn refuse_beyond(ground: &Ground, at: f64, place: &Place) -> Result<f64, Refusal> {
+fn refuse_beyond(ground: &StripGround, at: f64, place: &Place) -> Result<f64, Refusal> {
     let length = ground.length();
     if (-SAME_LENGTH..=length + SAME_LENGTH).contains(&at) {
         return Ok(at.clamp(0.0, length));

@@ -11,9 +11,11 @@
 use crate::derive::closed::around_middle;
 use kurbo::CubicBez;
 
-use crate::curve::{Curve, Motion, Outline, PathSeg, Point, fit_through, left_of, offset, right_of};
+use crate::curve::{
+    Curve, LeftOrRight, Motion, Outline, PathSeg, Point, fit_through, left_of, offset, right_of,
+};
 use crate::derive::band::nearest_on;
-use crate::derive::strip_ground::{Ground, GroundHalf, Under, Way, walked};
+use crate::derive::strip_ground::{GroundHalf, StretchUnder, StripGround, WayFromEnd, walked};
 use crate::pattern::{EdgeName, LaidPart, LaidStretch, LiesTo};
 use crate::tolerance::{
     BAND_ACCURACY, FACING_ACCURACY, FACING_FLAT, JOINT, LAY_STEP, LEAST_DIVIDED, ON_OUTLINE, SAME_CUT,
@@ -62,16 +64,9 @@ impl Span {
     }
 }
 
-/// Which half of the ground.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Hand {
-    Left,
-    Right,
-}
-
 /// A long edge of a strip, in the direction of the walk.
 struct Long {
-    hand: Hand,
+    hand: LeftOrRight,
     curve: Curve,
     /// From where to where on the half's line it lies beside it.
     along: (f64, f64),
@@ -116,13 +111,13 @@ impl StripLines {
 }
 
 /// The lines of a strip on a ground whose left half is laid along the span; or why there are none.
-pub(super) fn lines(ground: &Ground, span: &Span) -> Result<StripLines, String> {
+pub(super) fn lines(ground: &StripGround, span: &Span) -> Result<StripLines, String> {
     let (from, to) = span.sides();
     if to - from < LEAST_DIVIDED {
         return Err("its ends meet".to_owned());
     }
-    let right = long(ground, span, Hand::Right)?;
-    let left = long(ground, span, Hand::Left)?;
+    let right = long(ground, span, LeftOrRight::Right)?;
+    let left = long(ground, span, LeftOrRight::Left)?;
     let mut longs = [left, right];
     let start = end_line(ground, span, &mut longs, 0)?;
     let end = end_line(ground, span, &mut longs, 1)?;
@@ -136,18 +131,18 @@ pub(super) fn lines(ground: &Ground, span: &Span) -> Result<StripLines, String> 
     Ok(made)
 }
 
-fn half<'g, 'a>(ground: &'g Ground<'a>, hand: Hand) -> &'g GroundHalf<'a> {
+fn half<'g, 'a>(ground: &'g StripGround<'a>, hand: LeftOrRight) -> &'g GroundHalf<'a> {
     match hand {
-        Hand::Left => &ground.left,
-        Hand::Right => &ground.right,
+        LeftOrRight::Left => &ground.left,
+        LeftOrRight::Right => &ground.right,
     }
 }
 
 /// How far a half's line lies behind the walk.
-fn behind(ground: &Ground, span: &Span, hand: Hand) -> f64 {
+fn behind(ground: &StripGround, span: &Span, hand: LeftOrRight) -> f64 {
     match hand {
-        Hand::Right => 0.0,
-        Hand::Left => span.from - ground.on_left((span.from, span.to)).0,
+        LeftOrRight::Right => 0.0,
+        LeftOrRight::Left => span.from - ground.on_left((span.from, span.to)).0,
     }
 }
 
@@ -156,7 +151,7 @@ fn failed<E>(_: E) -> String {
 }
 
 /// The line beside a half's, from where to where the strip's edge goes.
-fn long(ground: &Ground, span: &Span, hand: Hand) -> Result<Long, String> {
+fn long(ground: &StripGround, span: &Span, hand: LeftOrRight) -> Result<Long, String> {
     let line = &half(ground, hand).line;
     let behind = behind(ground, span, hand);
     let (from, to) = span.sides();
@@ -164,12 +159,12 @@ fn long(ground: &Ground, span: &Span, hand: Hand) -> Result<Long, String> {
     let stretch = line.stretch(from, to).map_err(failed)?;
     let out = |at: f64| {
         let way = line.tangent_at(at);
-        let side = if hand == Hand::Left { left_of(way) } else { right_of(way) };
+        let side = if hand == LeftOrRight::Left { left_of(way) } else { right_of(way) };
         line.point_at(at) + side * span.half_at(at + behind)
     };
     let is_even = span.widths.0 == span.widths.1;
     let curve = if is_even {
-        let by = if hand == Hand::Left { span.widths.0 } else { -span.widths.0 } / 2.0;
+        let by = if hand == LeftOrRight::Left { span.widths.0 } else { -span.widths.0 } / 2.0;
         offset(&stretch, by, FACING_ACCURACY).map_err(failed)?
     } else if stretch.is_straight(SAME_CUT) {
         Curve::line(out(from), out(to)).map_err(failed)?
@@ -182,7 +177,12 @@ fn long(ground: &Ground, span: &Span, hand: Hand) -> Result<Long, String> {
 }
 
 /// The end of a strip at the walk's start (0) or end (1); cuts its long edges back, or runs them on, to where it meets them.
-fn end_line(ground: &Ground, span: &Span, longs: &mut [Long; 2], which: usize) -> Result<EndLine, String> {
+fn end_line(
+    ground: &StripGround,
+    span: &Span,
+    longs: &mut [Long; 2],
+    which: usize,
+) -> Result<EndLine, String> {
     let look = if which == 0 { span.looks.0 } else { span.looks.1 };
     let ways = [&ground.left.ends[which], &ground.right.ends[which]];
     let free = |curve: Curve| EndLine { curve, on_outline: None, slid: Motion::identity() };
@@ -220,7 +220,7 @@ fn caught_end(
     span: &Span,
     longs: &mut [Long; 2],
     which: usize,
-    (left, right): (&Way, &Way),
+    (left, right): (&WayFromEnd, &WayFromEnd),
 ) -> Result<EndLine, String> {
     let slid = Motion::shift(right.path.start() - left.path.start());
     let far = 4.0 * span.widths.0.max(span.widths.1);
@@ -269,7 +269,7 @@ fn places(curve: &Curve) -> Vec<Point> {
 }
 
 /// Refuses an edge that comes nearer to the walk than it should, as in the hollow of a bend.
-fn refuse_pinched(ground: &Ground, span: &Span, long: &Long) -> Result<(), String> {
+fn refuse_pinched(ground: &StripGround, span: &Span, long: &Long) -> Result<(), String> {
     let line = &half(ground, long.hand).line;
     let behind = behind(ground, span, long.hand);
     for place in places(&long.curve) {
@@ -283,11 +283,11 @@ fn refuse_pinched(ground: &Ground, span: &Span, long: &Long) -> Result<(), Strin
 }
 
 /// Refuses edges that leave the pieces beneath.
-fn refuse_outside(ground: &Ground, made: &StripLines) -> Result<(), String> {
-    let mut parts: Vec<(&Under, Outline)> = Vec::new();
+fn refuse_outside(ground: &StripGround, made: &StripLines) -> Result<(), String> {
+    let mut parts: Vec<(&StretchUnder, Outline)> = Vec::new();
     for half in [&ground.right, &ground.left] {
         for under in &half.under {
-            let known = |(other, _): &(&Under, Outline)| {
+            let known = |(other, _): &(&StretchUnder, Outline)| {
                 other.piece.name() == under.piece.name() && other.motion == under.motion
             };
             if parts.iter().any(known) {
@@ -302,7 +302,7 @@ fn refuse_outside(ground: &Ground, made: &StripLines) -> Result<(), String> {
     let free = [&made.start, &made.end].into_iter().filter(|end| end.on_outline.is_none());
     let lines = [&made.left.curve, &made.right.curve].into_iter().chain(free.map(|end| &end.curve));
     for point in lines.flat_map(places) {
-        let holds = |(_, outline): &(&Under, Outline)| {
+        let holds = |(_, outline): &(&StretchUnder, Outline)| {
             outline.contains(point) || outline.distance(point) <= ON_OUTLINE.max(FACING_FLAT)
         };
         if parts.iter().any(holds) {
@@ -319,12 +319,12 @@ fn refuse_outside(ground: &Ground, made: &StripLines) -> Result<(), String> {
 
 /// How the strip lies on what is beneath it.
 pub(super) fn laid_parts(
-    ground: &Ground,
+    ground: &StripGround,
     span: &Span,
     made: &StripLines,
     names: &StripNames,
 ) -> Vec<LaidPart> {
-    let mut parts = Parts::default();
+    let mut parts = StripParts::default();
     for long in [&made.right, &made.left] {
         beside(ground, span, long, names, &mut parts);
     }
@@ -338,8 +338,8 @@ pub(super) fn laid_parts(
         let (first, second) = if which == 0 { (right, left) } else { (left, right) };
         // Clockwise one comes in along the outline to the first corner, and goes out along it from there.
         let halves = [
-            (Hand::Left, left_way, left, which == 0, apart),
-            (Hand::Right, right_way, right, which == 1, None),
+            (LeftOrRight::Left, left_way, left, which == 0, apart),
+            (LeftOrRight::Right, right_way, right, which == 1, None),
         ];
         debug_assert!((first + second - end.curve.length()).abs() <= 1.0);
         for (hand, way, reached, goes_out, apart) in halves {
@@ -370,14 +370,14 @@ pub(super) fn laid_parts(
 }
 
 /// What was moved as one: the half, the part of it, and the end that was slid by itself.
-type MovedAsOne = (Hand, usize, Option<usize>);
+type MovedAsOne = (LeftOrRight, usize, Option<usize>);
 
 /// Parts that lie by one motion.
 #[derive(Default)]
-struct Parts(Vec<(MovedAsOne, LaidPart)>);
+struct StripParts(Vec<(MovedAsOne, LaidPart)>);
 
-impl Parts {
-    fn add(&mut self, key: MovedAsOne, under: &Under, lies: LaidStretch) {
+impl StripParts {
+    fn add(&mut self, key: MovedAsOne, under: &StretchUnder, lies: LaidStretch) {
         match self.0.iter_mut().find(|(known, _)| *known == key) {
             Some((_, part)) => part.stretches.push(lies),
             None => {
@@ -389,17 +389,17 @@ impl Parts {
 }
 
 /// Over a line both halves are one piece, moved as one.
-fn hand_of(ground: &Ground, hand: Hand) -> Hand {
-    if ground.is_line() { Hand::Right } else { hand }
+fn hand_of(ground: &StripGround, hand: LeftOrRight) -> LeftOrRight {
+    if ground.is_line() { LeftOrRight::Right } else { hand }
 }
 
 /// The stretches of a long edge that lie beside the line of its half.
-fn beside(ground: &Ground, span: &Span, long: &Long, names: &StripNames, parts: &mut Parts) {
+fn beside(ground: &StripGround, span: &Span, long: &Long, names: &StripNames, parts: &mut StripParts) {
     let half = half(ground, long.hand);
     let behind = behind(ground, span, long.hand);
     let out = |at: f64| {
         let way = half.line.tangent_at(at);
-        let side = if long.hand == Hand::Left { left_of(way) } else { right_of(way) };
+        let side = if long.hand == LeftOrRight::Left { left_of(way) } else { right_of(way) };
         half.line.point_at(at) + side * span.half_at(at + behind)
     };
     let Some((from, to)) = lies_beside(&long.curve, &out, long.along) else { return };
@@ -413,10 +413,12 @@ fn beside(ground: &Ground, span: &Span, long: &Long, names: &StripNames, parts: 
         let (at_a, at_b) = (under.place(a - before), under.place(b - before));
         let (half_a, half_b) = (span.half_at(a + behind), span.half_at(b + behind));
         // A style line is walked as it was drawn: what lies to its left is less than nothing inside.
-        let sign = if ground.is_line() && long.hand == Hand::Left { -1.0 } else { 1.0 };
+        let sign = if ground.is_line() && long.hand == LeftOrRight::Left { -1.0 } else { 1.0 };
         let (stretch, along, halves, name) = match long.hand {
-            Hand::Left => ((own(a), own(b)), (at_a, at_b), (half_a, half_b), &names.left),
-            Hand::Right => ((whole - own(b), whole - own(a)), (at_b, at_a), (half_b, half_a), &names.right),
+            LeftOrRight::Left => ((own(a), own(b)), (at_a, at_b), (half_a, half_b), &names.left),
+            LeftOrRight::Right => {
+                ((whole - own(b), whole - own(a)), (at_b, at_a), (half_b, half_a), &names.right)
+            }
         };
         let lies = if sign < 0.0 { LiesTo::Right } else { LiesTo::Left };
         let lies = LaidStretch {

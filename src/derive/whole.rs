@@ -33,7 +33,7 @@ pub enum StaysWhole {
 
 /// The field of the record that tells it of a copy.
 #[derive(Deserialize)]
-struct Wish {
+struct WholeWish {
     whole: Option<StaysWhole>,
 }
 
@@ -41,12 +41,12 @@ struct Wish {
 pub(super) fn parts_beneath<'a>(pattern: &Pattern, copy: &'a Piece) -> Option<&'a [PieceName]> {
     let derived = copy.derived.as_ref().filter(|derived| derived.by == Making::Copy)?;
     let MadeFrom::Pieces(parts) = &derived.from else { return None };
-    let wish = Wish::deserialize(&pattern.record.made_last(copy.name())?.by).ok()?;
+    let wish = WholeWish::deserialize(&pattern.record.made_last(copy.name())?.by).ok()?;
     (wish.whole == Some(StaysWhole::Yes) && parts.len() > 1).then_some(parts)
 }
 
 /// A pattern in which the parts of a piece are laid together again, under the name of the first.
-pub(super) struct Together {
+pub(super) struct WholeAgain {
     pub pattern: Pattern,
     /// Where the stretches of the parts' edges lie on the whole.
     map: Vec<Mapped>,
@@ -59,9 +59,9 @@ pub(super) struct Together {
 /// # Errors
 ///
 /// Refuses parts that are not sewn to one another, and what cannot be joined at a seam.
-pub(super) fn laid_together(pattern: &Pattern, parts: &[PieceName]) -> Result<Together, Refusal> {
+pub(super) fn laid_together(pattern: &Pattern, parts: &[PieceName]) -> Result<WholeAgain, Refusal> {
     let Some((whole, rest)) = parts.split_first() else { return Err(crate::curve::CurveError::Empty.into()) };
-    let mut so_far = Together { pattern: pattern.clone(), map: Vec::new(), drawn_anew: Vec::new() };
+    let mut so_far = WholeAgain { pattern: pattern.clone(), map: Vec::new(), drawn_anew: Vec::new() };
     close_openings(&mut so_far.pattern, parts)?;
     let mut rest: Vec<&PieceName> = rest.iter().collect();
     while !rest.is_empty() {
@@ -114,7 +114,7 @@ fn between(pattern: &Pattern, first: &PieceName, second: &PieceName) -> Vec<Seam
     ways.iter().filter(of_both).map(clockwise).collect()
 }
 
-impl Together {
+impl WholeAgain {
     /// Joins a part to what is whole so far.
     fn join(&mut self, whole: &PieceName, part: &PieceName) -> Result<(), Refusal> {
         let seam = self.one_seam(whole, part)?;

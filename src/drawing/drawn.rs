@@ -6,8 +6,9 @@
 use crate::curve::WindingRule;
 use std::collections::HashMap;
 use std::fmt;
+use std::sync::Arc;
 
-use kurbo::{BezPath, Point, Rect, Vec2};
+use kurbo::{Affine, BezPath, Point, Rect, Vec2};
 
 use super::note::Note;
 use super::unit::UnitSource;
@@ -75,12 +76,33 @@ pub enum Drawn {
         /// How it is stroked and filled.
         paint: Paint,
     },
+    /// A line or a surface of which its page shows nothing: large tiled files draw all of them on each page.
+    Hidden(HiddenShape),
     /// Writing that can be read.
     Text(DrawnText),
     /// The box of writing of which only the shapes of letters are left.
     Writing(Rect),
     /// A picture made of pixels.
     Picture,
+}
+
+/// A line or a surface that lies outside of the clip around it. Pages that hide the same share it.
+#[derive(Clone, Debug)]
+pub struct HiddenShape {
+    /// Its line, as it lies on the first page that hides it.
+    pub path: Arc<BezPath>,
+    /// How far it lies from there.
+    pub by: Vec2,
+    /// How it is stroked and filled.
+    pub paint: Paint,
+}
+
+impl HiddenShape {
+    /// Its line where it lies.
+    #[must_use]
+    pub fn placed(&self) -> BezPath {
+        Affine::translate(self.by) * &*self.path
+    }
 }
 
 /// Words, and where they stand.

@@ -48,8 +48,8 @@ use std::thread;
 pub(crate) use common::Said;
 use common::panic_message;
 pub use drawn::{
-    Clip, ClipId, ClipShape, Clips, Drawn, DrawnFile, DrawnPage, DrawnText, DrawnThing, Ink, Layer, LayerId,
-    Layers, Marked, Origin, Paint, SeenAs, Shown,
+    Clip, ClipId, ClipShape, Clips, Drawn, DrawnFile, DrawnPage, DrawnText, DrawnThing, HiddenShape, Ink,
+    Layer, LayerId, Layers, Marked, Origin, Paint, SeenAs, Shown,
 };
 pub use error::{DrawingError, NamedElement};
 pub use note::Note;

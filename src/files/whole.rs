@@ -31,7 +31,7 @@ pub enum Existing {
 
 /// Why a file was not written; what was there before is as it was.
 #[derive(Debug, thiserror::Error)]
-pub enum WriteFault {
+pub enum FileFault {
     /// It is there already.
     #[error("this file exists already")]
     AlreadyThere,
@@ -54,7 +54,7 @@ pub fn folder_of(path: &Path) -> &Path {
 /// # Errors
 ///
 /// The file exists and may not be replaced; the disk is full; the folder cannot be written to.
-pub fn write_whole(path: &Path, content: &[u8], existing: Existing) -> Result<(), WriteFault> {
+pub fn write_whole(path: &Path, content: &[u8], existing: Existing) -> Result<(), FileFault> {
     let target = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
     let folder = folder_of(&target);
     take_away_left_parts_once(folder);
@@ -73,7 +73,7 @@ pub fn write_whole(path: &Path, content: &[u8], existing: Existing) -> Result<()
             keep_entry(folder);
             Ok(())
         }
-        Err(error) if error.error.kind() == ErrorKind::AlreadyExists => Err(WriteFault::AlreadyThere),
+        Err(error) if error.error.kind() == ErrorKind::AlreadyExists => Err(FileFault::AlreadyThere),
         Err(error) => Err(error.error.into()),
     }
 }

@@ -1,7 +1,7 @@
 //! What lies between two seamlines that were laid on one another: gaps and overlaps.
 
 use crate::curve::{Curve, Point};
-use crate::parts::lay_on::LaidOn;
+use crate::parts::lay_on::LaidOnBase;
 use crate::parts::seam_side::BothSides;
 use crate::pattern::{Refusal, RefusalKind, WalkEnd};
 use crate::tolerance::{COINCIDE, GAP_STEP, NEGLIGIBLE_GAP, OVERLAP_REFUSED, SAME_CUT};
@@ -52,21 +52,21 @@ struct Apart {
 /// # Errors
 ///
 /// Refuses an overlap, with its width and place.
-pub(crate) fn gaps(sides: &BothSides, laid: &LaidOn) -> Result<Vec<Gap>, Refusal> {
-    let between = Between { sides, ahead: laid.ahead, other: sides.other.curve.moved(&laid.motion) };
+pub(crate) fn gaps(sides: &BothSides, laid: &LaidOnBase) -> Result<Vec<Gap>, Refusal> {
+    let between = BothSeamlines { sides, ahead: laid.ahead, other: sides.other.curve.moved(&laid.motion) };
     let mut found = Vec::new();
     found.extend(between.tail(0.0, laid.together.from)?);
     found.extend(between.tail(laid.together.to, sides.base.curve.length())?);
     Ok(found)
 }
 
-struct Between<'a> {
+struct BothSeamlines<'a> {
     sides: &'a BothSides,
     ahead: f64,
     other: Curve,
 }
 
-impl Between<'_> {
+impl BothSeamlines<'_> {
     fn apart_at(&self, at: f64) -> Apart {
         let base = &self.sides.base.curve;
         let point = self.other.point_at(at + self.ahead);

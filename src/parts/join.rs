@@ -18,7 +18,7 @@ pub(crate) fn continued_at(sides: &BothSides, end: WalkEnd) -> [(usize, EdgeId);
 /// Whether the two edges that meet at an end of the seam may become one: they are alike, and every seam that names one
 /// names the other next to it, or neither is sewn.
 pub(crate) fn goes_on_in_seams(pattern: &Pattern, sides: &BothSides, end: WalkEnd) -> bool {
-    let pair = Pair::of(sides, end);
+    let pair = EdgePair::of(sides, end);
     pair.first.name == pair.second.name && pair.is_finished_alike() && pair.is_sewn_as_one(pattern)
 }
 
@@ -27,20 +27,20 @@ pub(crate) fn goes_on_in_seams(pattern: &Pattern, sides: &BothSides, end: WalkEn
 /// them. Where the sewing begins between them, as that of a sleeve's cap at the side of an armhole, the mouth is the end of
 /// one edge.
 pub(crate) fn goes_on_over_dart(pattern: &Pattern, sides: &BothSides, end: WalkEnd) -> bool {
-    let pair = Pair::of(sides, end);
+    let pair = EdgePair::of(sides, end);
     pair.is_finished_alike() && (pair.is_sewn_as_one(pattern) || pair.is_sewn_each_by_itself(pattern))
 }
 
 /// Two edges that meet where two pieces are joined, in the order in which the new outline passes them.
-struct Pair<'a> {
+struct EdgePair<'a> {
     first: &'a Edge,
     second: &'a Edge,
     names: [EdgeRef; 2],
     mirrored: Mirrored,
 }
 
-impl Pair<'_> {
-    fn of(sides: &BothSides, end: WalkEnd) -> Pair<'_> {
+impl EdgePair<'_> {
+    fn of(sides: &BothSides, end: WalkEnd) -> EdgePair<'_> {
         let pair = continued_at(sides, end);
         let side = |part: usize| -> &SeamSide { if part == 0 { &sides.base } else { &sides.other } };
         let edge = |(part, id): (usize, EdgeId)| side(part).piece.edge(id);
@@ -48,7 +48,12 @@ impl Pair<'_> {
             let side = side(part);
             EdgeRef { copy: side.copy, ..side.piece.edge_ref(id) }
         };
-        Pair { first: edge(pair[0]), second: edge(pair[1]), names: pair.map(name), mirrored: sides.mirrored }
+        EdgePair {
+            first: edge(pair[0]),
+            second: edge(pair[1]),
+            names: pair.map(name),
+            mirrored: sides.mirrored,
+        }
     }
 
     fn is_finished_alike(&self) -> bool {

@@ -14,7 +14,7 @@ pub(crate) struct Together {
 
 /// How the other piece is laid on the base.
 #[derive(Clone, Debug)]
-pub(crate) struct LaidOn {
+pub(crate) struct LaidOnBase {
     pub motion: Motion,
     /// Where the seamlines lie together.
     pub together: Together,
@@ -53,12 +53,12 @@ fn turned_over(mirrored: Mirrored) -> Motion {
 /// # Errors
 ///
 /// Refuses seamlines that lie together nowhere.
-pub(crate) fn lay_on(sides: &BothSides) -> Result<LaidOn, Refusal> {
+pub(crate) fn lay_on(sides: &BothSides) -> Result<LaidOnBase, Refusal> {
     let over = turned_over(sides.mirrored);
     let (base, other) = (&sides.base.curve, sides.other.curve.moved(&over));
     let shorter = base.length().min(other.length());
     let ahead_at_end = other.length() - base.length();
-    let mut best: Option<LaidOn> = None;
+    let mut best: Option<LaidOnBase> = None;
     let count = (shorter / LAY_STEP).floor() as usize + 1;
     let end_from = (base.length() - shorter, other.length() - shorter);
     for (base_from, other_from, ahead) in [(0.0, 0.0, 0.0), (end_from.0, end_from.1, ahead_at_end)] {
@@ -71,7 +71,7 @@ pub(crate) fn lay_on(sides: &BothSides) -> Result<LaidOn, Refusal> {
             together.to - together.from > best.together.to - best.together.from + LAY_STEP / 2.0
         });
         if longer {
-            best = Some(LaidOn { motion, together, ahead });
+            best = Some(LaidOnBase { motion, together, ahead });
         }
     }
     let mut laid = best.ok_or_else(|| {

@@ -5,7 +5,7 @@ use crate::curve::{Curve, Motion, Point};
 use crate::parts::assemble::{Assembled, Assembly, Bit, Part, assemble};
 use crate::parts::gap::{Gap, Tail, gaps};
 use crate::parts::join::{continued_at, goes_on_in_seams, goes_on_over_dart};
-use crate::parts::lay_on::{LaidOn, lay_on};
+use crate::parts::lay_on::{LaidOnBase, lay_on};
 use crate::parts::seam_side::{BothSides, Mirrored, refuse_mixed_girth};
 use crate::pattern::{
     Copy, Cut, Dart, DartKind, DartName, DartShape, EdgeName, EdgeRef, Field, Kept, Mouth, Operation,
@@ -29,8 +29,8 @@ pub(crate) struct Joining {
 }
 
 /// How the other piece lies on the base, and what is left open between them.
-pub(crate) struct Laid {
-    on: LaidOn,
+pub(crate) struct LaidTogether {
+    on: LaidOnBase,
     pub gaps: Vec<Gap>,
 }
 
@@ -67,10 +67,10 @@ impl Joining {
     /// # Errors
     ///
     /// Refuses seamlines that lie together nowhere, and pieces that would lie over one another.
-    pub(crate) fn laid(&self) -> Result<Laid, Refusal> {
+    pub(crate) fn laid(&self) -> Result<LaidTogether, Refusal> {
         let on = lay_on(&self.sides)?;
         let gaps = gaps(&self.sides, &on)?;
-        Ok(Laid { on, gaps })
+        Ok(LaidTogether { on, gaps })
     }
 
     /// The pieces that are joined, the base first.
@@ -86,9 +86,14 @@ impl Joining {
     /// # Errors
     ///
     /// Refuses pieces that are not cut alike, and gaps of which no dart can be made.
-    pub(crate) fn merged(&self, pattern: &Pattern, laid: &Laid, name: PieceName) -> Result<Merged, Refusal> {
+    pub(crate) fn merged(
+        &self,
+        pattern: &Pattern,
+        laid: &LaidTogether,
+        name: PieceName,
+    ) -> Result<Merged, Refusal> {
         let cut = joined_cut(&self.sides, self.to)?;
-        let assembly = assembly(pattern, &self.sides, laid, Joined { name, cut, to: self.to })?;
+        let assembly = assembly(pattern, &self.sides, laid, JoinedPiece { name, cut, to: self.to })?;
         let made = assemble(&assembly)?;
         if self.to == JoinedTo::AnotherPiece {
             refuse_fold_taken(&self.sides.base.piece, &made.piece)?;
@@ -98,7 +103,7 @@ impl Joining {
 }
 
 /// What the joined piece is to be.
-struct Joined {
+struct JoinedPiece {
     name: PieceName,
     cut: Cut,
     to: JoinedTo,
@@ -164,8 +169,8 @@ pub(crate) fn refuse_other_count(
 fn assembly<'a>(
     pattern: &Pattern,
     sides: &'a BothSides,
-    laid: &Laid,
-    joined: Joined,
+    laid: &LaidTogether,
+    joined: JoinedPiece,
 ) -> Result<Assembly<'a>, Refusal> {
     let copy = match joined.to {
         JoinedTo::OwnMirror => Copy::Mirrored,

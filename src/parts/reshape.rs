@@ -46,8 +46,10 @@ pub(crate) fn reshape_end(curve: &Curve, end: EdgeEnd, to: Point, reach: f64) ->
             "make the change smaller, or make the edge longer",
         ));
     }
-    let faded =
-        |away: f64| Change { by: fading(away / reach) * by, slope: fading_slope(away / reach) / reach * by };
+    let faded = |away: f64| Displacement {
+        by: fading(away / reach) * by,
+        slope: fading_slope(away / reach) / reach * by,
+    };
     let changed = changed(curve, end, reach, faded)?;
     Ok(with_end(&changed, end, to)?)
 }
@@ -82,7 +84,7 @@ pub(crate) fn turn_end(curve: &Curve, end: EdgeEnd, leaving: Vec2, reach: f64) -
     }
     let turned = |away: f64| {
         let share = away / reach;
-        Change {
+        Displacement {
             by: away * fading(share) * slope,
             slope: (fading(share) + share * fading_slope(share)) * slope,
         }
@@ -126,7 +128,7 @@ fn fading_slope(u: f64) -> f64 {
 }
 
 /// By how much a place is displaced, and how that grows with the distance away from the end.
-struct Change {
+struct Displacement {
     by: Vec2,
     slope: Vec2,
 }
@@ -137,7 +139,7 @@ fn changed(
     curve: &Curve,
     end: EdgeEnd,
     reach: f64,
-    change: impl Fn(f64) -> Change,
+    change: impl Fn(f64) -> Displacement,
 ) -> Result<Curve, Refusal> {
     let away = match end {
         EdgeEnd::First => curve.clone(),
@@ -174,7 +176,7 @@ fn changed_stretch(
     away: &Curve,
     from: f64,
     to: f64,
-    change: &impl Fn(f64) -> Change,
+    change: &impl Fn(f64) -> Displacement,
 ) -> Result<Curve, Refusal> {
     let count = (((to - from) / STEP).ceil() as usize).max(LEAST_PLACES);
     let at = |i: usize| from + (to - from) * i as f64 / count as f64;

@@ -2,12 +2,11 @@
 
 use crate::advice;
 use crate::curve::Curve;
-use crate::parts::assemble::On;
 use crate::parts::assemble::{Bit, bits_round};
 use crate::parts::in_the_way::dart_opens;
 use crate::pattern::{
-    Copy, EdgeId, EdgeRef, Field, Level, Operation, Pattern, Piece, Refusal, RefusalKind, Run, Seam, Side,
-    Travel,
+    Copy, EdgeId, EdgeRef, Field, Level, On, Operation, Pattern, Piece, Refusal, RefusalKind, Run, Seam,
+    Side, Travel,
 };
 
 /// One side of a seam on one piece.

@@ -8,7 +8,7 @@ use crate::units::Length;
 pub(crate) fn seams_after(seams: &[Seam], old: &[&Piece], new: &[Assembled]) -> Vec<Seam> {
     let map: Vec<&Mapped> = new.iter().flat_map(|made| &made.map).collect();
     let redrawn: Vec<&(EdgeRef, EdgeRef)> = new.iter().flat_map(|made| &made.redrawn).collect();
-    let follow = Follow { old, map, redrawn };
+    let follow = Followed { old, map, redrawn };
     let mut carried: Vec<Seam> = Vec::new();
     for seam in seams {
         carried.extend(follow.seam(seam));
@@ -25,7 +25,7 @@ pub(crate) fn seams_after(seams: &[Seam], old: &[&Piece], new: &[Assembled]) -> 
 pub(crate) fn run_after(run: &Run, old: &[&Piece], new: &[Assembled]) -> Option<Run> {
     let map = new.iter().flat_map(|made| &made.map).collect();
     let redrawn = new.iter().flat_map(|made| &made.redrawn).collect();
-    Follow { old, map, redrawn }.run(run)
+    Followed { old, map, redrawn }.run(run)
 }
 
 /// Whether a seam stays itself when both its sides are mirrored.
@@ -40,13 +40,13 @@ fn has_same_edges(a: &Run, b: &Run) -> bool {
         && a.edges().iter().all(|edge| b.edges().iter().any(|other| other.edge == edge.edge))
 }
 
-struct Follow<'a> {
+struct Followed<'a> {
     old: &'a [&'a Piece],
     map: Vec<&'a Mapped>,
     redrawn: Vec<&'a (EdgeRef, EdgeRef)>,
 }
 
-impl Follow<'_> {
+impl Followed<'_> {
     fn seam(&self, seam: &Seam) -> Option<Seam> {
         seam.on(|run| self.run(run))
     }

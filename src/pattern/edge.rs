@@ -252,6 +252,9 @@ impl EdgeEnd {
     }
 }
 
+/// An end of an edge on a copy of its piece.
+pub(crate) type EdgeTip = (EdgeRef, EdgeEnd);
+
 /// What may be changed of an edge without drawing it anew.
 pub struct EdgeSettings<'a> {
     /// How it is finished.

@@ -62,6 +62,7 @@ pub use cut::{Cut, CutError, Twins};
 pub use dart::{Dart, DartKind, DartShape, Mouth, Press};
 pub use derived::{Derived, MadeFrom, Making};
 pub use drawn_line::{DrawnLine, LineMeeting, Reach};
+pub(crate) use edge::EdgeTip;
 pub use edge::{
     CornerShape, Edge, EdgeEnd, EdgeSettings, Finish, Opening, Origin, Selvedge, ShapedCorner, Unsewn,
 };
@@ -77,6 +78,7 @@ pub use operation::Operation;
 pub use orient::{
     Joins, from_clause, from_corners, is_read, orient, orient_at_corners, unwritable_direction,
 };
+pub(crate) use piece::On;
 pub use piece::{EdgeId, OnOutline, Piece, PieceFields};
 pub use place::{Amount, Place, PlaceError, TipChoice};
 pub use purpose::Purpose;

@@ -7,7 +7,7 @@
 use rustc_hash::{FxHashMap, FxHashSet};
 
 use crate::pattern::corners_named::{entered_at, laid_by_corners};
-use crate::pattern::marked::{Marked, notches_apart, notches_meeting};
+use crate::pattern::marked::{MarksOnRun, notches_apart, notches_meeting};
 use crate::pattern::{
     Copy, EdgeEnd, EdgeName, EdgeRef, Finish, Pattern, Refusal, RefusalKind, Remedy, Run, RunEdge, Seam,
     Settles, SewnFrom, Travel, Walk,
@@ -77,16 +77,16 @@ const NEIGHBOURS_NAMED_ALIKE: Likelihood = 1;
 pub(super) const NOTCHES_DECIDE: f64 = 0.02;
 
 /// An end of an edge on a copy of its piece.
-pub(super) struct Corner {
+pub(super) struct CornerOnCopy {
     edge: EdgeRef,
     neighbour: EdgeRef,
     pub(super) neighbour_finish: Finish,
 }
 
-fn corner(pattern: &Pattern, edge: &EdgeRef, end: EdgeEnd) -> Result<Corner, Refusal> {
+fn corner(pattern: &Pattern, edge: &EdgeRef, end: EdgeEnd) -> Result<CornerOnCopy, Refusal> {
     let (piece, id) = pattern.edge(edge)?;
     let neighbour = piece.beside(id, end);
-    Ok(Corner {
+    Ok(CornerOnCopy {
         edge: edge.clone(),
         neighbour: EdgeRef {
             piece: edge.piece.clone(),
@@ -97,7 +97,7 @@ fn corner(pattern: &Pattern, edge: &EdgeRef, end: EdgeEnd) -> Result<Corner, Ref
     })
 }
 
-fn likelihood(joins: &Joins, a: &Corner, b: &Corner) -> Likelihood {
+fn likelihood(joins: &Joins, a: &CornerOnCopy, b: &CornerOnCopy) -> Likelihood {
     let (n, m) = (&a.neighbour, &b.neighbour);
     let folds = [a.neighbour_finish, b.neighbour_finish].map(|finish| finish == Finish::Fold);
     if *n == b.edge && *m == a.edge {
@@ -177,7 +177,7 @@ fn ways(pattern: &Pattern, joins: &Joins, edges: &[EdgeRef]) -> Result<Vec<Run>,
 }
 
 /// The corners at the start and the end of a run.
-pub(super) fn ends(pattern: &Pattern, run: &Run) -> Result<(Corner, Corner), Refusal> {
+pub(super) fn ends(pattern: &Pattern, run: &Run) -> Result<(CornerOnCopy, CornerOnCopy), Refusal> {
     let (first, last) = run.first_and_last();
     Ok((
         corner(pattern, &first.edge, first.travel.enters_at())?,
@@ -198,24 +198,44 @@ pub fn orient(
     second: &[EdgeRef],
     from: Option<&SewnFrom>,
 ) -> Result<(Run, Run), Refusal> {
+    orient_by(pattern, joins, (first, second), from, Evidence::All)
+}
+
+/// What tells which ends of a seam meet: the notches may be what is wrong.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Evidence {
+    All,
+    WithoutNotches,
+}
+
+fn orient_by(
+    pattern: &Pattern,
+    joins: &Joins,
+    (first, second): (&[EdgeRef], &[EdgeRef]),
+    from: Option<&SewnFrom>,
+    evidence: Evidence,
+) -> Result<(Run, Run), Refusal> {
     if let Some(SewnFrom::Corners(ends)) = from {
         return laid_by_corners(first, second, ends);
     }
-    let mut laid: Vec<Laid> = Vec::new();
+    let mut laid: Vec<LaidRuns> = Vec::new();
     let mut refused = None;
     for a in ways(pattern, joins, first)? {
         for b in ways(pattern, joins, second)? {
             match from {
                 Some(from) => match start_at(pattern, a.clone(), b, from) {
-                    Ok((a, b)) => laid.push(Laid::of(pattern, joins, a, b)?),
+                    Ok((a, b)) => laid.push(LaidRuns::of(pattern, joins, a, b)?),
                     Err(refusal) => refused = Some(refusal),
                 },
                 None => {
-                    laid.push(Laid::of(pattern, joins, a.clone(), b.clone())?);
-                    laid.push(Laid::of(pattern, joins, a.clone(), b.reversed())?);
+                    laid.push(LaidRuns::of(pattern, joins, a.clone(), b.clone())?);
+                    laid.push(LaidRuns::of(pattern, joins, a.clone(), b.reversed())?);
                 }
             }
         }
+    }
+    if evidence == Evidence::WithoutNotches {
+        laid.iter_mut().for_each(|laid| laid.notches = 0.0);
     }
     match decide(laid) {
         Ok(laid) => Ok(clockwise(laid.first, laid.second)),
@@ -228,7 +248,7 @@ pub fn orient(
 
 /// The refusal of a seam of which nothing tells the ends that meet. It suggests to lay the two edges side by side as they
 /// are drawn, neither piece turned over, as most are sewn.
-fn undecided(pattern: &Pattern, joins: &Joins, laid: &Laid, said: Option<&SewnFrom>) -> Refusal {
+fn undecided(pattern: &Pattern, joins: &Joins, laid: &LaidRuns, said: Option<&SewnFrom>) -> Refusal {
     let turned = Seam { first: laid.first.clone(), second: laid.second.reversed(), ease: Length::ZERO };
     let as_laid = Seam { second: laid.second.clone(), ..turned.clone() };
     let likelier =
@@ -280,7 +300,7 @@ fn clockwise(first: Run, second: Run) -> (Run, Run) {
 }
 
 /// Two runs laid so that their starts meet, and how likely that is.
-pub(super) struct Laid {
+pub(super) struct LaidRuns {
     pub(super) first: Run,
     pub(super) second: Run,
     /// By the neighbouring seams.
@@ -293,13 +313,13 @@ pub(super) struct Laid {
     pub(super) meeting: usize,
 }
 
-impl Laid {
-    pub(super) fn of(pattern: &Pattern, joins: &Joins, first: Run, second: Run) -> Result<Laid, Refusal> {
+impl LaidRuns {
+    pub(super) fn of(pattern: &Pattern, joins: &Joins, first: Run, second: Run) -> Result<LaidRuns, Refusal> {
         let (a, b) = (ends(pattern, &first)?, ends(pattern, &second)?);
         let found = [likelihood(joins, &a.0, &b.0), likelihood(joins, &a.1, &b.1)];
         let sum = |holds: fn(&Likelihood) -> bool| found.iter().filter(|score| holds(score)).sum();
-        let marked = (Marked::of(pattern, &first)?, Marked::of(pattern, &second)?);
-        Ok(Laid {
+        let marked = (MarksOnRun::of(pattern, &first)?, MarksOnRun::of(pattern, &second)?);
+        Ok(LaidRuns {
             neighbours: sum(|score| *score > NEIGHBOURS_NAMED_ALIKE),
             names: sum(|score| *score == NEIGHBOURS_NAMED_ALIKE),
             first,
@@ -312,7 +332,7 @@ impl Laid {
 
 /// The likeliest of several ways of laying two runs: by the neighbouring seams, else by the notches, else by the
 /// neighbours' names. Where none is likelier than another, one of them is given back as an error.
-fn decide(mut laid: Vec<Laid>) -> Result<Laid, Option<Laid>> {
+fn decide(mut laid: Vec<LaidRuns>) -> Result<LaidRuns, Option<LaidRuns>> {
     let most = laid.iter().map(|laid| laid.neighbours).max().unwrap_or(0);
     laid.retain(|laid| laid.neighbours == most);
     laid.sort_by(|a, b| a.notches.total_cmp(&b.notches));
@@ -320,10 +340,7 @@ fn decide(mut laid: Vec<Laid>) -> Result<Laid, Option<Laid>> {
     laid.retain(|laid| laid.notches <= least + NOTCHES_DECIDE);
     let named = laid.iter().map(|laid| laid.names).max().unwrap_or(0);
     laid.retain(|laid| laid.names == named);
-    match laid.len() {
-        1 => laid.pop().ok_or(None),
-        _ => Err(laid.into_iter().next()),
-    }
+    if laid.len() == 1 { laid.pop().ok_or(None) } else { Err(laid.into_iter().next()) }
 }
 
 /// Lays the second run from the end that is named, and the first from its own end that is named alike, or else from its
@@ -423,13 +440,19 @@ pub fn from_corners(pattern: &Pattern, joins: &Joins, seam: &Seam) -> Option<(Se
 }
 
 /// The end that a sheet must name after `from` so that the seam, declared on its first side, is read as it is; nothing
-/// where it need not name any. A neighbour is named where that is enough, else a corner.
+/// where it need not name any. A neighbour is named where that is enough, else a corner. Where the notches alone tell it an end is
+/// named as well: a notch that is moved by mistake must not turn the seam about.
 ///
 /// # Errors
 ///
 /// Refuses a seam whose direction cannot be written.
 pub fn from_clause(pattern: &Pattern, joins: &Joins, seam: &Seam) -> Result<Option<SewnFrom>, Refusal> {
-    if is_read(pattern, joins, seam, None) {
+    let whatever_the_notches = || {
+        let edges = (seam.first.edge_refs(), seam.second.edge_refs());
+        let read = orient_by(pattern, joins, (&edges.0, &edges.1), None, Evidence::WithoutNotches);
+        read.is_ok_and(|read| is_read_as(seam, &read))
+    };
+    if is_read(pattern, joins, seam, None) && whatever_the_notches() {
         return Ok(None);
     }
     ends_saying(pattern, joins, seam)?.map(Some).ok_or_else(|| unwritable_direction(seam))

@@ -474,6 +474,13 @@ pub struct PieceFields<'a> {
     pub kept: &'a Kept,
 }
 
+/// A place on the outline: an edge and the walk distance along its curve.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct On {
+    pub edge: EdgeId,
+    pub at: f64,
+}
+
 /// A place on the outline, and how far from it the point asked for lies.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct OnOutline {

@@ -15,7 +15,7 @@ use rustc_hash::FxHashMap;
 type Answers<K, V> = FxHashMap<K, Arc<OnceLock<V>>>;
 
 /// What is kept of all sorts, by the types of question and answer.
-type Kept = FxHashMap<TypeId, Box<dyn Any + Send>>;
+type KeptAnswers = FxHashMap<TypeId, Box<dyn Any + Send>>;
 
 /// How many answers of a sort are kept of lines; beyond, all of the sort are forgotten. A coat with its linings asks some dozens
 /// in each state.
@@ -23,7 +23,7 @@ const MOST_OF_LINES: usize = 512;
 
 /// Answers of all sorts, shared by those that may use them.
 #[derive(Clone, Default)]
-struct Store(Arc<Mutex<Kept>>);
+struct Store(Arc<Mutex<KeptAnswers>>);
 
 /// What was reckoned from a pattern.
 #[derive(Clone, Default)]

@@ -9,13 +9,13 @@ use crate::tolerance::MET_ALONG;
 /// A run laid out along its sewn length.
 #[derive(Clone, Debug)]
 pub struct Walk<'a> {
-    stretches: Vec<Stretch<'a>>,
+    stretches: Vec<RunStretch<'a>>,
     length: f64,
 }
 
 /// A sewn stretch of an edge in a run.
 #[derive(Clone, Debug)]
-struct Stretch<'a> {
+struct RunStretch<'a> {
     piece: &'a Piece,
     edge: EdgeId,
     copy: Copy,
@@ -72,7 +72,7 @@ impl<'a> Walk<'a> {
                 sewn = sewn.into_iter().rev().map(|(from, to)| (to, from)).collect();
             }
             for (from, to) in sewn {
-                walk.stretches.push(Stretch {
+                walk.stretches.push(RunStretch {
                     piece,
                     edge,
                     copy: run_edge.edge.copy,
@@ -160,7 +160,7 @@ impl<'a> Walk<'a> {
     }
 }
 
-impl<'a> Stretch<'a> {
+impl<'a> RunStretch<'a> {
     fn at(&self, distance: f64) -> WalkPoint<'a> {
         let length = (self.to - self.from).abs();
         let distance = distance.min(length);

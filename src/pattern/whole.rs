@@ -271,9 +271,16 @@ impl Pattern {
     }
 
     /// Whether an edge is on a seam that a step made: by the record, or because it came from no original edge, since a
-    /// later step may have named it anew. Edges of pieces that were made of others are not: they lie on what was there.
+    /// later step may have named it anew. Edges of pieces that were made of others are not, since they lie on what was there; but
+    /// an underlining is as new as its piece at each edge.
     #[must_use]
     pub fn is_new_edge(&self, edge: &EdgeRef) -> bool {
+        let one_cloth = self.find(&edge.piece).into_iter().flat_map(Piece::one_cloth_with);
+        let beneath = one_cloth.map(|piece| EdgeRef { piece: piece.clone(), ..edge.clone() });
+        self.is_made_new(edge) || beneath.into_iter().any(|edge| self.is_made_new(&edge))
+    }
+
+    fn is_made_new(&self, edge: &EdgeRef) -> bool {
         let made = |edge: &Edge| edge.finish == Finish::Seam && edge.origins.is_empty();
         let is_derived = || self.find(&edge.piece).is_some_and(|piece| piece.derived.is_some());
         self.record.new_edges().any(|new| new.same_edge(edge))

@@ -11,6 +11,8 @@ pub(crate) const CENTRE: [&str; 2] = ["centre", "center"];
 
 /// Toward the front of the body.
 pub(crate) const FRONT: [&str; 2] = ["front", "fore"];
+/// On the under side.
+pub(crate) const UNDER: [&str; 1] = ["under"];
 /// Toward the back of the body.
 pub(crate) const BACK: [&str; 2] = ["back", "hind"];
 

@@ -1,6 +1,6 @@
 //! Seams whose wrong ends are together.
 
-use crate::pattern::orient::{Corner, Laid, NOTCHES_DECIDE, ends};
+use crate::pattern::orient::{CornerOnCopy, LaidRuns, NOTCHES_DECIDE, ends};
 use crate::pattern::{Finish, Joins, Pattern, Refusal, Seam};
 
 /// Whether all that tells of the ends of a seam says that the other ends belong together: the neighbouring seams say
@@ -14,8 +14,8 @@ use crate::pattern::{Finish, Joins, Pattern, Refusal, Seam};
 ///
 /// Refuses an edge that does not exist.
 pub fn has_wrong_ends(pattern: &Pattern, joins: &Joins, seam: &Seam) -> Result<bool, Refusal> {
-    let laid = Laid::of(pattern, joins, seam.first.clone(), seam.second.clone())?;
-    let turned = Laid::of(pattern, joins, seam.first.clone(), seam.second.reversed())?;
+    let laid = LaidRuns::of(pattern, joins, seam.first.clone(), seam.second.clone())?;
+    let turned = LaidRuns::of(pattern, joins, seam.first.clone(), seam.second.reversed())?;
     let nearer_by = laid.notches - turned.notches;
     let notches_say = nearer_by > NOTCHES_DECIDE && turned.meeting > laid.meeting;
     Ok(match (laid.neighbours, turned.neighbours) {
@@ -28,9 +28,9 @@ pub fn has_wrong_ends(pattern: &Pattern, joins: &Joins, seam: &Seam) -> Result<b
 }
 
 /// At how many ends the neighbours are both sewn or both not.
-fn goes_on_alike(pattern: &Pattern, laid: &Laid) -> Result<usize, Refusal> {
+fn goes_on_alike(pattern: &Pattern, laid: &LaidRuns) -> Result<usize, Refusal> {
     let (first, second) = (ends(pattern, &laid.first)?, ends(pattern, &laid.second)?);
-    let is_sewn = |corner: &Corner| corner.neighbour_finish == Finish::Seam;
+    let is_sewn = |corner: &CornerOnCopy| corner.neighbour_finish == Finish::Seam;
     let pairs = [(&first.0, &second.0), (&first.1, &second.1)];
     Ok(pairs.into_iter().filter(|(one, other)| is_sewn(one) == is_sewn(other)).count())
 }

@@ -1,14 +1,14 @@
 //! An alternative that fits.
 
 use crate::cloth::Stock;
-use crate::cloth::layout::{Laid, LayError, LayTask, Wish};
+use crate::cloth::layout::{Laid, LayError, LayTask, LayWish};
 use crate::pattern::Pattern;
 use crate::plan::look::{as_sentence, look};
-use crate::plan::{Cost, Done, Figures};
+use crate::plan::{Cost, Done, RecutFigures};
 use crate::recipe::step_written;
 use crate::recut::Step;
 use crate::truing::Verdict;
-use crate::units::Unit;
+use crate::units::{Unit, listed};
 
 /// A way to recut the pattern so that it fits, with its layout.
 #[derive(Clone, Debug)]
@@ -26,10 +26,10 @@ pub struct Alternative {
     /// Where it lies.
     pub laid: Laid,
     /// What came of them.
-    pub figures: Figures,
+    pub figures: RecutFigures,
     /// What it costs.
     pub cost: Cost,
-    pub(super) wish: Wish,
+    pub(super) wish: LayWish,
 }
 
 impl Alternative {
@@ -80,12 +80,46 @@ pub(super) fn sentence(done: &[Done]) -> String {
             tales.push(&one.tale);
         }
     }
+    let tales = each_way_once(&tales);
     let joined = match tales.as_slice() {
         [] => return String::new(),
-        [one] => (*one).to_owned(),
+        [one] => one.clone(),
         [first @ .., last] => format!("{}, and {last}", first.join(", ")),
     };
     as_sentence(&joined)
+}
+
+/// Tales of which those that tell the same of one piece each are one, of all those pieces.
+fn each_way_once(tales: &[&str]) -> Vec<String> {
+    /// What stands before the name of a piece, and after it.
+    type BeforeAndAfter<'a> = (&'a str, &'a str);
+    /// A tale of one piece: what stands before its name, and after it.
+    fn of_one(tale: &str) -> Option<(&str, &str, &str)> {
+        let parts: Vec<&str> = tale.split('`').collect();
+        let [before, piece, after] = parts[..] else { return None };
+        Some((before, piece, after))
+    }
+    let mut ways: Vec<(Option<BeforeAndAfter<'_>>, Vec<&str>)> = Vec::new();
+    for tale in tales {
+        match of_one(tale) {
+            Some((before, piece, after)) => {
+                let way = Some((before, after));
+                match ways.iter_mut().find(|(known, _)| *known == way) {
+                    Some((_, pieces)) => pieces.push(piece),
+                    None => ways.push((way, vec![piece])),
+                }
+            }
+            None => ways.push((None, vec![tale])),
+        }
+    }
+    let told = |(way, pieces): (Option<BeforeAndAfter<'_>>, Vec<&str>)| match way {
+        Some((before, after)) => {
+            let pieces: Vec<String> = pieces.iter().map(|piece| format!("`{piece}`")).collect();
+            format!("{before}{}{after}", listed(&pieces))
+        }
+        None => pieces.concat(),
+    };
+    ways.into_iter().map(told).collect()
 }
 
 /// The text of a recipe: a sentence on top, what was and is not true, then the steps.
@@ -120,4 +154,29 @@ fn truth(of: &Alternative) -> String {
         lines.push_str(&format!("# NOT TRUE {untrue}. Mend it before you cut.\n"));
     }
     lines
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::ChangeKind;
+
+    #[test]
+    fn what_is_done_to_several_pieces_alike_is_told_once() {
+        let done = |root: &str, tale: &str| Done {
+            kind: ChangeKind::Centre,
+            root: root.parse().unwrap(),
+            tale: tale.to_owned(),
+        };
+        let all = [
+            done("front", "cut `front` in two"),
+            done("side", "move the seam between `back` and `side` into `side`"),
+            done("back", "cut `back` in two"),
+        ];
+        let told = sentence(&all);
+        assert_eq!(
+            told,
+            "Cut `front` and `back` in two, and move the seam between `back` and `side` into `side`."
+        );
+    }
 }

@@ -2,7 +2,7 @@
 
 use crate::pattern::PieceName;
 use crate::plan::Seen;
-use crate::plan::draft::Draft;
+use crate::plan::draft::RecutSoFar;
 
 /// A kind of change.
 #[derive(
@@ -40,13 +40,34 @@ pub enum ChangeKind {
     Companion,
 }
 
+impl ChangeKind {
+    /// Whether it makes several parts of a piece.
+    pub(super) fn makes_parts(self) -> bool {
+        match self {
+            ChangeKind::Princess
+            | ChangeKind::DartSeam
+            | ChangeKind::StyleLine
+            | ChangeKind::Yoke
+            | ChangeKind::Waist
+            | ChangeKind::Panels
+            | ChangeKind::Band
+            | ChangeKind::TwoPiece
+            | ChangeKind::Piecing => true,
+            ChangeKind::SideSeam
+            | ChangeKind::Selvedge
+            | ChangeKind::Centre
+            | ChangeKind::Crosswise
+            | ChangeKind::Companion => false,
+        }
+    }
+}
+
 /// A recut that could serve a need.
 #[derive(Clone, Debug)]
 pub(super) struct Move {
     pub(super) kind: ChangeKind,
-    /// The piece as it is called in the given pattern.
-    pub(super) root: PieceName,
-    pub(super) seen: Seen,
-    pub(super) draft: Draft,
+    /// The pieces that it changes, as they are called in the given pattern, and how much of each is seen.
+    pub(super) changed: Vec<(PieceName, Seen)>,
+    pub(super) draft: RecutSoFar,
     pub(super) tale: String,
 }

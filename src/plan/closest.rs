@@ -7,18 +7,21 @@ use crate::cloth::fit;
 use crate::cloth::layout::{Laid, LaidVerdict};
 use crate::cloth::search::Limit;
 use crate::cloth::{Bolt, Cloth, Stock};
-use crate::pattern::{ClothName, Pattern, Piece, PieceName, seen};
-use crate::plan::Done;
+use crate::pattern::{ClothName, Pattern, PieceName};
 use crate::plan::alternative::sentence;
+use crate::plan::least_seen::{is_lesser_part, least_seen_first};
 use crate::plan::need::Need;
 use crate::plan::state::State;
-use crate::plan::trial::Laying;
+use crate::plan::trial::{Laying, side_by_side};
+use crate::plan::{Done, Effort};
 use crate::units::{Length, Unit, counted_as, listed};
+use serde::Serialize;
 
 /// What would come closest where nothing fits.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Closest {
     /// The changes that come closest; none where none helps.
+    #[serde(skip)]
     pub done: Vec<Done>,
     /// What is missing even then.
     pub missing: Vec<Missing>,
@@ -43,11 +46,13 @@ impl Closest {
 }
 
 /// Cloth that is missing.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[serde(tag = "kind", rename_all = "kebab-case")]
 pub enum Missing {
     /// The cloth is too narrow for a piece, by so much, mm.
     Width {
         /// The piece.
+        #[serde(rename = "of")]
         piece: PieceName,
         /// By how much.
         by: f64,
@@ -55,6 +60,7 @@ pub enum Missing {
     /// The cloth is shorter than a piece, by so much, mm.
     PieceLength {
         /// The piece.
+        #[serde(rename = "of")]
         piece: PieceName,
         /// By how much.
         by: f64,
@@ -62,6 +68,7 @@ pub enum Missing {
     /// With so much more length of it, mm, all pieces would lie.
     Length {
         /// The cloth.
+        #[serde(rename = "of")]
         cloth: ClothName,
         /// How much more.
         by: f64,
@@ -69,15 +76,18 @@ pub enum Missing {
     /// With so many more lengths of it, each as long as its longest, all pieces would lie.
     Lengths {
         /// The cloth.
+        #[serde(rename = "of")]
         cloth: ClothName,
         /// How many more.
         count: usize,
         /// How long each is, mm.
+        #[serde(rename = "by")]
         length: f64,
     },
     /// No more length of it helps within the time given.
     Room {
         /// The cloth.
+        #[serde(rename = "of")]
         cloth: ClothName,
     },
 }
@@ -109,13 +119,13 @@ impl Missing {
 }
 
 /// What a state still needs whose pieces do not fit one by one.
-pub(super) fn of_needs(state: &State, laying: Laying<'_>, limit: Limit) -> Closest {
+pub(super) fn of_needs(state: &State, laying: Laying<'_>) -> Closest {
     let needs = state.needs();
     let too_large = needs.iter().filter_map(|need| match need {
         Need::TooWide { piece, .. } | Need::TooLong { piece, .. } => Some(piece.clone()),
         Need::Short { .. } => None,
     });
-    let elsewhere = Shortage { state, laying, limit }.elsewhere(&too_large.collect::<Vec<_>>());
+    let elsewhere = TooLittleCloth { state, laying }.elsewhere(&too_large.collect::<Vec<_>>());
     let missing = needs.into_iter().map(|need| match need {
         Need::TooWide { piece, width, gives } => Missing::Width { piece, by: width - gives },
         Need::TooLong { piece, length, longest } => Missing::PieceLength { piece, by: length - longest },
@@ -124,30 +134,81 @@ pub(super) fn of_needs(state: &State, laying: Laying<'_>, limit: Limit) -> Close
     Closest { done: state.done.clone(), missing: missing.collect(), elsewhere }
 }
 
-/// How much more cloth a state needs whose pieces fit one by one.
-pub(super) fn of_length(state: &State, laying: Laying<'_>, limit: Limit) -> Closest {
-    let shortage = Shortage { state, laying, limit };
-    let mut missing: Vec<Missing> = laying.stock.cloths().filter_map(|cloth| shortage.of(cloth)).collect();
-    if missing.is_empty() {
+/// How many states are laid on plenty of cloth, to see which needs the least.
+const COMPARED: usize = 8;
+
+/// How many of those that need least are measured closely.
+const MEASURED: usize = 2;
+
+/// Of states whose pieces fit one by one, what is missing of cloth for the one that needs least of it.
+pub(super) fn of_length(states: Vec<&State>, laying: Laying<'_>) -> Closest {
+    let states: Vec<State> = states.into_iter().take(COMPARED).cloned().collect();
+    let Some(first) = states.first().cloned() else {
+        return Closest { done: Vec::new(), missing: Vec::new(), elsewhere: Vec::new() };
+    };
+    let mut compared: Vec<(f64, State)> = Vec::new();
+    let needed = |state: &State| TooLittleCloth { state, laying }.needed();
+    side_by_side(states, laying, needed, &mut |state, needed| compared.push((needed, state)));
+    compared.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let least: Vec<State> = compared.into_iter().take(MEASURED).map(|(_, state)| state).collect();
+    let mut measured: Vec<(Vec<Missing>, State)> = Vec::new();
+    let missing = |state: &State| TooLittleCloth { state, laying }.missing();
+    side_by_side(least, laying, missing, &mut |state, missing| measured.push((missing, state)));
+    measured.retain(|(missing, _)| !missing.is_empty());
+    measured.sort_by(|a, b| length_of(&a.0).total_cmp(&length_of(&b.0)));
+    let (missing, state) = measured.into_iter().next().unwrap_or_else(|| {
         // The time ran out before it was found of which.
-        let cloths = state.fit.cloths.iter().map(|area| area.cloth.clone());
-        missing.extend(cloths.map(|cloth| Missing::Room { cloth }));
-    }
-    Closest { done: state.done.clone(), missing, elsewhere: shortage.elsewhere(&[]) }
+        let cloths = first.fit.cloths.iter().map(|area| Missing::Room { cloth: area.cloth.clone() });
+        (cloths.collect(), first)
+    });
+    let elsewhere = TooLittleCloth { state: &state, laying }.elsewhere(&[]);
+    Closest { done: state.done, missing, elsewhere }
+}
+
+/// How much length is missing in all, mm; without end where no length helps.
+fn length_of(missing: &[Missing]) -> f64 {
+    let length = |missing: &Missing| match missing {
+        Missing::Length { by, .. } => *by,
+        Missing::Lengths { count, length, .. } => *count as f64 * length,
+        Missing::Width { .. } | Missing::PieceLength { .. } | Missing::Room { .. } => f64::INFINITY,
+    };
+    missing.iter().map(length).sum()
 }
 
 /// A pattern for which there is too little cloth.
-struct Shortage<'a> {
+struct TooLittleCloth<'a> {
     state: &'a State,
     laying: Laying<'a>,
-    limit: Limit,
 }
 
-impl Shortage<'_> {
+impl TooLittleCloth<'_> {
+    fn cloths(&self) -> impl Iterator<Item = (&Cloth, f64)> {
+        let needed = |cloth: &Cloth| {
+            let mut cloths = self.state.fit.cloths.iter();
+            cloths.find(|area| area.cloth == *cloth.name()).map(|area| area.needed)
+        };
+        self.laying.stock.cloths().filter_map(move |cloth| Some((cloth, needed(cloth)?)))
+    }
+
+    /// About how much length of all cloths is used where there is plenty, mm; without end where that is not found.
+    fn needed(&self) -> f64 {
+        let used = |(cloth, needed): (&Cloth, f64)| {
+            let plenty = plenty_of(cloth, needed)?;
+            let laid = self.laid_on(plenty, self.laying.effort.quick)?;
+            Some(laid.uses.iter().map(|usage| usage.used).sum::<f64>())
+        };
+        self.cloths().map(|each| used(each).unwrap_or(f64::INFINITY)).sum()
+    }
+
+    /// What is missing of each cloth; nothing where no time is left to know.
+    fn missing(&self) -> Vec<Missing> {
+        self.cloths().filter_map(|(cloth, needed)| self.of(cloth, needed)).collect()
+    }
+
     /// What is missing of a cloth; none where what is cut from it lies, or where no time is left to know.
-    fn of(&self, cloth: &Cloth) -> Option<Missing> {
-        let needed = self.state.fit.cloths.iter().find(|area| area.cloth == *cloth.name())?.needed;
-        if self.laying.is_late() || self.laid_on(cloth.clone()).is_some() {
+    fn of(&self, cloth: &Cloth, needed: f64) -> Option<Missing> {
+        let lies = || self.laid_on(cloth.clone(), self.laying.effort.quick).is_some();
+        if self.laying.is_late() || lies() {
             return None;
         }
         let missing = match cloth.bolts() {
@@ -157,71 +218,78 @@ impl Shortage<'_> {
         Some(missing.unwrap_or_else(|| Missing::Room { cloth: cloth.name().clone() }))
     }
 
-    /// How much longer a cloth's one length must be.
+    /// How much longer a cloth's one length must be: as much as is used of plenty, and a little more where it does not lie
+    /// again on so much.
     fn length_missing(&self, cloth: &Cloth, needed: f64) -> Option<Missing> {
         let bolt = cloth.bolts().first()?;
-        let more = SPARSE * needed / bolt.width().least(0.0, bolt.length());
-        let laid = self.laid_on(cloth.of_bolts(vec![bolt.lengthened(Length::from_mm(more)).ok()?]).ok()?)?;
-        let by = laid.uses.first()?.used - bolt.length();
+        let Effort { again, good, .. } = self.laying.effort;
+        let used = self.laid_on(plenty_of(cloth, needed)?, *good)?.uses.first()?.used;
+        let enough = |share: &f64| {
+            let by = (used * share - bolt.length()).max(0.0);
+            let longer = bolt.lengthened(Length::from_mm(by)).ok()?;
+            self.laid_on(cloth.of_bolts(vec![longer]).ok()?, *again).map(|_| by)
+        };
+        let by = ROOM.iter().find_map(enough).unwrap_or(used - bolt.length());
         (by > 0.0).then(|| Missing::Length { cloth: cloth.name().clone(), by })
     }
 
     /// How many more of a cloth's longest length there must be.
     fn lengths_missing(&self, cloth: &Cloth, needed: f64) -> Option<Missing> {
-        let longest = cloth.bolts().iter().max_by(|a, b| a.length().total_cmp(&b.length()))?;
-        let more = Bolt::new(longest.width().clone(), Length::from_mm(longest.length())).ok()?;
+        let more = another_length(cloth)?;
         let area = |count: usize| cloth.area() + count as f64 * more.area();
         let counts = (1..).skip_while(|count| area(*count) < needed).take(LENGTHS_TRIED);
         let mut counts =
             counts.take_while(|count| area(*count) < cloth.area() + SPARSE * needed + more.area());
         let lies = |count: &usize| {
-            let bolts = cloth.bolts().iter().chain(repeat_n(&more, *count)).cloned();
-            cloth.of_bolts(bolts.collect()).is_ok_and(|longer| self.laid_on(longer).is_some())
+            let longer = with_more(cloth, &more, *count);
+            longer.is_some_and(|longer| self.laid_on(longer, self.laying.effort.again).is_some())
         };
         let count = counts.find(lies)?;
         Some(Missing::Lengths { cloth: cloth.name().clone(), count, length: more.length() })
     }
 
     /// What is cut from a cloth as it lies on it; none where it does not.
-    fn laid_on(&self, cloth: Cloth) -> Option<Laid> {
-        self.laid(&self.state.pattern, &Stock::new([cloth]).ok()?)
+    fn laid_on(&self, cloth: Cloth, limit: Limit) -> Option<Laid> {
+        self.laid(&self.state.pattern, &Stock::new([cloth]).ok()?, limit)
     }
 
-    fn laid(&self, pattern: &Pattern, stock: &Stock) -> Option<Laid> {
+    fn laid(&self, pattern: &Pattern, stock: &Stock, limit: Limit) -> Option<Laid> {
         if self.laying.is_late() {
             return None;
         }
-        let laid = self.laying.lay_on(pattern, stock, self.limit).ok()?;
+        let laid = self.laying.lay_on(pattern, stock, limit).ok()?;
         (laid.verdict == LaidVerdict::Fits).then_some(laid)
     }
 
-    /// The pieces without which the others lie, those that fit no cloth among them: the least seen first, and of those the
-    /// largest. None where most of the garment would have to go.
+    /// The pieces without which the others lie, those that fit no cloth among them: the least seen first. None where most of
+    /// the garment would have to go.
     fn elsewhere(&self, too_large: &[PieceName]) -> Vec<PieceName> {
         let pattern = &self.state.pattern;
-        let of = |name: &PieceName| {
-            pattern.find(name).map_or(0.0, |piece| piece.net_area() * f64::from(piece.times()))
-        };
-        let mut in_order: Vec<&Piece> =
-            pattern.pieces().filter(|piece| !too_large.contains(piece.name())).collect();
-        in_order.sort_by(|a, b| {
-            seen(pattern, a).cmp(&seen(pattern, b)).then(of(b.name()).total_cmp(&of(a.name())))
-        });
-        let mut left_out = too_large.to_vec();
-        let mut others = in_order.into_iter();
-        while !self.lies_without(&left_out) {
-            let Some(piece) = others.next() else { return Vec::new() };
-            left_out.push(piece.name().clone());
+        let others = pattern.pieces().filter(|piece| piece.is_cut() && !too_large.contains(piece.name()));
+        let others = least_seen_first(pattern, others);
+        let without = |count: usize| [too_large, &others[..count]].concat();
+        let (mut from, mut to) = (0, others.len());
+        while to > 0 && !is_lesser_part(pattern, &without(to)) {
+            to -= 1;
         }
+        if !is_lesser_part(pattern, &without(to)) || !self.lies_without(&without(to)) {
+            return Vec::new();
+        }
+        while from < to {
+            let middle = usize::midpoint(from, to);
+            match self.lies_without(&without(middle)) {
+                true => to = middle,
+                false => from = middle + 1,
+            }
+        }
+        let mut left_out = without(to);
         for piece in left_out.clone().iter().rev().skip(1).filter(|piece| !too_large.contains(piece)) {
             let fewer: Vec<PieceName> = left_out.iter().filter(|other| *other != piece).cloned().collect();
             if self.lies_without(&fewer) {
                 left_out = fewer;
             }
         }
-        let all: f64 = pattern.pieces().map(|piece| of(piece.name())).sum();
-        let gone: f64 = left_out.iter().map(of).sum();
-        if gone < all * MOST_ELSEWHERE { left_out } else { Vec::new() }
+        left_out
     }
 
     /// Whether all other pieces lie on the cloth at hand.
@@ -233,7 +301,8 @@ impl Shortage<'_> {
             piece.cloth = other.clone();
         }
         let fit = fit::fit(&pattern, stock, self.laying.tolerance);
-        fit.is_ok_and(|fit| fit.fits() && !fit.pieces.is_empty()) && self.laid(&pattern, stock).is_some()
+        fit.is_ok_and(|fit| fit.fits && !fit.pieces.is_empty())
+            && self.laid(&pattern, stock, self.laying.effort.quick).is_some()
     }
 }
 
@@ -249,5 +318,26 @@ const SPARSE: f64 = 3.0;
 /// How many counts of further lengths are tried, from the fewest that have the area on.
 const LENGTHS_TRIED: usize = 6;
 
-/// The share of the garment from which on it is not told that the rest would fit without it.
-const MOST_ELSEWHERE: f64 = 0.5;
+/// What is tried to be enough, of the length that was used where there was plenty.
+const ROOM: [f64; 4] = [1.0, 1.01, 1.02, 1.04];
+
+/// Plenty of a cloth: so much more of its one length, or so many more lengths, that pieces of an area lie on it anyhow.
+fn plenty_of(cloth: &Cloth, needed: f64) -> Option<Cloth> {
+    if let [bolt] = cloth.bolts() {
+        let more = SPARSE * needed / bolt.width().least(0.0, bolt.length());
+        return cloth.of_bolts(vec![bolt.lengthened(Length::from_mm(more)).ok()?]).ok();
+    }
+    let more = another_length(cloth)?;
+    with_more(cloth, &more, (SPARSE * needed / more.area()).ceil() as usize)
+}
+
+/// Another length of a cloth, as long as its longest.
+fn another_length(cloth: &Cloth) -> Option<Bolt> {
+    let longest = cloth.bolts().iter().max_by(|a, b| a.length().total_cmp(&b.length()))?;
+    Bolt::new(longest.width().clone(), Length::from_mm(longest.length())).ok()
+}
+
+fn with_more(cloth: &Cloth, more: &Bolt, count: usize) -> Option<Cloth> {
+    let bolts = cloth.bolts().iter().chain(repeat_n(more, count)).cloned();
+    cloth.of_bolts(bolts.collect()).ok()
+}

@@ -1,6 +1,7 @@
 //! What a change costs in the eyes of who will wear it. One is a plain new seam down the body.
 
-use crate::plan::{ChangeKind, Figures, Seen};
+use crate::pattern::PieceName;
+use crate::plan::{ChangeKind, RecutFigures, Seen};
 
 /// What an alternative costs, part by part; less is better.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -11,6 +12,8 @@ pub struct Cost {
     pub off_grain: f64,
     /// Seams of striped or coloured cloth that cannot have it match any more.
     pub stripes: f64,
+    /// Seams that miss each other at a joint; less than nothing where they run on.
+    pub joints: f64,
     /// Cloth used.
     pub cloth: f64,
 }
@@ -19,16 +22,17 @@ impl Cost {
     /// All of it.
     #[must_use]
     pub fn total(&self) -> f64 {
-        self.changes + self.off_grain + self.stripes + self.cloth
+        self.changes + self.off_grain + self.stripes + self.joints + self.cloth
     }
 
     /// The cost of changes with what came of them.
-    pub(super) fn of(changes: f64, figures: &Figures) -> Cost {
+    pub(super) fn of(changes: f64, figures: &RecutFigures) -> Cost {
         let length: f64 = figures.used.iter().map(|used| used.used).sum();
         Cost {
             changes,
             off_grain: OFF_GRAIN * f64::from(figures.edges_off_grain) + ACROSS * f64::from(figures.crosswise),
             stripes: STRIPES_LOST * f64::from(figures.stripes_lost),
+            joints: MISSED * figures.missed.len() as f64 - RUNS_ON * f64::from(figures.run_on),
             cloth: PER_METRE * length / 1000.0,
         }
     }
@@ -43,11 +47,23 @@ const ACROSS: f64 = 0.2;
 /// Stripes that part at a seam are seen as far as the seam is.
 const STRIPES_LOST: f64 = 0.5;
 
+/// Seams that miss each other look like a mistake: half as bad as one more.
+const MISSED: f64 = 0.5;
+
+/// Seams that run on as one are seen as one.
+const RUNS_ON: f64 = 0.2;
+
 /// A metre of cloth: it decides only between plans that look alike.
 const PER_METRE: f64 = 0.1;
 
-/// The cost of a change: what each seam that it adds is seen, and what it does besides.
-pub(super) fn of_move(kind: ChangeKind, seen: Seen, added: i64) -> f64 {
+/// The cost of a change to some pieces: what each seam that it adds is seen, and what it does besides to each piece.
+pub(super) fn of_move(kind: ChangeKind, changed: &[(PieceName, Seen)], added: i64) -> f64 {
+    let mut added = added.max(0);
+    let each = changed.iter().map(|(_, seen)| of_change(kind, *seen, std::mem::take(&mut added)));
+    each.sum()
+}
+
+fn of_change(kind: ChangeKind, seen: Seen, added: i64) -> f64 {
     let (each, once) = match kind {
         ChangeKind::SideSeam => (1.0, 0.8),
         ChangeKind::Selvedge => (1.0, 1.2),
@@ -62,9 +78,11 @@ pub(super) fn of_move(kind: ChangeKind, seen: Seen, added: i64) -> f64 {
         ChangeKind::Crosswise => (0.0, 0.3),
         ChangeKind::TwoPiece => (0.5, 0.0),
         ChangeKind::Piecing => (0.5, 0.1),
+        // Seen all over, it is another garment: more than any two seams.
+        ChangeKind::Companion if seen == Seen::Body => (0.0, 2.5),
         ChangeKind::Companion => (0.0, 0.4),
     };
-    seen.weight() * (each * added.max(0) as f64 + once)
+    seen.weight() * (each * added as f64 + once)
 }
 
 impl Seen {

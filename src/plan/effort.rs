@@ -19,6 +19,8 @@ pub struct Effort {
     pub trials: usize,
     /// How long each is laid at first.
     pub quick: Limit,
+    /// How long what does not lie is laid once more before it is given up, and what more cloth is tried with.
+    pub again: Limit,
     /// How long the best few are laid.
     pub good: Limit,
     /// How many alternatives are offered, at most.
@@ -37,6 +39,7 @@ impl Default for Effort {
             recuts: 1200,
             trials: 16,
             quick: Limit::Iterations(150),
+            again: Limit::Iterations(1000),
             good: Limit::Iterations(4000),
             alternatives: 5,
             deadline: None,

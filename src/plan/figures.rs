@@ -2,15 +2,18 @@
 
 use std::collections::BTreeSet;
 
-use crate::cloth::layout::{Laid, LayError, LayTask, Wish};
+use crate::cloth::layout::{Laid, LayError, LayTask, LayWish};
 use crate::cloth::{Cloth, Stock};
 use crate::curve::Vec2;
 use crate::pattern::{ClothName, EdgeRef, Pattern, PieceName, Seam};
+use crate::plan::Missed;
+use crate::plan::running_on::AtJoints;
 use crate::tolerance::OFF_GRAIN_WARNED;
+use crate::units::{Length, Unit};
 
 /// What came of a recut, in figures.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Figures {
+#[derive(Clone, Debug, Default, PartialEq, serde::Serialize)]
+pub struct RecutFigures {
     /// How many more seams there are to sew on the garment.
     pub seams_added: i64,
     /// Seamlines that came off the grain by more than 3°: of new and moved seams, and of parts that were turned.
@@ -19,6 +22,12 @@ pub struct Figures {
     pub crosswise: u32,
     /// Seams of striped or coloured cloth that cannot have it match, more than before.
     pub stripes_lost: u32,
+    /// Seams that miss each other at a joint, and did not before.
+    #[serde(skip)]
+    pub missed: Vec<Missed>,
+    /// How many more seams run on as one across a joint than before.
+    #[serde(skip)]
+    pub run_on: u32,
     /// Pieces that are cut from another cloth than before.
     pub companion: Vec<PieceName>,
     /// What is used of each length of cloth.
@@ -26,9 +35,10 @@ pub struct Figures {
 }
 
 /// How much of a length of cloth is used.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, serde::Serialize)]
 pub struct LengthUsed {
     /// The cloth, and which part of it.
+    #[serde(rename = "cloth")]
     pub name: String,
     /// The length used, mm.
     pub used: f64,
@@ -38,13 +48,30 @@ pub struct LengthUsed {
     pub leftover: Option<(f64, f64)>,
 }
 
+impl RecutFigures {
+    /// Which seams miss each other, a sentence for each.
+    #[must_use]
+    pub fn missed_told(&self, unit: Unit) -> Vec<String> {
+        let told = |missed: &Missed| {
+            let by = Length::from_mm(missed.by).show(unit);
+            format!("at `{}` a seam misses the one at `{}` by {by}", missed.at, missed.beyond)
+        };
+        self.missed.iter().map(told).collect()
+    }
+}
+
 /// The figures of a recut that was laid.
 ///
 /// # Errors
 ///
 /// As [`LayTask::of`].
-pub fn figures(before: &Pattern, after: &Pattern, stock: &Stock, laid: &Laid) -> Result<Figures, LayError> {
-    let layout = LayTask::of(after, stock, Wish::default())?;
+pub fn figures(
+    before: &Pattern,
+    after: &Pattern,
+    stock: &Stock,
+    laid: &Laid,
+) -> Result<RecutFigures, LayError> {
+    let layout = LayTask::of(after, stock, LayWish::default())?;
     let grounds = layout.grounds.iter().zip(&laid.uses).filter(|(_, usage)| usage.copies > 0);
     let used = grounds.map(|(ground, usage)| LengthUsed {
         name: ground.name(),
@@ -52,12 +79,16 @@ pub fn figures(before: &Pattern, after: &Pattern, stock: &Stock, laid: &Laid) ->
         length: ground.size().1,
         leftover: usage.leftover,
     });
+    let (joints, joints_before) = (AtJoints::of(after), AtJoints::of(before));
+    let run_on = joints.run_on.saturating_sub(joints_before.run_on);
     let lost = parting_seams(after, stock).saturating_sub(parting_seams(before, stock));
-    Ok(Figures {
+    Ok(RecutFigures {
         seams_added: seams_of(after) - seams_of(before),
         edges_off_grain: edges_off_grain(before, after),
         crosswise: crosswise(before, after, &layout, laid),
         stripes_lost: u32::try_from(lost).unwrap_or(u32::MAX),
+        run_on: u32::try_from(run_on).unwrap_or(u32::MAX),
+        missed: joints.newly_missed(&joints_before),
         companion: companion(before, after),
         used: used.collect(),
     })
@@ -125,7 +156,7 @@ fn parting_seams(pattern: &Pattern, stock: &Stock) -> usize {
         return 0;
     }
     let parts = |edge: &EdgeRef| {
-        let wish = Wish { matches: vec![edge.clone()], ..Wish::default() };
+        let wish = LayWish { matches: vec![edge.clone()], ..LayWish::default() };
         LayTask::of(pattern, stock, wish)
             .is_ok_and(|layout| layout.seams.iter().any(|seam| changes(&seam.cloth) && !seam.is_worth_it()))
     };

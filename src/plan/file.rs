@@ -5,7 +5,7 @@
 //! unwanted = ["yoke", "princess front"]  # kinds of change that are not wanted, or not on one piece
 //! stay = ["front.side"]            # seams that must stay where they are
 //! crosswise = ["collar", "cuff"]   # may be cut crosswise
-//! companion = ["front-facing"]     # may be cut from another cloth; otherwise what is not seen
+//! companion = ["front-facing"]     # may be cut from another cloth, no others
 //! pieced = ["belt"]                # may be pieced; otherwise what is not seen, and beside a seam that hides it
 //! most-new-seams = 4
 //! ```
@@ -22,7 +22,10 @@ pub const KEYS: [(&str, &str); 7] = [
     ("stay", "Seams that must stay where they are, by any edge"),
     ("unwanted", "Kinds of change that are not wanted, or not on one piece: yoke, princess front"),
     ("crosswise", "Pieces that may be cut crosswise although their cloth does not allow it"),
-    ("companion", "Pieces that may be cut from another cloth; otherwise those that are not seen"),
+    (
+        "companion",
+        "Pieces that may be cut from another cloth; otherwise those that are not seen, and any where cloth is short",
+    ),
     (
         "pieced",
         "Pieces that may be pieced; otherwise those that are not seen, and beside a seam that hides it",

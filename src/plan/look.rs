@@ -7,21 +7,44 @@ use crate::units::listed;
 /// What changes look like, those of one kind together: `Princess seams in front and back, the sleeve in two parts.`
 /// Nothing where there are none.
 pub(super) fn look(done: &[Done]) -> String {
-    let mut kinds: Vec<(ChangeKind, Vec<&PieceName>)> = Vec::new();
+    let mut seen: Vec<(LookOf, Vec<&PieceName>)> = Vec::new();
     for Done { kind, root, .. } in done {
-        match kinds.iter_mut().find(|(known, _)| known == kind) {
+        let is_done = |other: ChangeKind| done.iter().any(|done| done.root == *root && done.kind == other);
+        let look = match kind {
+            // What is in panels is not told to have a seam down its middle as well.
+            ChangeKind::Centre if is_done(ChangeKind::Panels) => continue,
+            // A seam of what was cut up may be one of its own.
+            ChangeKind::SideSeam if done.iter().any(|done| done.root == *root && done.kind.makes_parts()) => {
+                LookOf::SeamMoved
+            }
+            kind => LookOf::Of(*kind),
+        };
+        match seen.iter_mut().find(|(known, _)| *known == look) {
             Some((_, roots)) if roots.contains(&root) => {}
             Some((_, roots)) => roots.push(root),
-            None => kinds.push((*kind, vec![root])),
+            None => seen.push((look, vec![root])),
         }
     }
-    let phrases: Vec<String> = kinds.iter().map(|(kind, roots)| phrase(*kind, roots)).collect();
+    let phrases: Vec<String> = seen.iter().map(|(look, roots)| phrase(*look, roots)).collect();
     as_sentence(&phrases.join(", "))
 }
 
-fn phrase(kind: ChangeKind, roots: &[&PieceName]) -> String {
+/// What is seen of a change.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum LookOf {
+    /// What its kind says.
+    Of(ChangeKind),
+    /// A seam of a piece that is in parts lies elsewhere.
+    SeamMoved,
+}
+
+fn phrase(look: LookOf, roots: &[&PieceName]) -> String {
     let names: Vec<String> = roots.iter().map(|root| format!("`{root}`")).collect();
     let names = listed(&names);
+    let kind = match look {
+        LookOf::Of(kind) => kind,
+        LookOf::SeamMoved => return format!("a seam of {names} moved"),
+    };
     match kind {
         ChangeKind::SideSeam => format!("side seam moved into {names}"),
         ChangeKind::Selvedge => format!("{names} whole from selvedge to selvedge"),
@@ -64,5 +87,24 @@ mod tests {
         let told = look(&all);
         assert_eq!(told, "Princess seams in `front` and `back`, `sleeve` in an upper and an under part.");
         assert_eq!(look(&[]), "");
+    }
+
+    #[test]
+    fn what_is_in_panels_has_no_centre_seam_and_a_sleeve_no_side_seam() {
+        let done = |kind, root: &str| Done { kind, root: root.parse().unwrap(), tale: String::new() };
+        let all = [
+            done(ChangeKind::Centre, "collar"),
+            done(ChangeKind::Panels, "cuff"),
+            done(ChangeKind::StyleLine, "sleeve"),
+            done(ChangeKind::SideSeam, "sleeve"),
+            done(ChangeKind::SideSeam, "back"),
+            done(ChangeKind::Panels, "collar"),
+        ];
+        let told = look(&all);
+        assert_eq!(
+            told,
+            "`cuff` and `collar` in even panels, `sleeve` cut along a drawn line, a seam of `sleeve` moved, side seam moved \
+             into `back`."
+        );
     }
 }

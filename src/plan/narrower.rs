@@ -2,7 +2,7 @@
 
 use crate::advice;
 use crate::cloth::Stock;
-use crate::cloth::kept_width::{NewEdge, wider_than};
+use crate::cloth::kept_width::{EdgeBecomes, wider_than};
 use crate::pattern::{
     Advice, EdgeRef, Field, Finish, Operation, Pattern, Piece, PieceName, Refusal, Seam, Selvedge,
     Suggestion, settle,
@@ -19,7 +19,7 @@ pub struct Narrower {
     /// The step that sets them.
     pub set: Suggestion,
     /// How the new edge then has to lie.
-    pub new_edge: NewEdge,
+    pub new_edge: EdgeBecomes,
 }
 
 /// The widest allowances, to whole millimetres, with which a piece that is too wide for its cloth fits it when a seam of it
@@ -37,13 +37,13 @@ pub fn narrower(step: &Step, pattern: &Pattern, stock: &Stock) -> Option<Narrowe
     let beside = [own.clone(), seams_ending_at(pattern, &moved.from, &own)].concat();
     let untrue = |pattern: &Pattern| Verdict::of(pattern).untrue().count();
     let before = untrue(pattern);
-    let fits = |edges: &[EdgeRef], allowance: f64| -> Option<NewEdge> {
+    let fits = |edges: &[EdgeRef], allowance: f64| -> Option<EdgeBecomes> {
         let narrowed = set(edges, allowance)?.apply(pattern).ok()?.pattern;
         let (step, width) = fitted(&moved.clone().into(), &narrowed, stock).ok()??;
         let after = step.apply(&narrowed).ok()?.pattern;
         let (after, new_edge) = match wider_than(&after, &moved.from, width.gives().mm()) {
-            None => (after, NewEdge::AsItWas),
-            Some(_) => (laid_on_selvedge(&moved, &after, width.gives())?.1, NewEdge::FreeOnSelvedge),
+            None => (after, EdgeBecomes::AsItWas),
+            Some(_) => (laid_on_selvedge(&moved, &after, width.gives())?.1, EdgeBecomes::FreeOnSelvedge),
         };
         (untrue(&after) <= before).then_some(new_edge)
     };
@@ -85,8 +85,8 @@ fn laid_on_selvedge(moved: &MoveSeam, after: &Pattern, gives: Length) -> Option<
 pub fn or_narrower(refusal: Refusal, narrower: Option<Narrower>) -> Refusal {
     let Some(Narrower { set, new_edge }) = narrower else { return refusal };
     let fits = match new_edge {
-        NewEdge::AsItWas => "with less allowance it fits the cloth: ",
-        NewEdge::FreeOnSelvedge => {
+        EdgeBecomes::AsItWas => "with less allowance it fits the cloth: ",
+        EdgeBecomes::FreeOnSelvedge => {
             "with less allowance, and its new edge laid on the selvedge afterwards, it fits the cloth: "
         }
     };

@@ -29,7 +29,7 @@ pub(super) enum Need {
 impl Need {
     /// What does not fit of a pattern, that which misses most first.
     pub(super) fn all(fit: &Fit) -> Vec<Need> {
-        let mut pieces: Vec<&PieceFit> = fit.pieces.iter().filter(|piece| !piece.fits()).collect();
+        let mut pieces: Vec<&PieceFit> = fit.pieces.iter().filter(|piece| !piece.fits).collect();
         pieces.sort_by(|a, b| miss(b).total_cmp(&miss(a)));
         let of_piece = |piece: &&PieceFit| {
             let name = piece.piece.clone();
@@ -39,7 +39,7 @@ impl Need {
                 None => Need::TooLong { piece: name, length: way.length, longest: way.longest },
             }
         };
-        let short = fit.cloths.iter().filter(|area| !area.fits());
+        let short = fit.cloths.iter().filter(|area| !area.fits);
         let short = short.map(|area| Need::Short { cloth: area.cloth.clone() });
         pieces.iter().map(of_piece).chain(short).collect()
     }
@@ -56,7 +56,7 @@ impl Need {
 
 /// By how much a piece misses, mm.
 pub(super) fn miss(piece: &PieceFit) -> f64 {
-    if piece.fits() { 0.0 } else { piece.lengthwise.too_wide() + piece.lengthwise.too_long() }
+    if piece.fits { 0.0 } else { piece.lengthwise.too_wide + piece.lengthwise.too_long }
 }
 
 /// By how much all pieces miss, mm.

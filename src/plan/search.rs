@@ -26,7 +26,7 @@ const PER_PART: f64 = 0.8;
 /// Recuts looked at where a piece cannot be helped at all: enough to tell what would come closest.
 const HOPELESS_RECUTS: usize = 100;
 
-/// The most changes that a plan is made of: twice as many as a coat ever needed.
+/// The most changes that a plan is made of, other cloth aside: twice as many as a coat ever needed.
 const MOST_CHANGES: usize = 14;
 
 /// The share of the recuts after which going straight on has had its chance: one in so many.
@@ -38,6 +38,9 @@ const KEPT_ALIKE: usize = 2;
 /// How many states wait to be looked at; each keeps a pattern of some 100 kB. Worse ones would only be looked at after
 /// all of these, which the usual recuts never come to.
 const MOST_WAITING: usize = 500;
+
+/// How many of those for which there is too little cloth are kept, to see how much they lack.
+const MOST_SHORT: usize = 24;
 
 /// The share of the time for looking once something fits: the rest is for laying it.
 const LOOKING: f64 = 0.5;
@@ -52,6 +55,8 @@ pub struct Prospects {
     pub(super) fitting: Vec<State>,
     /// Of those that miss, the one that misses least.
     pub(super) nearest: State,
+    /// Some of those whose pieces all fit one by one, but for which there is too little cloth.
+    pub(super) short: Vec<State>,
     /// Recuts looked at.
     pub recuts: usize,
 }
@@ -113,7 +118,7 @@ pub(super) fn look(
 ) -> Prospects {
     let sight = sight(task.pattern);
     let setting = Setting::of(task, &sight);
-    let mut search = Search {
+    let mut search = RecutSearch {
         setting,
         effort,
         started,
@@ -122,7 +127,7 @@ pub(super) fn look(
         seen: BTreeSet::new(),
         alike: BTreeMap::new(),
         most: 0,
-        found: Prospects { fitting: Vec::new(), nearest: start.clone(), recuts: 0 },
+        found: Prospects { fitting: Vec::new(), nearest: start.clone(), short: Vec::new(), recuts: 0 },
     };
     let hopeless = start
         .needs()
@@ -144,7 +149,7 @@ pub(super) fn look(
     found
 }
 
-struct Search<'a> {
+struct RecutSearch<'a> {
     setting: Setting<'a>,
     effort: &'a Effort,
     started: Instant,
@@ -157,7 +162,7 @@ struct Search<'a> {
     found: Prospects,
 }
 
-impl Search<'_> {
+impl RecutSearch<'_> {
     fn is_over(&self) -> bool {
         self.effort.stop.is_raised()
             || self.found.recuts >= self.most
@@ -252,7 +257,7 @@ impl Search<'_> {
 
     fn take(&mut self, mut state: State) {
         let too_many = self.setting.taste.most_new_seams.is_some_and(|most| state.seams > i64::from(most));
-        if state.done.len() > MOST_CHANGES || too_many || !self.seen.insert(key(&state)) {
+        if state.cuts() > MOST_CHANGES || too_many || !self.seen.insert(key(&state)) {
             return;
         }
         let needs = state.needs();
@@ -266,6 +271,10 @@ impl Search<'_> {
                 self.found.fitting.push(state);
             }
             return;
+        }
+        let is_short = needs.iter().all(|need| matches!(need, Need::Short { .. }));
+        if is_short && self.found.short.len() < MOST_SHORT && state.holds_true() {
+            self.found.short.push(state.clone());
         }
         let still = |need: &Need| {
             let (seen, copies) = match need {

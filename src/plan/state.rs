@@ -17,13 +17,15 @@ use crate::truing::Verdict;
 use crate::units::Angle;
 
 /// A change that was made.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, serde::Serialize)]
 pub struct Done {
     /// What kind of change.
     pub kind: ChangeKind,
     /// The piece of the pattern as given that it was made to.
+    #[serde(rename = "piece")]
     pub root: PieceName,
     /// What a sewer would say of it, as the second half of "you would": `cut back with a seam down its middle`.
+    #[serde(skip)]
     pub tale: String,
 }
 
@@ -86,7 +88,7 @@ impl State {
         roots.retain(|piece, _| made.draft.pattern.find(piece).is_some());
         let added = seams_of(&made.draft.pattern) - seams_of(&self.pattern);
         let mut state = State {
-            cost: self.cost + cost::of_move(made.kind, made.seen, added),
+            cost: self.cost + cost::of_move(made.kind, &made.changed, added),
             seams: self.seams + added,
             steps: self.steps.clone(),
             trued: self.trued,
@@ -98,7 +100,8 @@ impl State {
             fit,
         };
         state.steps.extend(made.draft.steps);
-        state.done.push(Done { kind: made.kind, root: made.root, tale: made.tale });
+        let done = |(root, _)| Done { kind: made.kind, root, tale: made.tale.clone() };
+        state.done.extend(made.changed.into_iter().map(done));
         Some(state)
     }
 
@@ -126,6 +129,11 @@ impl State {
 
     pub(super) fn needs(&self) -> Vec<Need> {
         Need::all(&self.fit)
+    }
+
+    /// How many changes it is made of, other cloth aside.
+    pub(super) fn cuts(&self) -> usize {
+        self.done.iter().filter(|done| done.kind != ChangeKind::Companion).count()
     }
 
     /// What tells one set of changes from another: kinds and pieces, in no order.

@@ -23,7 +23,8 @@ pub struct Taste {
     pub stay: Vec<EdgeRef>,
     /// Pieces that may be cut crosswise although their cloth does not allow it.
     pub crosswise: Vec<PieceName>,
-    /// Pieces that may be cut from another cloth; where nothing is said, those that are not seen.
+    /// Pieces that may be cut from another cloth; where nothing is said, those that are not seen, and of a cloth that is short
+    /// any.
     pub companion: Option<Vec<PieceName>>,
     /// Pieces that may be pieced; where nothing is said, those that are not seen, and others beside a seam that hides it.
     pub pieced: Option<Vec<PieceName>>,
@@ -49,9 +50,15 @@ impl Taste {
         self.wants(root, ChangeKind::Crosswise) && self.crosswise.contains(root)
     }
 
+    /// Whether a piece that does not fit its cloth may be cut from another.
     pub(super) fn may_leave_cloth(&self, root: &PieceName, seen: Seen) -> bool {
+        (seen == Seen::Hidden || self.companion.is_some()) && self.may_spare_cloth(root)
+    }
+
+    /// Whether a piece may be cut from another cloth where its own is short.
+    pub(super) fn may_spare_cloth(&self, root: &PieceName) -> bool {
         self.wants(root, ChangeKind::Companion)
-            && self.companion.as_ref().map_or(seen == Seen::Hidden, |pieces| pieces.contains(root))
+            && self.companion.as_ref().is_none_or(|pieces| pieces.contains(root))
     }
 
     /// Whether a piece may be pieced: anywhere, or only beside a seam that hides it.

@@ -4,7 +4,7 @@
 //! across a seam. A step is taken only where it leaves less untrue than there was, and nothing untrue that was not.
 
 use crate::pattern::{EdgeRef, Pattern, SeamId};
-use crate::plan::draft::Draft;
+use crate::plan::draft::RecutSoFar;
 use crate::recut::{Step, TrueBy, TrueSeam};
 use crate::truing::{FindingKind, Limits, Meeting, SeamWalk, Verdict, walk_seam};
 
@@ -41,12 +41,12 @@ impl Trued {
 
     /// What comes of a step; of a step that changes the lengths of seams, with those trued as well.
     fn after(&self, step: TrueSeam) -> Option<Trued> {
-        let draft = Draft::of(&self.pattern).does(step)?;
+        let draft = RecutSoFar::of(&self.pattern).does(step)?;
         self.better(&draft).or_else(|| self.better(&with_lengths_trued(draft)))
     }
 
     /// A draft, if less is untrue of it, and nothing that was not.
-    fn better(&self, draft: &Draft) -> Option<Trued> {
+    fn better(&self, draft: &RecutSoFar) -> Option<Trued> {
         let verdict = Verdict::of(&draft.pattern);
         let fewer = verdict.untrue().count() < self.verdict.untrue().count();
         (fewer && verdict.is_as_true_as(&self.verdict)).then(|| Trued {
@@ -125,7 +125,7 @@ fn drawn(edge: &EdgeRef) -> EdgeRef {
 }
 
 /// A draft with every seam trued whose sides differ by little.
-fn with_lengths_trued(mut draft: Draft) -> Draft {
+fn with_lengths_trued(mut draft: RecutSoFar) -> RecutSoFar {
     for seam in draft.pattern.seam_ids() {
         let walk = walk_seam(&draft.pattern, seam).ok();
         let steps = walk.map(|walk| lengths(&draft.pattern, &walk)).unwrap_or_default();

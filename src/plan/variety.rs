@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::pattern::PieceName;
+use crate::pattern::{ClothName, Piece, PieceName};
 use crate::plan::ChangeKind;
 use crate::plan::moves::Sight;
 use crate::plan::state::State;
@@ -34,15 +34,80 @@ pub(super) fn most_different_first<T>(
     ordered
 }
 
-/// The share of the pieces that one of two plans changes to which both do the same, those that are seen more weighing more.
+/// Plans without those that look as one before them does.
+pub(super) fn without_twins<T>(plans: Vec<T>, state: impl Fn(&T) -> &State) -> Vec<T> {
+    let mut kept: Vec<T> = Vec::new();
+    for plan in plans {
+        if !kept.iter().any(|other| are_twins(state(other), state(&plan))) {
+            kept.push(plan);
+        }
+    }
+    kept
+}
+
+fn are_twins(a: &State, b: &State) -> bool {
+    let all: BTreeSet<&PieceName> = changed(a).collect();
+    all == changed(b).collect() && all.iter().all(|root| look_alike(a, b, root))
+}
+
+/// The share of the pieces that one of two plans changes to which both do the same, those that are seen more and are larger
+/// weighing more.
 fn in_common(a: &State, b: &State, sight: &Sight) -> f64 {
-    let changed: BTreeSet<&PieceName> = a.done.iter().chain(&b.done).map(|done| &done.root).collect();
-    let weight = |root: &PieceName| sight.get(root).map_or(1.0, |seen| seen.weight());
-    let kinds = |state: &State, root: &PieceName| -> BTreeSet<ChangeKind> {
-        state.done.iter().filter(|done| done.root == *root).map(|done| done.kind).collect()
+    let all: BTreeSet<&PieceName> = changed(a).chain(changed(b)).collect();
+    let weight = |root: &PieceName| {
+        let area = |state| -> f64 { parts(state, root).iter().map(|part| part.area).sum() };
+        let area = area(a).max(area(b));
+        area * sight.get(root).map_or(1.0, |seen| seen.weight())
     };
-    let all: f64 = changed.iter().map(|root| weight(root)).sum();
-    let same = changed.iter().filter(|root| kinds(a, root) == kinds(b, root));
+    let same = all.iter().filter(|root| kinds(a, root) == kinds(b, root) || look_alike(a, b, root));
     let same: f64 = same.map(|root| weight(root)).sum();
+    let all: f64 = all.iter().map(|root| weight(root)).sum();
     if all > 0.0 { same / all } else { 1.0 }
+}
+
+fn changed(state: &State) -> impl Iterator<Item = &PieceName> {
+    state.done.iter().map(|done| &done.root)
+}
+
+/// By how much of a piece the parts of it may differ that still look alike: a seam that stands a few centimetres aside of
+/// another is seen as the same.
+const ALIKE: f64 = 0.08;
+
+/// Whether a piece is in parts of like size after both of two plans, however they are called: a princess seam through the tip
+/// of a dart is that dart run out. What stays in one piece looks as it does by what was done to it.
+fn look_alike(a: &State, b: &State, root: &PieceName) -> bool {
+    let (parts_a, parts_b) = (parts(a, root), parts(b, root));
+    let all: f64 = parts_a.iter().map(|part| part.area).sum();
+    let alike = |(one, other): (&SeenPart<'_>, &SeenPart<'_>)| {
+        one.cloth == other.cloth
+            && one.is_on_fold == other.is_on_fold
+            && (one.area - other.area).abs() <= ALIKE * all
+    };
+    parts_a.len() == parts_b.len()
+        && (parts_a.len() > 1 || kinds(a, root) == kinds(b, root))
+        && parts_a.iter().zip(&parts_b).all(alike)
+}
+
+/// What came of a piece, as far as it is seen.
+struct SeenPart<'a> {
+    cloth: &'a ClothName,
+    is_on_fold: bool,
+    area: f64,
+}
+
+/// The parts that came of a piece, the largest first.
+fn parts<'a>(state: &'a State, root: &PieceName) -> Vec<SeenPart<'a>> {
+    let own = state.pattern.pieces().filter(|piece| state.root(piece.name()) == *root);
+    let part = |piece: &'a Piece| SeenPart {
+        cloth: &piece.cloth,
+        is_on_fold: piece.fold().is_some(),
+        area: piece.net_area(),
+    };
+    let mut parts: Vec<SeenPart<'a>> = own.map(part).collect();
+    parts.sort_by(|a, b| b.area.total_cmp(&a.area));
+    parts
+}
+
+fn kinds(state: &State, root: &PieceName) -> BTreeSet<ChangeKind> {
+    state.done.iter().filter(|done| done.root == *root).map(|done| done.kind).collect()
 }

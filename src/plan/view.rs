@@ -1,29 +1,22 @@
 //! A piece seen with its grain upright: what runs along and across, and places above and below.
 
 use crate::curve::{Curve, Point, Vec2, left_of};
-use crate::pattern::{Amount, EdgeId, Finish, Piece, Place};
+use crate::pattern::{Amount, EdgeId, Finish, On, Piece, Place};
 use crate::tolerance::{BEYOND_REACH, NAMED_TO, PLAN_FLATTENING, SHORTEST_WAY_THROUGH};
 use crate::units::Length;
 
 /// A piece with the directions along its grain and across it.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct View<'a> {
+pub(super) struct UprightPiece<'a> {
     pub(super) piece: &'a Piece,
     pub(super) along: Vec2,
     pub(super) across: Vec2,
 }
 
-/// A place on the outline.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct On {
-    pub(super) edge: EdgeId,
-    pub(super) at: f64,
-}
-
-impl<'a> View<'a> {
-    pub(super) fn of(piece: &'a Piece) -> View<'a> {
+impl<'a> UprightPiece<'a> {
+    pub(super) fn of(piece: &'a Piece) -> UprightPiece<'a> {
         let along = piece.grain_or_down();
-        View { piece, along, across: left_of(along) }
+        UprightPiece { piece, along, across: left_of(along) }
     }
 
     pub(super) fn x(&self, point: Point) -> f64 {

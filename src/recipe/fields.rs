@@ -10,7 +10,7 @@ use serde::forward_to_deserialize_any;
 
 /// A field as it is written.
 #[derive(Clone, Debug)]
-pub struct Field<'a> {
+pub struct WrittenField<'a> {
     /// Its name.
     pub name: &'a str,
     /// Where the name stands.
@@ -75,24 +75,24 @@ impl Error for FieldFault {
 /// The fields of a step, to be read from. It remembers which was read last, which is the one at fault where reading
 /// fails.
 #[derive(Debug)]
-pub struct Fields<'a> {
-    fields: &'a [Field<'a>],
+pub struct WrittenFields<'a> {
+    fields: &'a [WrittenField<'a>],
     read: Cell<usize>,
 }
 
-impl<'a> Fields<'a> {
+impl<'a> WrittenFields<'a> {
     /// Fields, none of them read so far.
-    pub fn new(fields: &'a [Field<'a>]) -> Fields<'a> {
-        Fields { fields, read: Cell::new(0) }
+    pub fn new(fields: &'a [WrittenField<'a>]) -> WrittenFields<'a> {
+        WrittenFields { fields, read: Cell::new(0) }
     }
 
     /// The field that was read last.
-    pub fn read_last(&self) -> Option<&'a Field<'a>> {
+    pub fn read_last(&self) -> Option<&'a WrittenField<'a>> {
         self.fields.get(self.read.get().checked_sub(1)?)
     }
 }
 
-impl<'de> Deserializer<'de> for &Fields<'_> {
+impl<'de> Deserializer<'de> for &WrittenFields<'_> {
     type Error = FieldFault;
 
     fn deserialize_any<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, FieldFault> {
@@ -105,7 +105,7 @@ impl<'de> Deserializer<'de> for &Fields<'_> {
     }
 }
 
-impl<'de> MapAccess<'de> for &Fields<'_> {
+impl<'de> MapAccess<'de> for &WrittenFields<'_> {
     type Error = FieldFault;
 
     fn next_key_seed<K: DeserializeSeed<'de>>(&mut self, seed: K) -> Result<Option<K::Value>, FieldFault> {
@@ -115,20 +115,20 @@ impl<'de> MapAccess<'de> for &Fields<'_> {
     }
 
     fn next_value_seed<V: DeserializeSeed<'de>>(&mut self, seed: V) -> Result<V::Value, FieldFault> {
-        seed.deserialize(Written(self.read_last().map_or("", |field| &field.value)))
+        seed.deserialize(WrittenValue(self.read_last().map_or("", |field| &field.value)))
     }
 }
 
 /// The value of a field.
-struct Written<'a>(&'a str);
+struct WrittenValue<'a>(&'a str);
 
-impl<'a> Written<'a> {
+impl<'a> WrittenValue<'a> {
     fn text(&self) -> StrDeserializer<'a, FieldFault> {
         self.0.into_deserializer()
     }
 }
 
-impl<'de> Deserializer<'de> for Written<'_> {
+impl<'de> Deserializer<'de> for WrittenValue<'_> {
     type Error = FieldFault;
 
     fn deserialize_any<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, FieldFault> {

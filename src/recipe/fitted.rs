@@ -7,7 +7,7 @@ use serde_json::Value;
 
 use crate::cloth::Stock;
 use crate::cloth::fit::FitError;
-use crate::cloth::kept_width::{self, KeptWidth, NewEdge};
+use crate::cloth::kept_width::{self, EdgeBecomes, KeptWidth};
 use crate::pattern::{Pattern, PieceName};
 use crate::recut::Step;
 use crate::units::{Length, Unit};
@@ -57,8 +57,8 @@ pub fn fitted(
     Ok(Some(match step {
         Step::MoveSeam(step) => {
             let new = match step.is_lapped_on_selvedge() {
-                true => NewEdge::FreeOnSelvedge,
-                false => NewEdge::AsItWas,
+                true => EdgeBecomes::FreeOnSelvedge,
+                false => EdgeBecomes::AsItWas,
             };
             let kept = kept_width::kept_beside(pattern, stock, &step.seam, &step.from, new)?;
             let fitted = FittedWidth::new(step.from.clone(), kept);

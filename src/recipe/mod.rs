@@ -7,11 +7,11 @@
 //! # Examples
 //!
 //! ```
-//! use retrue::recipe::{Recipe, Turn, step_written};
+//! use retrue::recipe::{OnOrOff, Recipe, step_written};
 //!
 //! let text = "[[step]]\ndo = \"unfold\"\npiece = \"back\"\noff = true\n";
 //! let recipe = Recipe::read(text, &[]).expect("a recipe");
-//! assert_eq!(recipe.steps[0].turn, Turn::Off);
+//! assert_eq!(recipe.steps[0].turn, OnOrOff::Off);
 //! assert_eq!(step_written(&recipe.steps[0].step), "[[step]]\ndo = \"unfold\"\npiece = \"back\"\n");
 //! ```
 
@@ -23,6 +23,6 @@ mod values;
 mod write;
 
 pub use fault::RecipeFault;
-pub use read::{FieldPlace, Recipe, RecipeStep, StepForm, StepPlace, Turn};
+pub use read::{FieldPlace, OnOrOff, Recipe, RecipeStep, StepForm, StepPlace};
 pub use values::Given;
 pub use write::{field_written, step_written, string_written, value_as_step, value_in_braces};

@@ -20,10 +20,10 @@ use toml::de::{DeTable, DeValue};
 
 use crate::pattern::{Advice, Refusal, RefusalKind, nearest};
 use crate::recipe::fault::RecipeFault;
-use crate::recipe::fields::{Field, FieldFault, Fields};
+use crate::recipe::fields::{FieldFault, WrittenField, WrittenFields};
 use crate::recipe::fitted;
 use crate::recipe::values::{Given, Values, field};
-use crate::recut::{Step, Width};
+use crate::recut::{Step, WidthToKeep};
 use crate::toml_file::{self, TextFault};
 
 /// The keys that a recipe may have.
@@ -52,14 +52,14 @@ pub struct RecipeStep {
     /// The cloth that its width is to come from, as written: a cloth file, or a width and length.
     pub fit: Option<String>,
     /// Whether it is done.
-    pub turn: Turn,
+    pub turn: OnOrOff,
     /// Where it stands.
     pub place: StepPlace,
 }
 
 /// Whether a step is done.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Turn {
+pub enum OnOrOff {
     /// It is.
     #[default]
     On,
@@ -204,18 +204,18 @@ fn read_step(
         };
         return Err(place.failure(format!("there is no operation `{name}`"), "not known", way_out));
     }
-    let turn = table.get(OFF).map_or(Ok(Turn::On), turn_said)?;
+    let turn = table.get(OFF).map_or(Ok(OnOrOff::On), turn_said)?;
     let mut fields = values()
         .map(|(key, value)| {
             let field = field(context.text, key.get_ref(), key.span(), value)?;
-            Ok(Field { value: context.values.fill(&field.value, &field.value_span)?, ..field })
+            Ok(WrittenField { value: context.values.fill(&field.value, &field.value_span)?, ..field })
         })
         .collect::<Result<Vec<_>, _>>()?;
     let fit = match fitted::width_field(name) {
         Some(width) => cloth_for_width(width, &mut fields)?,
         None => None,
     };
-    let fields = Fields::new(&fields);
+    let fields = WrittenFields::new(&fields);
     match Step::read(name, &fields) {
         Ok(step) => Ok(RecipeStep { step, fit, turn, place }),
         Err(fault) => Err(faulty(&place, name, fields.read_last(), fault)),
@@ -223,10 +223,10 @@ fn read_step(
 }
 
 /// Whether a step is done, by what it says of that.
-fn turn_said(value: &Spanned<DeValue<'_>>) -> Result<Turn, TextFault> {
+fn turn_said(value: &Spanned<DeValue<'_>>) -> Result<OnOrOff, TextFault> {
     match value.get_ref() {
-        DeValue::Boolean(true) => Ok(Turn::Off),
-        DeValue::Boolean(false) => Ok(Turn::On),
+        DeValue::Boolean(true) => Ok(OnOrOff::Off),
+        DeValue::Boolean(false) => Ok(OnOrOff::On),
         _ => Err(TextFault::new(
             value.span(),
             "`off` is true or false",
@@ -237,7 +237,10 @@ fn turn_said(value: &Spanned<DeValue<'_>>) -> Result<Turn, TextFault> {
 }
 
 /// Takes the cloth out of the fields of a step, and leaves in its place the width that is to come of it.
-fn cloth_for_width(width: &'static str, fields: &mut Vec<Field<'_>>) -> Result<Option<String>, TextFault> {
+fn cloth_for_width(
+    width: &'static str,
+    fields: &mut Vec<WrittenField<'_>>,
+) -> Result<Option<String>, TextFault> {
     let Some(at) = fields.iter().position(|field| field.name == fitted::FIELD) else { return Ok(None) };
     let cloth = fields.remove(at);
     if let Some(other) = fields.iter().find(|field| field.name == width) {
@@ -250,11 +253,16 @@ fn cloth_for_width(width: &'static str, fields: &mut Vec<Field<'_>>) -> Result<O
         ));
     }
     let source = cloth.value.clone();
-    fields.push(Field { name: width, value: Width::OfCloth.to_string(), ..cloth });
+    fields.push(WrittenField { name: width, value: WidthToKeep::OfCloth.to_string(), ..cloth });
     Ok(Some(source))
 }
 
-fn faulty(place: &StepPlace, operation: &str, read_last: Option<&Field<'_>>, fault: FieldFault) -> TextFault {
+fn faulty(
+    place: &StepPlace,
+    operation: &str,
+    read_last: Option<&WrittenField<'_>>,
+    fault: FieldFault,
+) -> TextFault {
     let help = format!("`retrue help {operation}` lists its fields");
     match (fault, read_last) {
         (FieldFault::Missing(field), _) => {

@@ -22,7 +22,7 @@ use toml::de::DeValue;
 
 use crate::pattern::nearest;
 use crate::recipe::fault::RecipeFault;
-use crate::recipe::fields::Field;
+use crate::recipe::fields::WrittenField;
 use crate::toml_file::TextFault;
 use crate::units::{Length, UnitError};
 
@@ -57,7 +57,7 @@ fn plain(value: &str) -> Result<(), String> {
 
 /// A value as it stands in the recipe, or was given in its place.
 #[derive(Clone, Debug)]
-struct Value {
+struct GivenValue {
     name: String,
     span: Range<usize>,
     value: String,
@@ -67,7 +67,7 @@ struct Value {
 /// The values of a recipe.
 #[derive(Clone, Debug)]
 pub(super) struct Values {
-    values: Vec<Value>,
+    values: Vec<GivenValue>,
 }
 
 impl Values {
@@ -128,7 +128,12 @@ impl Values {
             let what = format!("`{name}` cannot be `{}`", read.value);
             return Err(TextFault::new(value.span(), what, why, "write what is meant: width = \"37cm\""));
         }
-        self.values.push(Value { name: name.to_owned(), span, value: read.value, is_used: Cell::new(false) });
+        self.values.push(GivenValue {
+            name: name.to_owned(),
+            span,
+            value: read.value,
+            is_used: Cell::new(false),
+        });
         Ok(())
     }
 
@@ -229,7 +234,7 @@ pub(super) fn field<'a>(
     name: &'a str,
     name_span: Range<usize>,
     value: &Spanned<DeValue<'_>>,
-) -> Result<Field<'a>, TextFault> {
+) -> Result<WrittenField<'a>, TextFault> {
     let number = source.get(value.span()).unwrap_or_default();
     let written = match value.get_ref() {
         DeValue::String(written) => written.to_string(),
@@ -240,7 +245,7 @@ pub(super) fn field<'a>(
             return Err(TextFault::new(value.span(), what, "not a text", way_out));
         }
     };
-    Ok(Field { name, name_span, value: written, value_span: value.span() })
+    Ok(WrittenField { name, name_span, value: written, value_span: value.span() })
 }
 
 /// Whether a number of the format is `nan` or `inf`.

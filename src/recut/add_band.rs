@@ -5,8 +5,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::curve::{Curve, Point, offset};
 use crate::derive::pinched;
-use crate::parts::assemble::On;
-use crate::pattern::{EdgeId, EdgeName, Finish, Piece, PieceName, Refusal, RefusalKind};
+use crate::pattern::{EdgeId, EdgeName, Finish, On, Piece, PieceName, Refusal, RefusalKind};
 use crate::recut::Work;
 use crate::recut::line::{LineThrough, cut_at};
 use crate::recut::part_names::PartNames;

@@ -5,15 +5,14 @@ use serde::{Deserialize, Serialize};
 
 use crate::advice;
 use crate::curve::{Point, turn_between};
-use crate::parts::assemble::On;
 use crate::parts::ties::first_least;
 use crate::pattern::{
-    Dart, DartKind, Field, Operation, Piece, PieceName, Place, Refusal, RefusalKind, WalkEnd,
+    Dart, DartKind, Field, On, Operation, Piece, PieceName, Place, Refusal, RefusalKind, WalkEnd,
 };
 use crate::recut::Work;
-use crate::recut::blend_seam::Wishes;
+use crate::recut::blend_seam::BlendWishes;
 use crate::recut::dart_geometry::Wedge;
-use crate::recut::fields::{DartChoice, Names};
+use crate::recut::fields::{DartChoice, PieceNames};
 use crate::recut::line::snap;
 use crate::recut::princess_legs::{Diamond, Notches, PrincessLegs, SeamHalf};
 use crate::tolerance::{ALONG_LINE, DART_AT_LINE, DART_NEAR_POINT};
@@ -51,7 +50,7 @@ pub struct AddPrincessSeam {
     /// centre edge, else the upper, toward the grainline's start.
     #[arg(long, value_name = "A, B")]
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub names: Option<Names>,
+    pub names: Option<PieceNames>,
 }
 
 impl AddPrincessSeam {
@@ -98,12 +97,12 @@ pub(super) fn add_princess_seam(step: &AddPrincessSeam, work: &mut Work) -> Resu
         start: SeamHalf { place: start, open: None, double: None },
         end: SeamHalf { place: end, open: None, double: None },
         closed: Vec::new(),
-        wishes: Wishes { reach: step.blend, ease: step.ease },
+        wishes: BlendWishes { reach: step.blend, ease: step.ease },
         names: step.names.as_ref(),
         word: "princess",
         notches: Notches::AroundPoint,
     };
-    let choice = if step.darts.is_some() { Chosen::ByName } else { Chosen::ByTip };
+    let choice = if step.darts.is_some() { DartTaken::ByName } else { DartTaken::ByTip };
     for dart in chosen(&piece, step.darts.as_ref(), point)? {
         take(&mut halves, dart, choice)?;
     }
@@ -113,7 +112,7 @@ pub(super) fn add_princess_seam(step: &AddPrincessSeam, work: &mut Work) -> Resu
 
 /// How a dart came to be taken in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Chosen {
+enum DartTaken {
     ByName,
     ByTip,
 }
@@ -133,7 +132,7 @@ fn chosen<'a>(piece: &'a Piece, named: Option<&DartChoice>, point: Point) -> Res
 
 /// Takes a dart in: one that opens on an edge to be closed or to give the seam its legs, a double dart on the half on
 /// which it lies. A double dart off the line is left alone unless it was named.
-fn take<'a>(halves: &mut PrincessLegs<'a>, dart: &'a Dart, choice: Chosen) -> Result<(), Refusal> {
+fn take<'a>(halves: &mut PrincessLegs<'a>, dart: &'a Dart, choice: DartTaken) -> Result<(), Refusal> {
     let piece = halves.piece;
     let Some(diamond) = Diamond::of(dart, halves.point) else {
         halves.closed.push(Wedge::of(piece, dart)?);
@@ -162,7 +161,7 @@ fn take<'a>(halves: &mut PrincessLegs<'a>, dart: &'a Dart, choice: Chosen) -> Re
                 ));
             }
         },
-        None if choice == Chosen::ByName => {
+        None if choice == DartTaken::ByName => {
             return Err(Refusal::new(
                 RefusalKind::BadDart,
                 format!("{}.{}", piece.name(), dart.name),

@@ -37,7 +37,7 @@ const NOTCH_SHARE: f64 = 0.8;
 
 /// What is asked of the blends of a seam.
 #[derive(Clone, Copy, Debug, Default)]
-pub(super) struct Wishes {
+pub(super) struct BlendWishes {
     /// How far they reach on either side.
     pub reach: Option<Length>,
     /// The most by which the two seamlines may differ.
@@ -79,7 +79,7 @@ impl Smoothed {
 /// # Errors
 ///
 /// Refuses a reach that the stretches do not have, and lines that differ by more than may be eased.
-pub(super) fn smooth(piece: &PieceName, seam: &Cornered, wishes: Wishes) -> Result<Smoothed, Refusal> {
+pub(super) fn smooth(piece: &PieceName, seam: &Cornered, wishes: BlendWishes) -> Result<Smoothed, Refusal> {
     let most_ease = wishes.ease.map_or(MOST_BLEND_EASE, Length::mm);
     if most_ease < 0.0 {
         return Err(Refusal::new(

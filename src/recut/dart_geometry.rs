@@ -11,9 +11,8 @@
 
 use crate::advice;
 use crate::curve::{Curve, Motion, Point, turn_between};
-use crate::parts::assemble::On;
 use crate::pattern::{
-    Dart, DartKind, DartName, DartShape, EdgeName, Field, Operation, Piece, Refusal, RefusalKind,
+    Dart, DartKind, DartName, DartShape, EdgeName, Field, On, Operation, Piece, Refusal, RefusalKind,
 };
 use crate::recut::line::dart_in_the_way;
 use crate::tolerance::{LEGS_DIFFER, LEGS_STRAIGHT, MOST_SLIDE, ON_OUTLINE, SAME_CUT};

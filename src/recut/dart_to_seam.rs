@@ -4,14 +4,13 @@ use clap::Args;
 use serde::{Deserialize, Serialize};
 
 use crate::curve::{Curve, CurveError, Point, Vec2, turn_between};
-use crate::parts::assemble::On;
 use crate::parts::ties::first_least;
 use crate::pattern::{
-    Dart, DartName, DartShape, EdgeId, EdgeRef, Finish, Piece, PieceName, Place, Refusal, RefusalKind,
+    Dart, DartName, DartShape, EdgeId, EdgeRef, Finish, On, Piece, PieceName, Place, Refusal, RefusalKind,
 };
-use crate::recut::blend_seam::Wishes;
+use crate::recut::blend_seam::BlendWishes;
 use crate::recut::dart_geometry::Wedge;
-use crate::recut::fields::Names;
+use crate::recut::fields::PieceNames;
 use crate::recut::line::snap;
 use crate::recut::princess_legs::{Diamond, Notches, PrincessLegs, SeamHalf};
 use crate::recut::{Notice, Work};
@@ -35,7 +34,7 @@ pub struct DartToSeam {
     /// centre edge, else the upper, toward the grainline's start.
     #[arg(long, value_name = "A, B")]
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub names: Option<Names>,
+    pub names: Option<PieceNames>,
 }
 
 impl DartToSeam {
@@ -86,7 +85,7 @@ struct RunOut<'a> {
     piece: &'a Piece,
     centre: Option<EdgeId>,
     to: Option<&'a Place>,
-    names: Option<&'a Names>,
+    names: Option<&'a PieceNames>,
 }
 
 impl<'a> RunOut<'a> {
@@ -104,7 +103,7 @@ impl<'a> RunOut<'a> {
             start,
             end,
             closed: Vec::new(),
-            wishes: Wishes::default(),
+            wishes: BlendWishes::default(),
             names: self.names,
             word: "dart-seam",
             notches,

@@ -2,8 +2,8 @@
 //! stretches in a run.
 
 use crate::advice;
-use crate::parts::assemble::{Assembly, Bit, On, Part, assemble, bits_round};
-use crate::pattern::{EdgeId, EdgeName, EdgeRef, Field, Finish, Operation, Piece, Refusal, RefusalKind};
+use crate::parts::assemble::{Assembly, Bit, Part, assemble, bits_round};
+use crate::pattern::{EdgeId, EdgeName, EdgeRef, Field, Finish, On, Operation, Piece, Refusal, RefusalKind};
 use crate::recut::Work;
 use crate::tolerance::LEAST_DIVIDED;
 

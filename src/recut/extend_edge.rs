@@ -22,8 +22,8 @@ use crate::pattern::{
     StyleLine, Walk, settle,
 };
 use crate::recut::divide::whole_way;
-use crate::recut::extended_side::{Beside, LAP, settle_side};
-use crate::recut::extension::{Ends, Shape, found};
+use crate::recut::extended_side::{LAP, Neighbour, settle_side};
+use crate::recut::extension::{ExtensionEnds, ExtensionLines, found};
 use crate::recut::open_seam::{bad_button, is_button};
 use crate::recut::outcome::{OnFold, cut_of_part};
 use crate::recut::room;
@@ -49,7 +49,7 @@ pub struct ExtendEdge {
     /// How its ends run: along the neighbours (default), or square to the edge.
     #[arg(long, value_name = "ENDS")]
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub ends: Option<Ends>,
+    pub ends: Option<ExtensionEnds>,
     /// The cloth of which it is a piece of its own, sewn to the edge; otherwise it belongs to the piece.
     #[arg(long, value_name = "CLOTH")]
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -93,7 +93,7 @@ pub(super) fn extend_edge(step: &ExtendEdge, work: &mut Work) -> Result<(), Refu
     refuse_girth(work, &piece, id)?;
     refuse_parted(work, &piece, id)?;
     let shape = found(&piece, id, by, step.ends.unwrap_or_default())?;
-    let sides = [Beside::of(&piece, id, EdgeEnd::First), Beside::of(&piece, id, EdgeEnd::Last)];
+    let sides = [Neighbour::of(&piece, id, EdgeEnd::First), Neighbour::of(&piece, id, EdgeEnd::Last)];
     match &step.cloth {
         None if step.name.is_some() => Err(Refusal::new(
             RefusalKind::BadField,
@@ -235,8 +235,8 @@ fn extend(
     work: &mut Work,
     piece: &Piece,
     id: EdgeId,
-    shape: &Shape,
-    sides: [Beside; 2],
+    shape: &ExtensionLines,
+    sides: [Neighbour; 2],
 ) -> Result<(), Refusal> {
     let edge = piece.edge(id);
     let mut taken: Vec<EdgeName> = piece.edges().iter().map(|edge| edge.name.clone()).collect();
@@ -342,8 +342,8 @@ fn border(
     work: &mut Work,
     piece: &Piece,
     id: EdgeId,
-    shape: Shape,
-    [start, mut end]: [Beside; 2],
+    shape: ExtensionLines,
+    [start, mut end]: [Neighbour; 2],
     (cloth, name): (&ClothName, Option<&PieceName>),
 ) -> Result<(), Refusal> {
     let edge = piece.edge(id);

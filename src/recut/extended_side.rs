@@ -1,7 +1,7 @@
 //! What becomes of the edges at the sides of an extension.
 
 use crate::parts::assemble::EdgeLook;
-use crate::pattern::{EdgeEnd, EdgeId, EdgeRef, Finish, Piece, Refusal, Seam, Travel};
+use crate::pattern::{EdgeEnd, EdgeId, EdgeRef, EdgeTip, Finish, Piece, Refusal, Seam, Travel};
 use crate::recut::divide::join;
 use crate::recut::{Notice, Work};
 
@@ -9,15 +9,15 @@ use crate::recut::{Notice, Work};
 pub(super) const LAP: &str = "lap";
 
 /// The neighbour of an extended edge at one of its ends.
-pub(super) struct Beside {
+pub(super) struct Neighbour {
     pub id: EdgeId,
     /// At which end of the extended edge.
     end: EdgeEnd,
     pub look: EdgeLook,
 }
 
-impl Beside {
-    pub(super) fn of(piece: &Piece, id: EdgeId, end: EdgeEnd) -> Beside {
+impl Neighbour {
+    pub(super) fn of(piece: &Piece, id: EdgeId, end: EdgeEnd) -> Neighbour {
         let beside = piece.beside(id, end);
         let edge = piece.edge(beside);
         let finish = if edge.finish == Finish::Seam { Finish::Free } else { edge.finish };
@@ -26,7 +26,7 @@ impl Beside {
             allowance: edge.allowance,
             ..EdgeLook::seam(edge.name.clone(), edge.allowance)
         };
-        Beside { id: beside, end, look }
+        Neighbour { id: beside, end, look }
     }
 }
 
@@ -35,7 +35,7 @@ impl Beside {
 pub(super) fn settle_side(
     work: &mut Work,
     beside: &EdgeRef,
-    side: &Beside,
+    side: &Neighbour,
     lap: &EdgeRef,
 ) -> Result<(), Refusal> {
     let (piece, id) = work.pattern.edge(beside)?;
@@ -82,10 +82,8 @@ fn lap_joins_fold(piece: &Piece, fold: EdgeId, lap: EdgeId) -> Option<[EdgeId; 2
     if piece.next(fold) == lap { Some([fold, lap]) } else { (piece.next(lap) == fold).then_some([lap, fold]) }
 }
 
-type Tip = (EdgeRef, EdgeEnd);
-
 /// The end of an edge that a seam lays on an end of its first or last edge.
-fn partner_tip(seam: &Seam, (edge, end): &Tip) -> Option<Tip> {
+fn partner_tip(seam: &Seam, (edge, end): &EdgeTip) -> Option<EdgeTip> {
     [seam.clone(), seam.swapped()].iter().flat_map(|seam| [seam.clone(), seam.reversed()]).find_map(|seam| {
         let (own, other) = (seam.first.first_and_last().0, seam.second.first_and_last().0);
         let is_here = own.edge == *edge && own.travel.enters_at() == *end;
@@ -95,14 +93,14 @@ fn partner_tip(seam: &Seam, (edge, end): &Tip) -> Option<Tip> {
 
 /// The unsewn edge that goes on from an end of an edge beyond its own piece, and how it runs outward: on its piece, or on the
 /// border that is sewn to that.
-fn lap_at(work: &Work, tip: &Tip, own: &EdgeRef) -> Option<(EdgeRef, Travel)> {
+fn lap_at(work: &Work, tip: &EdgeTip, own: &EdgeRef) -> Option<(EdgeRef, Travel)> {
     let pattern = &work.pattern;
-    let beyond = |(edge, end): &Tip| -> Option<(EdgeRef, EdgeEnd)> {
+    let beyond = |(edge, end): &EdgeTip| -> Option<EdgeTip> {
         let (piece, id) = pattern.find_on_piece(edge)?;
         let next = piece.edge_ref(piece.beside(id, *end));
         Some((EdgeRef { copy: edge.copy, ..next }, end.other()))
     };
-    let is_free_lap = |(edge, _): &Tip| {
+    let is_free_lap = |(edge, _): &EdgeTip| {
         pattern.find_edge(edge).is_some_and(|found| {
             let goes_on = found.name.is_numbered_from(&tip.0.edge.with(LAP))
                 || (edge.piece != tip.0.piece && found.name.is_numbered_from(&tip.0.edge));

@@ -12,7 +12,7 @@ use crate::units::Length;
 /// How the ends of an extension run.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, ValueEnum)]
 #[serde(rename_all = "kebab-case")]
-pub enum Ends {
+pub enum ExtensionEnds {
     /// On from the neighbours, straight along their ends.
     #[default]
     Along,
@@ -21,7 +21,7 @@ pub enum Ends {
 }
 
 /// The lines round an extension, clockwise as the piece's outline goes.
-pub(super) struct Shape {
+pub(super) struct ExtensionLines {
     /// From the edge's first corner outward.
     pub start: Curve,
     /// Where the edge lies now.
@@ -35,7 +35,12 @@ const LEAST_OFFERED: f64 = 1.0;
 const FOUND_WITHIN: f64 = 0.1;
 
 /// The extension of a depth; where there is none, the refusal names the greatest that there is.
-pub(super) fn found(piece: &Piece, id: EdgeId, by: f64, ends: Ends) -> Result<Shape, Refusal> {
+pub(super) fn found(
+    piece: &Piece,
+    id: EdgeId,
+    by: f64,
+    ends: ExtensionEnds,
+) -> Result<ExtensionLines, Refusal> {
     let why = match shape(piece, id, by, ends) {
         Ok(shape) => return Ok(shape),
         Err(why) => why,
@@ -49,27 +54,27 @@ pub(super) fn found(piece: &Piece, id: EdgeId, by: f64, ends: Ends) -> Result<Sh
     let by = Length::from_mm((by * 100.0).round() / 100.0);
     let way_out = match ends {
         _ if most > LEAST_OFFERED => format!("extend it by up to {most:.1}mm").into(),
-        Ends::Along => advice!("end it square: ", Field::Ends.set("square")),
-        Ends::Square => "draw what is to be added as a piece of its own".into(),
+        ExtensionEnds::Along => advice!("end it square: ", Field::Ends.set("square")),
+        ExtensionEnds::Square => "draw what is to be added as a piece of its own".into(),
     };
     Err(Refusal::new(RefusalKind::BadWidth, piece.edge_ref(id), format!("extended by {by}, {why}"), way_out)
         .about(by))
 }
 
 /// The lines of an extension, or why there are none.
-fn shape(piece: &Piece, id: EdgeId, by: f64, ends: Ends) -> Result<Shape, String> {
+fn shape(piece: &Piece, id: EdgeId, by: f64, ends: ExtensionEnds) -> Result<ExtensionLines, String> {
     let edge = &piece.edge(id).curve;
     let failed = |_| "the line beside it cannot be drawn".to_owned();
     let line = |from: Point, to: Point| Curve::line(from, to).map_err(failed);
     let beyond = offset(edge, by, EXTENSION_ACCURACY / 2.0).map_err(failed)?;
     refuse_pinched(edge, &beyond, by)?;
     let made = match ends {
-        Ends::Square => Shape {
+        ExtensionEnds::Square => ExtensionLines {
             start: line(edge.start(), beyond.start())?,
             end: line(beyond.end(), edge.end())?,
             outer: beyond,
         },
-        Ends::Along => {
+        ExtensionEnds::Along => {
             let (before, after) = (piece.edge(piece.previous(id)), piece.edge(piece.next(id)));
             let reach = by / LEAST_END_ANGLE.sin();
             let far = beyond.run_on(reach, reach);
@@ -90,7 +95,11 @@ fn shape(piece: &Piece, id: EdgeId, by: f64, ends: Ends) -> Result<Shape, String
                 return Err("its ends meet: the neighbours run together".to_owned());
             }
             let outer = far.stretch(met[0], met[1]).map_err(failed)?;
-            Shape { start: line(edge.start(), outer.start())?, end: line(outer.end(), edge.end())?, outer }
+            ExtensionLines {
+                start: line(edge.start(), outer.start())?,
+                end: line(outer.end(), edge.end())?,
+                outer,
+            }
         }
     };
     let outside = piece.edge_ids().filter(|other| *other != id).map(|other| piece.edge(other).curve.clone());

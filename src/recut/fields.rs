@@ -38,23 +38,23 @@ pub enum FieldError {
 
 /// The names of two new pieces: `"a, b"`.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Names {
+pub struct PieceNames {
     /// The first.
     pub first: PieceName,
     /// The second.
     pub second: PieceName,
 }
 
-impl FromStr for Names {
+impl FromStr for PieceNames {
     type Err = FieldError;
 
-    fn from_str(text: &str) -> Result<Names, FieldError> {
+    fn from_str(text: &str) -> Result<PieceNames, FieldError> {
         let (first, second) = text.split_once(',').ok_or_else(|| FieldError::NotAPair(text.to_owned()))?;
-        Ok(Names { first: first.parse()?, second: second.parse()? })
+        Ok(PieceNames { first: first.parse()?, second: second.parse()? })
     }
 }
 
-impl fmt::Display for Names {
+impl fmt::Display for PieceNames {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{}, {}", self.first, self.second)
     }
@@ -115,14 +115,14 @@ impl fmt::Display for LapWish {
 
 /// The width that a piece or a panel keeps.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Width {
+pub enum WidthToKeep {
     /// So wide.
     Given(Length),
     /// As wide as a cloth gives. No step is done so: who has the cloth says how wide that is first.
     OfCloth,
 }
 
-impl Width {
+impl WidthToKeep {
     /// The width.
     ///
     /// # Errors
@@ -130,8 +130,8 @@ impl Width {
     /// Refuses one that is yet to come from a cloth.
     pub(super) fn given(self, at: impl fmt::Display) -> Result<Length, Refusal> {
         match self {
-            Width::Given(width) => Ok(width),
-            Width::OfCloth => Err(Refusal::new(
+            WidthToKeep::Given(width) => Ok(width),
+            WidthToKeep::OfCloth => Err(Refusal::new(
                 RefusalKind::BadWidth,
                 at,
                 "the width is to come from a cloth, and no cloth is given",
@@ -141,28 +141,28 @@ impl Width {
     }
 }
 
-impl From<Length> for Width {
-    fn from(width: Length) -> Width {
-        Width::Given(width)
+impl From<Length> for WidthToKeep {
+    fn from(width: Length) -> WidthToKeep {
+        WidthToKeep::Given(width)
     }
 }
 
-impl FromStr for Width {
+impl FromStr for WidthToKeep {
     type Err = UnitError;
 
-    fn from_str(text: &str) -> Result<Width, UnitError> {
+    fn from_str(text: &str) -> Result<WidthToKeep, UnitError> {
         Ok(match text.trim() {
-            OF_CLOTH => Width::OfCloth,
-            length => Width::Given(length.parse()?),
+            OF_CLOTH => WidthToKeep::OfCloth,
+            length => WidthToKeep::Given(length.parse()?),
         })
     }
 }
 
-impl fmt::Display for Width {
+impl fmt::Display for WidthToKeep {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Width::Given(width) => write!(f, "{width}"),
-            Width::OfCloth => f.write_str(OF_CLOTH),
+            WidthToKeep::Given(width) => write!(f, "{width}"),
+            WidthToKeep::OfCloth => f.write_str(OF_CLOTH),
         }
     }
 }
@@ -207,7 +207,7 @@ impl fmt::Display for CornerEdges {
 
 /// One way of choosing edges.
 #[derive(Clone, Debug, PartialEq, Eq)]
-enum Chosen {
+enum ChosenEdges {
     /// `front.side`.
     Edge(EdgeRef),
     /// `front.*`.
@@ -220,28 +220,28 @@ enum Chosen {
 
 /// A choice of edges: `"front.side, back.*"`, `*.hem`, `finish:hem`.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct EdgeChoice(Vec<Chosen>);
+pub struct EdgeChoice(Vec<ChosenEdges>);
 
 impl EdgeChoice {
     /// Whether an edge of a piece is chosen.
     #[must_use]
     pub fn holds(&self, piece: &Piece, edge: &crate::pattern::Edge) -> bool {
         self.0.iter().any(|chosen| match chosen {
-            Chosen::Edge(named) => named.piece == *piece.name() && named.edge == edge.name,
-            Chosen::AllOf(name) => name == piece.name(),
-            Chosen::EveryPiece(name) => *name == edge.name,
-            Chosen::Finish(finish) => *finish == edge.finish,
+            ChosenEdges::Edge(named) => named.piece == *piece.name() && named.edge == edge.name,
+            ChosenEdges::AllOf(name) => name == piece.name(),
+            ChosenEdges::EveryPiece(name) => *name == edge.name,
+            ChosenEdges::Finish(finish) => *finish == edge.finish,
         })
     }
 
     /// The choice in words: `every hem edge and all edges of belt`.
     #[must_use]
     pub fn words(&self) -> String {
-        let word = |chosen: &Chosen| match chosen {
-            Chosen::Edge(edge) => edge.to_string(),
-            Chosen::AllOf(piece) => format!("all edges of {piece}"),
-            Chosen::EveryPiece(edge) => format!("every {edge} edge"),
-            Chosen::Finish(finish) => format!("every {} edge", finish.word()),
+        let word = |chosen: &ChosenEdges| match chosen {
+            ChosenEdges::Edge(edge) => edge.to_string(),
+            ChosenEdges::AllOf(piece) => format!("all edges of {piece}"),
+            ChosenEdges::EveryPiece(edge) => format!("every {edge} edge"),
+            ChosenEdges::Finish(finish) => format!("every {} edge", finish.word()),
         };
         listed(&self.0.iter().map(word).collect::<Vec<_>>())
     }
@@ -251,9 +251,9 @@ impl EdgeChoice {
         let (mut edges, mut pieces) = (Vec::new(), Vec::new());
         for chosen in &self.0 {
             match chosen {
-                Chosen::Edge(edge) => edges.push(edge),
-                Chosen::AllOf(piece) => pieces.push(piece),
-                Chosen::EveryPiece(_) | Chosen::Finish(_) => {}
+                ChosenEdges::Edge(edge) => edges.push(edge),
+                ChosenEdges::AllOf(piece) => pieces.push(piece),
+                ChosenEdges::EveryPiece(_) | ChosenEdges::Finish(_) => {}
             }
         }
         (edges, pieces)
@@ -268,16 +268,16 @@ impl FromStr for EdgeChoice {
     }
 }
 
-fn choose(word: &str) -> Result<Chosen, FieldError> {
+fn choose(word: &str) -> Result<ChosenEdges, FieldError> {
     if let Some(finish) = word.strip_prefix("finish:") {
         return <Finish as clap::ValueEnum>::from_str(finish.trim(), false)
-            .map(Chosen::Finish)
+            .map(ChosenEdges::Finish)
             .map_err(|_| FieldError::NotEdges(word.to_owned()));
     }
     match word.split_once('.') {
-        Some(("*", edge)) => Ok(Chosen::EveryPiece(edge.parse()?)),
-        Some((piece, "*")) => Ok(Chosen::AllOf(piece.parse()?)),
-        Some(_) => Ok(Chosen::Edge(word.parse()?)),
+        Some(("*", edge)) => Ok(ChosenEdges::EveryPiece(edge.parse()?)),
+        Some((piece, "*")) => Ok(ChosenEdges::AllOf(piece.parse()?)),
+        Some(_) => Ok(ChosenEdges::Edge(word.parse()?)),
         None => Err(FieldError::NotEdges(word.to_owned())),
     }
 }
@@ -289,10 +289,10 @@ impl fmt::Display for EdgeChoice {
                 f.write_str(", ")?;
             }
             match chosen {
-                Chosen::Edge(edge) => write!(f, "{edge}")?,
-                Chosen::AllOf(piece) => write!(f, "{piece}.*")?,
-                Chosen::EveryPiece(edge) => write!(f, "*.{edge}")?,
-                Chosen::Finish(finish) => match clap::ValueEnum::to_possible_value(finish) {
+                ChosenEdges::Edge(edge) => write!(f, "{edge}")?,
+                ChosenEdges::AllOf(piece) => write!(f, "{piece}.*")?,
+                ChosenEdges::EveryPiece(edge) => write!(f, "*.{edge}")?,
+                ChosenEdges::Finish(finish) => match clap::ValueEnum::to_possible_value(finish) {
                     Some(value) => write!(f, "finish:{}", value.get_name())?,
                     None => return Err(fmt::Error),
                 },
@@ -428,7 +428,7 @@ impl fmt::Display for TrueBy {
 }
 
 serde_as_text!(
-    Names,
+    PieceNames,
     EdgeNames,
     LapWish,
     CornerEdges,
@@ -437,7 +437,7 @@ serde_as_text!(
     SeamLine,
     GrainWay,
     TrueBy,
-    Width
+    WidthToKeep
 );
 
 /// What becomes of the shaping of a seam that is moved away.

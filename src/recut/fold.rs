@@ -5,11 +5,10 @@ use serde::{Deserialize, Serialize};
 
 use crate::advice;
 use crate::curve::{Curve, Motion, Outline, Point};
-use crate::parts::assemble::On;
 use crate::parts::assemble::{Assembly, Bit, EdgeLook, Part, assemble, bits_round, region, way_round};
 use crate::parts::join::are_finished_alike;
 use crate::pattern::{
-    Copy, EdgeId, EdgeName, EdgeRef, Field, Finish, Kept, Notch, Operation, Piece, PieceName, Refusal,
+    Copy, EdgeId, EdgeName, EdgeRef, Field, Finish, Kept, Notch, On, Operation, Piece, PieceName, Refusal,
     RefusalKind, Run, RunEdge, Seam, Selvedge, Travel, Unsewn,
 };
 use crate::recut::half_alone::alone;

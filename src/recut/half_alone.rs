@@ -10,18 +10,18 @@ const STEP: f64 = 5.0;
 /// The names of points, style lines, levels, marks and set corners that lie at least in part beyond the half that stays, and of
 /// which the mirror image is not there. Darts and notches are told by themselves.
 pub(super) fn alone(piece: &Piece, stays: &Outline, mirroring: &Motion) -> Vec<String> {
-    let halves = Halves { piece, stays, mirroring };
+    let halves = FoldedPiece { piece, stays, mirroring };
     [halves.points(), halves.style_lines(), halves.levels(), halves.marks(), halves.corners()].concat()
 }
 
 /// A piece that is folded.
-struct Halves<'a> {
+struct FoldedPiece<'a> {
     piece: &'a Piece,
     stays: &'a Outline,
     mirroring: &'a Motion,
 }
 
-impl Halves<'_> {
+impl FoldedPiece<'_> {
     fn points(&self) -> Vec<String> {
         let points = &self.piece.points;
         let is_there = |at: Point| points.iter().any(|other| other.at.distance(at) <= SYMMETRY);

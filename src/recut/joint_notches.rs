@@ -6,7 +6,8 @@
 
 use crate::parts::seam_side::BothSides;
 use crate::pattern::{
-    EdgeEnd, EdgeRef, NotchCount, Pattern, Refusal, Run, RunNotch, Seam, SeamId, Side, Travel, Walk, WalkEnd,
+    EdgeEnd, EdgeRef, EdgeTip, NotchCount, Pattern, Refusal, Run, RunNotch, Seam, SeamId, Side, Travel, Walk,
+    WalkEnd,
 };
 use crate::recut::seam_end::SideEnd;
 use crate::recut::{Notice, Work};
@@ -82,7 +83,7 @@ fn is_held(before: &Pattern, shift: &Shift, going: &[RunNotch]) -> Result<bool, 
 }
 
 /// The two edges that meet where a seam ends, each with its end there.
-struct SeamCorner([(EdgeRef, EdgeEnd); 2]);
+struct SeamCorner([EdgeTip; 2]);
 
 impl SeamCorner {
     fn at(pattern: &Pattern, seam: &Seam, end: WalkEnd) -> Result<SeamCorner, Refusal> {
@@ -99,9 +100,7 @@ impl SeamCorner {
     /// How far along a run it lies, where two edges that follow one another there are those of the joint.
     fn along(&self, pattern: &Pattern, run: &Run) -> Result<Option<f64>, Refusal> {
         let edges = run.edges();
-        let is = |edge: &EdgeRef, end: EdgeEnd, (other, at): &(EdgeRef, EdgeEnd)| {
-            edge.same_edge(other) && end == *at
-        };
+        let is = |edge: &EdgeRef, end: EdgeEnd, (other, at): &EdgeTip| edge.same_edge(other) && end == *at;
         let [one, other] = &self.0;
         let found = edges.windows(2).position(|pair| {
             let leaves = |at| is(&pair[0].edge, pair[0].travel.leaves_at(), at);

@@ -4,9 +4,10 @@ use clap::Args;
 use serde::{Deserialize, Serialize};
 
 use crate::advice;
+use crate::allowance::lies_within;
 use crate::curve::{Curve, Vec2, angle_between_lines, left_of, right_of};
 use crate::pattern::{EdgeId, EdgeRef, Field, Operation, Piece, PieceName, Refusal, RefusalKind};
-use crate::recut::fields::Width;
+use crate::recut::fields::WidthToKeep;
 use crate::recut::line::cut_along;
 use crate::recut::open_centre::open_fold;
 use crate::recut::part_names::PartNames;
@@ -37,7 +38,7 @@ pub struct LimitWidth {
     pub piece: PieceName,
     /// Most width of a panel as it is cut: opened out, allowances included.
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
-    pub width: Width,
+    pub width: WidthToKeep,
 }
 
 impl LimitWidth {
@@ -66,13 +67,13 @@ impl LimitWidth {
 pub(super) fn limit_width(step: &LimitWidth, work: &mut Work) -> Result<(), Refusal> {
     let piece = work.piece(&step.piece)?;
     piece.grain()?;
-    refuse_fold_off_grain(&piece)?;
     let (whole, limit) = (work.as_cut(piece.name())?.width(), step.width.given(piece.name())?.mm());
-    if whole <= limit + SAME_CUT {
+    if lies_within(whole, limit) {
         let why = WhyNothing::Fits { width: Length::from_mm(whole) };
         work.tell(Notice::NothingToDo { at: piece.name().to_string(), why });
         return Ok(());
     }
+    refuse_fold_off_grain(&piece)?;
     let (allowance, centre) = (piece.usual_allowance(), work.pattern.centre_edge(&piece));
     let fewest = fewest_panels(&piece, whole, limit, allowance)?;
     for count in fewest..=fewest + MOST_MORE {
@@ -111,7 +112,7 @@ fn balanced<'a>(
         Ok::<_, Refusal>((attempt, widths))
     };
     let (mut low, mut high, mut width) = match cut(even) {
-        Ok((attempt, widths)) if widths.widest() <= limit + SAME_CUT => {
+        Ok((attempt, widths)) if lies_within(widths.widest(), limit) => {
             return Ok(Some((attempt, widths.widest())));
         }
         Ok(_) => (even, limit, limit),
@@ -126,11 +127,11 @@ fn balanced<'a>(
         // Panels so wide that nothing is left for the outermost are refused.
         match cut(width) {
             Ok((attempt, found)) => {
-                let fits = found.widest() <= limit + SAME_CUT;
+                let fits = lies_within(found.widest(), limit);
                 if fits && best.as_ref().is_none_or(|(_, widest)| found.widest() < *widest) {
                     best = Some((attempt, found.widest()));
                 }
-                if width == limit && found.outermost > limit + SAME_CUT {
+                if width == limit && !lies_within(found.outermost, limit) {
                     return Ok(None);
                 }
                 *(if found.outermost > found.inner { &mut low } else { &mut high }) = width;

@@ -2,9 +2,9 @@
 
 use crate::advice;
 use crate::curve::{Curve, Point};
-use crate::parts::assemble::{On, way_round};
+use crate::parts::assemble::way_round;
 use crate::pattern::{
-    DartShape, DrawnLine, Field, Line, LineMeeting, Operation, Piece, Reach, Refusal, RefusalKind,
+    DartShape, DrawnLine, Field, Line, LineMeeting, On, Operation, Piece, Reach, Refusal, RefusalKind,
 };
 use crate::tolerance::{CORNER_SNAP, LEAST_PART, ON_OUTLINE, SAME_CUT};
 

@@ -91,10 +91,10 @@ pub use copy_piece::CopyPiece;
 pub use dart_to_seam::DartToSeam;
 pub use divide_edge::DivideEdge;
 pub use extend_edge::ExtendEdge;
-pub use extension::Ends;
+pub use extension::ExtensionEnds;
 pub use fields::{
     ButtonShape, CornerEdges, CornerWish, DartChoice, EdgeChoice, EdgeNames, FieldError, GrainWay, LapWish,
-    Names, SeamLine, Shaping, TrueBy, Width,
+    PieceNames, SeamLine, Shaping, TrueBy, WidthToKeep,
 };
 pub use fold::Fold;
 pub use follow::Follow;

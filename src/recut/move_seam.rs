@@ -20,7 +20,7 @@ use crate::pattern::{
     Seam, SeamId, Selvedge, Side, Thread, Travel, WalkEnd, settle,
 };
 use crate::recut::after::tell_darts_made;
-use crate::recut::fields::{SeamLine, Shaping, Width, less_shaping};
+use crate::recut::fields::{SeamLine, Shaping, WidthToKeep, less_shaping};
 use crate::recut::joint_notches::{carry_joint_notches, renotch};
 use crate::recut::lap_over::lap_new_edge;
 use crate::recut::moved_edge::{Carrying, HemCorner, NewEdge, true_at_hem};
@@ -48,7 +48,7 @@ pub struct MoveSeam {
     /// Finished width that the giving piece keeps, as drawn: half the width for a half piece.
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub to_width: Option<Width>,
+    pub to_width: Option<WidthToKeep>,
     /// How far the seam is shifted into the giving piece.
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     #[serde(default, skip_serializing_if = "Option::is_none")]

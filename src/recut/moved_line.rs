@@ -2,11 +2,10 @@
 
 use crate::advice;
 use crate::curve::{Curve, Motion, Outline, Point, Vec2, left_of, right_of};
-use crate::parts::assemble::On;
 use crate::parts::assemble::{Bit, bits_round, region};
 use crate::parts::seam_side::{BothSides, SeamSide};
 use crate::pattern::{
-    Advice, EdgeId, EdgeRef, Field, Operation, Pattern, Refusal, RefusalKind, Side, WalkEnd, settle,
+    Advice, EdgeId, EdgeRef, Field, On, Operation, Pattern, Refusal, RefusalKind, Side, WalkEnd, settle,
 };
 use crate::recut::fields::SeamLine;
 use crate::recut::line::{drawn_curve, refuse_darts_on, snap};
@@ -84,7 +83,7 @@ pub(super) fn find_line(
     sides: &BothSides,
 ) -> Result<NewLine, Refusal> {
     let side = &sides.other;
-    let finder = Finder { side, out: outward(side)? };
+    let finder = LineFinder { side, out: outward(side)? };
     let found = match (to_width, by, line) {
         (Some(_), Some(_), _) => {
             Err(field(side, "give either a width or a shift, not both", "leave one out"))
@@ -95,10 +94,10 @@ pub(super) fn find_line(
             "a drawn line needs neither a width nor a shift",
             advice!("leave out ", Field::ToWidth, " and ", Field::By),
         )),
-        (Some(width), None, None | Some(SeamLine::Grain)) => finder.at_width(width.mm(), Way::Grain),
-        (Some(width), None, Some(SeamLine::Seam)) => finder.at_width(width.mm(), Way::Seam),
-        (None, Some(by), Some(SeamLine::Grain)) => finder.shifted(by.mm(), Way::Grain),
-        (None, Some(by), None | Some(SeamLine::Seam)) => finder.shifted(by.mm(), Way::Seam),
+        (Some(width), None, None | Some(SeamLine::Grain)) => finder.at_width(width.mm(), LineRuns::Grain),
+        (Some(width), None, Some(SeamLine::Seam)) => finder.at_width(width.mm(), LineRuns::Seam),
+        (None, Some(by), Some(SeamLine::Grain)) => finder.shifted(by.mm(), LineRuns::Grain),
+        (None, Some(by), None | Some(SeamLine::Seam)) => finder.shifted(by.mm(), LineRuns::Seam),
         (None, None, _) => Err(Refusal::new(
             RefusalKind::NothingAsked,
             side.edge_ref(),
@@ -115,17 +114,17 @@ fn field(side: &SeamSide, what: &str, way_out: impl Into<Advice>) -> Refusal {
 }
 
 #[derive(Clone, Copy, PartialEq)]
-enum Way {
+enum LineRuns {
     Grain,
     Seam,
 }
 
-struct Finder<'a> {
+struct LineFinder<'a> {
     side: &'a SeamSide,
     out: Vec2,
 }
 
-impl Finder<'_> {
+impl LineFinder<'_> {
     /// From where widths are measured: the centre edge, else the side of the piece away from the seam.
     fn inner(&self) -> f64 {
         let piece = &self.side.piece;
@@ -142,14 +141,14 @@ impl Finder<'_> {
     }
 
     /// The line at a width, and the widest place of the old seam.
-    fn line(&self, at: f64, way: Way) -> Result<Curve, Refusal> {
+    fn line(&self, at: f64, way: LineRuns) -> Result<Curve, Refusal> {
         let seam = &self.side.curve;
         match way {
-            Way::Seam => {
+            LineRuns::Seam => {
                 let shift = self.out * (at - self.widest());
                 Ok(seam.moved(&Motion::shift(shift)).run_on(self.far(), self.far()))
             }
-            Way::Grain => {
+            LineRuns::Grain => {
                 let along = right_of(self.out);
                 let along = if along.dot(seam.end() - seam.start()) >= 0.0 { along } else { -along };
                 let middle = seam.point_at(seam.length() / 2.0);
@@ -169,7 +168,7 @@ impl Finder<'_> {
         points.iter().map(|point| point.to_vec2().dot(self.out)).fold(f64::NEG_INFINITY, f64::max)
     }
 
-    fn at_width(&self, width: f64, way: Way) -> Result<NewLine, Refusal> {
+    fn at_width(&self, width: f64, way: LineRuns) -> Result<NewLine, Refusal> {
         let inner = self.inner();
         let name = self.side.piece.name();
         if !width.is_finite() || width <= 0.0 || inner + width > self.widest() {
@@ -209,9 +208,9 @@ impl Finder<'_> {
 
     /// A refusal of a line along the grain, with the way out that the seam shifted there as it ran does leave by its
     /// neighbours: a seam whose edge is bent is met by a straight line only past its bend.
-    fn or_as_it_ran(&self, at: f64, way: Way, refusal: Refusal) -> Refusal {
-        let meets = || self.line(at, Way::Seam).and_then(|line| self.meet(line)).is_ok();
-        if way == Way::Seam
+    fn or_as_it_ran(&self, at: f64, way: LineRuns, refusal: Refusal) -> Refusal {
+        let meets = || self.line(at, LineRuns::Seam).and_then(|line| self.meet(line)).is_ok();
+        if way == LineRuns::Seam
             || !matches!(refusal.kind, RefusalKind::BadLine | RefusalKind::BadWidth)
             || !meets()
         {
@@ -223,7 +222,7 @@ impl Finder<'_> {
     }
 
     /// The least width whose line still leaves by the old seam's neighbours, if there is one.
-    fn least_width(&self, inner: f64, way: Way) -> Option<f64> {
+    fn least_width(&self, inner: f64, way: LineRuns) -> Option<f64> {
         let leaves = |width: f64| self.line(inner + width, way).and_then(|line| self.meet(line)).is_ok();
         let (mut low, mut high) = (0.0, None);
         let most = self.widest() - inner;
@@ -244,7 +243,7 @@ impl Finder<'_> {
         Some(high)
     }
 
-    fn shifted(&self, by: f64, way: Way) -> Result<NewLine, Refusal> {
+    fn shifted(&self, by: f64, way: LineRuns) -> Result<NewLine, Refusal> {
         if !by.is_finite() || by <= 0.0 {
             return Err(Refusal::new(
                 RefusalKind::BadField,
@@ -397,7 +396,7 @@ pub fn seam_under_hand(pattern: &Pattern, edge: &EdgeRef, hand: Point) -> Result
     let is_held = |side: &Side| seam.side(*side).edges().iter().any(|run| run.edge == edge);
     let side = Side::BOTH.into_iter().find(is_held).unwrap_or(Side::First);
     let side = SeamSide::of(pattern, seam.side(side))?;
-    let finder = Finder { side: &side, out: outward(&side)? };
+    let finder = LineFinder { side: &side, out: outward(&side)? };
     let (out, inner, widest) = (finder.out, finder.inner(), finder.widest());
     let level = Curve::line(hand - out * finder.far(), hand + out * finder.far())?;
     let crossings = side.curve.crossings(&level);

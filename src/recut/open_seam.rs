@@ -107,7 +107,7 @@ pub(super) fn open_seam(step: &OpenSeam, work: &mut Work) -> Result<(), Refusal>
     let seam = work.pattern.seam(id).clone();
     let Some(side) = seam.side_of(&named) else { return Ok(()) };
     let seam = if side == Side::First { seam } else { seam.swapped() };
-    let ends = Ends::of(step, work, id, &seam, &named)?;
+    let ends = OpeningEnds::of(step, work, id, &seam, &named)?;
     let own = stretch(work, &seam.first, ends.own, id)?;
     let other = stretch(work, &seam.second, ends.other, id)?;
     let ease = Ease::of(work, id, side, &seam, &ends)?;
@@ -165,7 +165,7 @@ pub(super) fn bad_button(button: Length) -> Refusal {
 }
 
 /// Where the opening begins and ends, as walk distances along either side of the seam.
-struct Ends {
+struct OpeningEnds {
     own: (f64, f64),
     other: (f64, f64),
     /// The lengths of the two sides.
@@ -175,9 +175,15 @@ struct Ends {
     ends_inside: bool,
 }
 
-impl Ends {
+impl OpeningEnds {
     /// The seam has the named side first.
-    fn of(step: &OpenSeam, work: &Work, id: SeamId, seam: &Seam, named: &EdgeRef) -> Result<Ends, Refusal> {
+    fn of(
+        step: &OpenSeam,
+        work: &Work,
+        id: SeamId,
+        seam: &Seam,
+        named: &EdgeRef,
+    ) -> Result<OpeningEnds, Refusal> {
         let pattern = &work.pattern;
         let (walk, other) = (Walk::of(pattern, &seam.first)?, Walk::of(pattern, &seam.second)?);
         let lengths = (walk.length(), other.length());
@@ -212,7 +218,7 @@ impl Ends {
             (true, false) => (lengths.1 - (own.1 - own.0), lengths.1),
             (true, true) => (on_other, on_other + own.1 - own.0),
         };
-        Ok(Ends { own, other, lengths, begins_inside, ends_inside })
+        Ok(OpeningEnds { own, other, lengths, begins_inside, ends_inside })
     }
 }
 
@@ -300,7 +306,7 @@ impl Ease {
     ///
     /// Refuses an opening beside which there is no room for the ease that its stretch had, or that holds a notch which
     /// would no longer meet its partner.
-    fn of(work: &Work, id: SeamId, side: Side, seam: &Seam, ends: &Ends) -> Result<Ease, Refusal> {
+    fn of(work: &Work, id: SeamId, side: Side, seam: &Seam, ends: &OpeningEnds) -> Result<Ease, Refusal> {
         let whole = seam.ease.mm();
         if whole == 0.0 {
             return Ok(Ease { before: 0.0, after: 0.0 });
@@ -374,7 +380,7 @@ fn part_seam(work: &mut Work, (own, other): (&EdgeRef, &EdgeRef), ease: Ease) ->
 /// Sets notches at the ends of an opening within the seam, the first where the named edge begins as it is drawn, whichever
 /// way the seam is walked. On a long opening both are single; on a short one the second is double, so that it cannot be
 /// sewn turned.
-fn notch_ends(work: &mut Work, opened: &Seam, ends: &Ends) -> Result<(), Refusal> {
+fn notch_ends(work: &mut Work, opened: &Seam, ends: &OpeningEnds) -> Result<(), Refusal> {
     let counts = match ends.own.1 - ends.own.0 <= PARTNER_REACH {
         true => [NotchCount::Single, NotchCount::Double],
         false => [NotchCount::Single; 2],

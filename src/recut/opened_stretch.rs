@@ -10,7 +10,7 @@ use crate::recut::divide::{divide, rename};
 use crate::tolerance::SAME_CUT;
 
 /// A stretch of one edge of a piece.
-pub(super) struct Stretch {
+pub(super) struct OpenedStretch {
     pub edge: EdgeRef,
     /// Walk distances along its curve.
     from: f64,
@@ -26,7 +26,7 @@ pub(super) fn stretch(
     run: &Run,
     (from, to): (f64, f64),
     id: SeamId,
-) -> Result<Stretch, Refusal> {
+) -> Result<OpenedStretch, Refusal> {
     let walk = Walk::of(&work.pattern, run)?;
     let Some((begin, end)) = walk.at(from.max(0.0)).zip(walk.before(to)) else {
         return Err(nowhere(work, id));
@@ -43,7 +43,7 @@ pub(super) fn stretch(
     let (from, to) = (begin.at.min(end.at), begin.at.max(end.at));
     refuse_stretch(begin.piece, begin.edge, from, to)?;
     let travel = run.edges().iter().find(|run| run.edge == edge).map_or(Travel::Clockwise, |run| run.travel);
-    Ok(Stretch { edge, from, to, length: begin.piece.edge(begin.edge).curve.length(), travel })
+    Ok(OpenedStretch { edge, from, to, length: begin.piece.edge(begin.edge).curve.length(), travel })
 }
 
 fn nowhere(work: &Work, id: SeamId) -> Refusal {
@@ -88,14 +88,14 @@ enum Bears {
 /// the edges' own, and a number that is free on both.
 pub(super) fn stretch_names(
     work: &Work,
-    sides: &[&Stretch],
+    sides: &[&OpenedStretch],
     purpose: Opening,
 ) -> Result<Vec<Vec<EdgeName>>, Refusal> {
     let pieces: Vec<&Piece> =
         sides.iter().map(|side| work.pattern.piece(&side.edge.piece)).collect::<Result<_, _>>()?;
-    let opened = |side: &Stretch| side.edge.edge.root().with(purpose.word());
+    let opened = |side: &OpenedStretch| side.edge.edge.root().with(purpose.word());
     let numbered = |name: EdgeName, number: u32| if number > 1 { name.with(number) } else { name };
-    let free_on_all = |first: u32, name: &dyn Fn(&Stretch) -> EdgeName| {
+    let free_on_all = |first: u32, name: &dyn Fn(&OpenedStretch) -> EdgeName| {
         let is_free = |number: &u32| {
             let mut sides = sides.iter().zip(&pieces);
             sides.all(|(side, piece)| piece.find_edge(&numbered(name(side), *number)).is_none())
@@ -120,7 +120,7 @@ pub(super) fn stretch_names(
             };
             // Both sides may be edges of one piece.
             let of_other = |name: &EdgeName| {
-                sides.iter().zip(&given).any(|(other, names): (&&Stretch, &Vec<EdgeName>)| {
+                sides.iter().zip(&given).any(|(other, names): (&&OpenedStretch, &Vec<EdgeName>)| {
                     other.edge.piece == side.edge.piece && names.contains(name)
                 })
             };
@@ -132,7 +132,7 @@ pub(super) fn stretch_names(
     Ok(given)
 }
 
-impl Stretch {
+impl OpenedStretch {
     /// What the edge is divided in, clockwise, as if it were named from its start.
     fn parts(&self) -> Vec<Bears> {
         match (self.from > SAME_CUT, self.to < self.length - SAME_CUT) {

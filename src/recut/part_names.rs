@@ -2,21 +2,13 @@
 //!
 //! Upper is what lies toward the start of the grainline, wherever that is on the sheet.
 
-use crate::curve::{Outline, Point, Vec2, left_of, right_of};
-use crate::parts::assemble::On;
+use crate::curve::{LeftOrRight, Outline, Point, Vec2, left_of, right_of};
 use crate::parts::assemble::way_round;
 use crate::pattern::words::{BACK, FRONT, says};
-use crate::pattern::{EdgeId, Finish, Pattern, Piece, PieceName, Seam};
-use crate::recut::fields::Names;
+use crate::pattern::{EdgeId, Finish, On, Pattern, Piece, PieceName, Seam};
+use crate::recut::fields::PieceNames;
 use crate::recut::symmetry::extent;
 use crate::tolerance::AS_NEAR;
-
-/// One of the two parts of a cut, as seen along it from its start to its end.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Hand {
-    Right,
-    Left,
-}
 
 /// Names for the two parts of a cut, as seen along it from its start to its end.
 pub(super) struct PartNames {
@@ -66,28 +58,28 @@ impl Runs {
 
 /// Where on the body something lies, by what it is called.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Lies {
+enum OnBody {
     Front,
     Behind,
 }
 
-impl Lies {
-    fn of(name: &str) -> Option<Lies> {
+impl OnBody {
+    fn of(name: &str) -> Option<OnBody> {
         match (says(name, &FRONT), says(name, &BACK)) {
-            (true, false) => Some(Lies::Front),
-            (false, true) => Some(Lies::Behind),
+            (true, false) => Some(OnBody::Front),
+            (false, true) => Some(OnBody::Behind),
             _ => None,
         }
     }
 
     /// By an edge's own name, else by that of the pieces that it is sewn to, where they agree.
-    fn of_edge(pattern: &Pattern, piece: &Piece, edge: EdgeId) -> Option<Lies> {
+    fn of_edge(pattern: &Pattern, piece: &Piece, edge: EdgeId) -> Option<OnBody> {
         let own = piece.edge_ref(edge);
         let seams = pattern.seams().iter().filter(|seam| seam.side_of(&own).is_some());
         let others = seams.flat_map(Seam::edges).filter(|run| run.edge.piece != *piece.name());
-        let told: Vec<Lies> = others.filter_map(|run| Lies::of(run.edge.piece.as_str())).collect();
+        let told: Vec<OnBody> = others.filter_map(|run| OnBody::of(run.edge.piece.as_str())).collect();
         let agreed = told.first().copied().filter(|first| told.iter().all(|next| next == first));
-        Lies::of(own.edge.as_str()).or(agreed)
+        OnBody::of(own.edge.as_str()).or(agreed)
     }
 }
 
@@ -104,16 +96,16 @@ pub(super) struct PartsOfCut<'a> {
 
 impl PartsOfCut<'_> {
     /// The part that comes first: the one with the fold, else the one nearest the centre edge, else the upper.
-    pub(super) fn first(&self) -> Hand {
+    pub(super) fn first(&self) -> LeftOrRight {
         let has = |edge: EdgeId| (self.right.edges.contains(&edge), self.left.edges.contains(&edge));
         let is_fold = |edge: &EdgeId| self.piece.edge(*edge).finish == Finish::Fold;
         let on_fold = |part: &CutPart<'_>| part.edges.iter().any(is_fold);
         match (on_fold(&self.right), on_fold(&self.left), self.centre) {
-            (true, false, _) => Hand::Right,
-            (false, true, _) => Hand::Left,
+            (true, false, _) => LeftOrRight::Right,
+            (false, true, _) => LeftOrRight::Left,
             (_, _, Some(centre)) => match has(centre) {
-                (true, false) => Hand::Right,
-                (false, true) => Hand::Left,
+                (true, false) => LeftOrRight::Right,
+                (false, true) => LeftOrRight::Left,
                 _ => self.nearer_to(centre).unwrap_or_else(|| self.upper()),
             },
             (_, _, None) => self.upper(),
@@ -121,7 +113,7 @@ impl PartsOfCut<'_> {
     }
 
     /// The names asked for, else plain ones by how the cut runs.
-    pub(super) fn names(&self, pattern: &Pattern, asked: Option<&Names>) -> PartNames {
+    pub(super) fn names(&self, pattern: &Pattern, asked: Option<&PieceNames>) -> PartNames {
         if let Some(names) = asked {
             return in_order(self.first(), names.first.clone(), names.second.clone());
         }
@@ -139,49 +131,55 @@ impl PartsOfCut<'_> {
 
     /// The part toward the front of the body, where the edges that only one of the two has tell it: what they are called,
     /// and what they are sewn to. None where the piece itself lies in front or behind.
-    fn front(&self, pattern: &Pattern) -> Option<Hand> {
-        if Lies::of(self.piece.name().as_str()).is_some() {
+    fn front(&self, pattern: &Pattern) -> Option<LeftOrRight> {
+        if OnBody::of(self.piece.name().as_str()).is_some() {
             return None;
         }
         let lies = |part: &CutPart<'_>, other: &CutPart<'_>| {
             let own = part.edges.iter().filter(|edge| !other.edges.contains(edge));
-            let mut told = own.filter_map(|edge| Lies::of_edge(pattern, self.piece, *edge));
+            let mut told = own.filter_map(|edge| OnBody::of_edge(pattern, self.piece, *edge));
             let first = told.next()?;
             told.all(|next| next == first).then_some(first)
         };
         match (lies(&self.right, &self.left), lies(&self.left, &self.right)) {
-            (Some(Lies::Front), Some(Lies::Behind)) => Some(Hand::Right),
-            (Some(Lies::Behind), Some(Lies::Front)) => Some(Hand::Left),
+            (Some(OnBody::Front), Some(OnBody::Behind)) => Some(LeftOrRight::Right),
+            (Some(OnBody::Behind), Some(OnBody::Front)) => Some(LeftOrRight::Left),
             _ => None,
         }
     }
 
     /// The part on the side of the cut toward which the grainline starts. Of a cut along the grain it is the one whose
     /// middle lies nearer to that; where both lie alike, the left one as seen with the grain running down.
-    fn upper(&self) -> Hand {
+    fn upper(&self) -> LeftOrRight {
         let grain = self.piece.grain_or_down();
-        let toward = |way: Vec2| if right_of(self.chord).dot(way) > 0.0 { Hand::Right } else { Hand::Left };
+        let toward = |way: Vec2| {
+            if right_of(self.chord).dot(way) > 0.0 { LeftOrRight::Right } else { LeftOrRight::Left }
+        };
         if self.runs() == Runs::Crosswise {
             return toward(-grain);
         }
         let below = (self.left.middle(grain) - self.right.middle(grain)).dot(grain);
         match below {
-            below if below > AS_NEAR => Hand::Right,
-            below if below < -AS_NEAR => Hand::Left,
+            below if below > AS_NEAR => LeftOrRight::Right,
+            below if below < -AS_NEAR => LeftOrRight::Left,
             _ => toward(right_of(grain)),
         }
     }
 
     /// The part nearer to an edge that both have a stretch of; none of a cut across from that edge, which leaves both as
     /// near to it.
-    fn nearer_to(&self, edge: EdgeId) -> Option<Hand> {
+    fn nearer_to(&self, edge: EdgeId) -> Option<LeftOrRight> {
         if self.runs() == Runs::Crosswise || self.edge_runs(edge) == Runs::Crosswise {
             return None;
         }
         let (curve, grain) = (&self.piece.edge(edge).curve, self.piece.grain_or_down());
         let off = |part: &CutPart<'_>| curve.nearest(part.middle(grain)).distance;
         let farther = off(&self.left) - off(&self.right);
-        (farther.abs() > AS_NEAR).then_some(if farther > 0.0 { Hand::Right } else { Hand::Left })
+        (farther.abs() > AS_NEAR).then_some(if farther > 0.0 {
+            LeftOrRight::Right
+        } else {
+            LeftOrRight::Left
+        })
     }
 
     fn runs(&self) -> Runs {
@@ -194,9 +192,9 @@ impl PartsOfCut<'_> {
     }
 }
 
-fn in_order(first_is: Hand, first: PieceName, second: PieceName) -> PartNames {
+fn in_order(first_is: LeftOrRight, first: PieceName, second: PieceName) -> PartNames {
     match first_is {
-        Hand::Right => PartNames { right: first, left: second },
-        Hand::Left => PartNames { right: second, left: first },
+        LeftOrRight::Right => PartNames { right: first, left: second },
+        LeftOrRight::Left => PartNames { right: second, left: first },
     }
 }

@@ -13,11 +13,10 @@ use clap::Args;
 use serde::{Deserialize, Serialize};
 
 use crate::curve::{Curve, Motion, Outline, Point, Radians};
-use crate::parts::assemble::On;
 use crate::parts::assemble::{Assembled, Assembly, Bit, Part, assemble, bits_round, region, way_round};
 use crate::pattern::{
-    Dart, DartKind, DartName, DartShape, DeclaredKind, EdgeId, Finish, Kept, Mouth, Piece, PieceName, Place,
-    Press, Refusal, RefusalKind,
+    Dart, DartKind, DartName, DartShape, DeclaredKind, EdgeId, Finish, Kept, Mouth, On, Piece, PieceName,
+    Place, Press, Refusal, RefusalKind,
 };
 use crate::recut::Work;
 use crate::recut::dart_geometry::{

@@ -12,11 +12,10 @@
 //!            end
 //! ```
 
-use crate::curve::{Curve, Vec2, turn_between};
-use crate::parts::assemble::On;
+use crate::curve::{Curve, LeftOrRight, Vec2, turn_between};
 use crate::parts::assemble::{Assembled, Part, Unplaced, region, way_round};
 use crate::pattern::{
-    DartName, DeclaredKind, DrawnAnew, EdgeId, EdgeRef, Finish, NotchCount, Piece, PieceName, Refusal,
+    DartName, DeclaredKind, DrawnAnew, EdgeId, EdgeRef, Finish, NotchCount, On, Piece, PieceName, Refusal,
     RefusalKind,
 };
 use crate::recut::Work;
@@ -24,7 +23,7 @@ use crate::recut::blend_seam::{Cornered, Smoothed, smooth};
 use crate::recut::dart_geometry::{Slide, Wedge, refuse_across_darts, refuse_meeting, refuse_outside};
 use crate::recut::marks_in_dart;
 use crate::recut::outcome::{OnFold, new_edge_name};
-use crate::recut::part_names::{CutPart, Hand, PartNames, PartsOfCut};
+use crate::recut::part_names::{CutPart, PartNames, PartsOfCut};
 use crate::recut::seam_panel::{AFTER, BEFORE, PrincessPanel, SeamThrough, SectoredPanel, motions, reversed};
 use crate::recut::split::tell_crossed_marks;
 use crate::recut::{Notice, StepLine};
@@ -53,8 +52,8 @@ impl SeamThrough<'_> {
         let smoothed = smooth(self.piece.name(), &cornered, self.wishes)?;
         let parts = self.parts(&sides);
         let order = match parts.first() {
-            Hand::Left => [AFTER, BEFORE],
-            Hand::Right => [BEFORE, AFTER],
+            LeftOrRight::Left => [AFTER, BEFORE],
+            LeftOrRight::Right => [BEFORE, AFTER],
         };
         let PartNames { right: before, left: after } = parts.names(&work.pattern, self.names);
         let names = [after, before];

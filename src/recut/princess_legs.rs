@@ -10,11 +10,10 @@
 
 use crate::advice;
 use crate::curve::{Curve, Point, Vec2, fit_through, turn_between};
-use crate::parts::assemble::On;
-use crate::pattern::{Dart, DartName, DartShape, EdgeId, Field, Piece, Refusal, RefusalKind, WalkEnd};
-use crate::recut::blend_seam::Wishes;
+use crate::pattern::{Dart, DartName, DartShape, EdgeId, Field, On, Piece, Refusal, RefusalKind, WalkEnd};
+use crate::recut::blend_seam::BlendWishes;
 use crate::recut::dart_geometry::{Wedge, redrawn, redrawn_area};
-use crate::recut::fields::Names;
+use crate::recut::fields::PieceNames;
 use crate::recut::princess_cut::between;
 use crate::recut::seam_panel::{PrincessPanel, SeamThrough};
 use crate::tolerance::{APART_FROM_LEG, CURVE_FROM_EDGE, DART_NEAR_POINT, OFFSET_ACCURACY, SAME_CUT};
@@ -41,8 +40,8 @@ pub(super) struct PrincessLegs<'a> {
     pub end: SeamHalf<'a>,
     /// Darts that are turned shut.
     pub closed: Vec<Wedge<'a>>,
-    pub wishes: Wishes,
-    pub names: Option<&'a Names>,
+    pub wishes: BlendWishes,
+    pub names: Option<&'a PieceNames>,
     pub word: &'static str,
     /// Whether notches stand around the point alone or around all that is blended.
     pub notches: Notches,
@@ -59,7 +58,7 @@ pub(super) enum Notches {
 const LEG_SAMPLES: u32 = 200;
 
 /// The lines of one half, outward from the point.
-struct Lines {
+struct LegLines {
     after: (Vec<Curve>, On),
     before: (Vec<Curve>, On),
     given: Vec<(DartName, f64)>,
@@ -145,7 +144,7 @@ impl<'a> PrincessLegs<'a> {
         }
     }
 
-    fn lines(&self, at: WalkEnd) -> Result<Lines, Refusal> {
+    fn lines(&self, at: WalkEnd) -> Result<LegLines, Refusal> {
         let half = self.half(at);
         match (&half.open, half.double) {
             (Some(wedge), None) => self.along_legs(at, wedge),
@@ -156,7 +155,7 @@ impl<'a> PrincessLegs<'a> {
                 let straight = Curve::line(curve.start(), curve.end())?;
                 let (line, drawn_later) = if crosses { (straight, Some(curve)) } else { (curve, None) };
                 let line = (vec![line], half.place);
-                Ok(Lines { after: line.clone(), before: line, given: Vec::new(), drawn_later })
+                Ok(LegLines { after: line.clone(), before: line, given: Vec::new(), drawn_later })
             }
             (Some(wedge), Some(double)) => Err(Refusal::new(
                 RefusalKind::BadDart,
@@ -187,7 +186,7 @@ impl<'a> PrincessLegs<'a> {
         self.closed.iter().map(Wedge::mouth).any(|(a, b)| changes_side(a) || changes_side(b))
     }
 
-    fn along_legs(&self, at: WalkEnd, wedge: &Wedge<'a>) -> Result<Lines, Refusal> {
+    fn along_legs(&self, at: WalkEnd, wedge: &Wedge<'a>) -> Result<LegLines, Refusal> {
         if wedge.tip().distance(self.point) > DART_NEAR_POINT {
             return self.by_way_of_tip(at, wedge);
         }
@@ -196,13 +195,13 @@ impl<'a> PrincessLegs<'a> {
         let first = (vec![legs.0.reversed()], wedge.from);
         let second = (vec![legs.1.reversed()], wedge.to);
         Ok(match at {
-            WalkEnd::Start => Lines { after: second, before: first, given, drawn_later: None },
-            WalkEnd::End => Lines { after: first, before: second, given, drawn_later: None },
+            WalkEnd::Start => LegLines { after: second, before: first, given, drawn_later: None },
+            WalkEnd::End => LegLines { after: first, before: second, given, drawn_later: None },
         })
     }
 
     /// A dart whose tip is too far off to be redrawn to the point keeps it; the seam goes on from there.
-    fn by_way_of_tip(&self, at: WalkEnd, wedge: &Wedge<'a>) -> Result<Lines, Refusal> {
+    fn by_way_of_tip(&self, at: WalkEnd, wedge: &Wedge<'a>) -> Result<LegLines, Refusal> {
         let tip = wedge.tip();
         let onward = Curve::line(self.point, tip)?;
         let (first, second) = wedge.legs_to(tip)?;
@@ -210,12 +209,12 @@ impl<'a> PrincessLegs<'a> {
         let given = vec![(wedge.dart.name.clone(), wedge.area_change((first.clone(), second.clone())))];
         let (first, second) = (line(first, wedge.from), line(second, wedge.to));
         Ok(match at {
-            WalkEnd::Start => Lines { after: second, before: first, given, drawn_later: None },
-            WalkEnd::End => Lines { after: first, before: second, given, drawn_later: None },
+            WalkEnd::Start => LegLines { after: second, before: first, given, drawn_later: None },
+            WalkEnd::End => LegLines { after: first, before: second, given, drawn_later: None },
         })
     }
 
-    fn along_sides(&self, half: &SeamHalf, at: WalkEnd, dart: &Dart) -> Result<Lines, Refusal> {
+    fn along_sides(&self, half: &SeamHalf, at: WalkEnd, dart: &Dart) -> Result<LegLines, Refusal> {
         let Some(double) = Diamond::of(dart, self.point) else {
             return Err(Refusal::new(
                 RefusalKind::BadDart,
@@ -234,8 +233,8 @@ impl<'a> PrincessLegs<'a> {
         let line = |side: Curve| (vec![side, onward.clone()], half.place);
         // Walked from the start of the seam to its end, the panel after the start is on the left.
         Ok(match at {
-            WalkEnd::End => Lines { after: line(left), before: line(right), given, drawn_later: None },
-            WalkEnd::Start => Lines { after: line(right), before: line(left), given, drawn_later: None },
+            WalkEnd::End => LegLines { after: line(left), before: line(right), given, drawn_later: None },
+            WalkEnd::Start => LegLines { after: line(right), before: line(left), given, drawn_later: None },
         })
     }
 

@@ -3,15 +3,16 @@
 use kurbo::{BezPath, PathSeg, Shape};
 
 use crate::curve::{Curve, Motion, Outline, Point};
-use crate::parts::assemble::On;
 use crate::parts::assemble::{
     Assembled, Assembly, Bit, EdgeLook, Part, Unplaced, assemble, bits_round, region,
 };
 use crate::parts::carry::{carry_levels, levels_within, within};
-use crate::pattern::{DartName, EdgeId, EdgeName, Level, Piece, PieceName, PointName, Refusal, RefusalKind};
-use crate::recut::blend_seam::Wishes;
+use crate::pattern::{
+    DartName, EdgeId, EdgeName, Level, On, Piece, PieceName, PointName, Refusal, RefusalKind,
+};
+use crate::recut::blend_seam::BlendWishes;
 use crate::recut::dart_geometry::{TurnedPart, Wedge};
-use crate::recut::fields::Names;
+use crate::recut::fields::PieceNames;
 use crate::recut::levels_in_dart;
 use crate::recut::outcome::{OnFold, cut_of_part};
 use crate::tolerance::{LEAST_STRETCH, MOST_SLIDE, ON_OUTLINE};
@@ -49,8 +50,8 @@ pub(super) struct SeamThrough<'a> {
     pub closed: Vec<Wedge<'a>>,
     /// Darts whose legs or sides the seamlines are, and by how much redrawing those changed the area, mm².
     pub given: Vec<(DartName, f64)>,
-    pub wishes: Wishes,
-    pub names: Option<&'a Names>,
+    pub wishes: BlendWishes,
+    pub names: Option<&'a PieceNames>,
     /// What the new edges are called.
     pub word: &'static str,
 }

@@ -15,11 +15,11 @@ pub struct SetPattern {
     /// What the garment is called; none takes it off.
     #[arg(long, value_name = "TITLE")]
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub title: Option<Wording>,
+    pub title: Option<WordsOrNone>,
     /// Its size: 38, M; none takes it off.
     #[arg(long, value_name = "SIZE")]
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub size: Option<Wording>,
+    pub size: Option<WordsOrNone>,
     /// The body that it is drafted for: "bust 88cm, waist 68cm, back-length 41cm"; those that stand already and are not named stay.
     #[arg(long, value_name = "MEASURES")]
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -49,7 +49,7 @@ impl SetPattern {
 
 /// A title or a size as it is given: a line of words, or `none`.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Wording {
+pub enum WordsOrNone {
     /// These words.
     Words(String),
     /// Nothing is said any more.
@@ -73,10 +73,10 @@ pub enum WordingError {
 /// The longest line on a cover, in signs.
 const MOST_SIGNS: usize = 120;
 
-impl std::str::FromStr for Wording {
+impl std::str::FromStr for WordsOrNone {
     type Err = WordingError;
 
-    fn from_str(text: &str) -> Result<Wording, WordingError> {
+    fn from_str(text: &str) -> Result<WordsOrNone, WordingError> {
         if text.chars().any(char::is_control) {
             return Err(WordingError::Sign);
         }
@@ -86,26 +86,26 @@ impl std::str::FromStr for Wording {
             signs if signs > MOST_SIGNS => return Err(WordingError::TooLong(signs)),
             _ => {}
         }
-        Ok(if text == "none" { Wording::None } else { Wording::Words(text) })
+        Ok(if text == "none" { WordsOrNone::None } else { WordsOrNone::Words(text) })
     }
 }
 
-impl std::fmt::Display for Wording {
+impl std::fmt::Display for WordsOrNone {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         f.write_str(match self {
-            Wording::Words(words) => words,
-            Wording::None => "none",
+            WordsOrNone::Words(words) => words,
+            WordsOrNone::None => "none",
         })
     }
 }
 
-serde_as_text!(Wording);
+serde_as_text!(WordsOrNone);
 
-impl Wording {
+impl WordsOrNone {
     fn words(&self) -> Option<String> {
         match self {
-            Wording::Words(words) => Some(words.clone()),
-            Wording::None => None,
+            WordsOrNone::Words(words) => Some(words.clone()),
+            WordsOrNone::None => None,
         }
     }
 }

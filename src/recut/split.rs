@@ -3,17 +3,16 @@
 use clap::Args;
 use serde::{Deserialize, Serialize};
 
-use crate::curve::{Curve, Motion};
-use crate::parts::assemble::On;
+use crate::curve::{Curve, LeftOrRight, Motion};
 use crate::parts::assemble::{
     Assembly, Bit, EdgeLook, Part, Unplaced, assemble, bits_round, region, way_round,
 };
-use crate::pattern::{EdgeRef, Line, Pattern, Piece, PieceName, Refusal};
+use crate::pattern::{EdgeRef, Line, On, Pattern, Piece, PieceName, Refusal};
 use crate::recut::Work;
-use crate::recut::fields::Names;
+use crate::recut::fields::PieceNames;
 use crate::recut::line::{LineThrough, find_cut};
 use crate::recut::outcome::{OnFold, cut_of_part, new_edge_name};
-use crate::recut::part_names::{CutPart, Hand, PartNames, PartsOfCut};
+use crate::recut::part_names::{CutPart, PartNames, PartsOfCut};
 use crate::recut::set_allowance::refuse_absurd;
 use crate::recut::{Notice, StepLine};
 use crate::units::Length;
@@ -34,7 +33,7 @@ pub struct Split {
     /// grain, PIECE-centre and -side for one along it.
     #[arg(long, value_name = "A, B")]
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub names: Option<Names>,
+    pub names: Option<PieceNames>,
     /// Allowance of the two new edges; otherwise the one most of the piece's seams have.
     #[arg(long, value_name = "LENGTH")]
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -89,16 +88,16 @@ pub(super) fn split_at(
     work: &mut Work,
     piece: &Piece,
     cut: &LineThrough,
-    names: Option<&Names>,
+    names: Option<&PieceNames>,
     allowance: Length,
     word: &'static str,
 ) -> Result<(EdgeRef, EdgeRef), Refusal> {
-    let halves = Halves::of(piece, cut)?;
+    let halves = CutHalves::of(piece, cut)?;
     let parts = halves.parts(&work.pattern, piece, cut);
     let PartNames { right, left } = parts.names(&work.pattern, names);
     let named = match parts.first() {
-        Hand::Right => [(&halves.right, right), (&halves.left, left)],
-        Hand::Left => [(&halves.left, left), (&halves.right, right)],
+        LeftOrRight::Right => [(&halves.right, right), (&halves.left, left)],
+        LeftOrRight::Left => [(&halves.left, left), (&halves.right, right)],
     };
     make_parts(work, piece, cut, named, &CutJoint { allowance, word })
 }
@@ -118,7 +117,7 @@ pub(super) fn split_by_hand(
     names: PartNames,
     joint: &CutJoint,
 ) -> Result<(EdgeRef, EdgeRef), Refusal> {
-    let halves = Halves::of(piece, cut)?;
+    let halves = CutHalves::of(piece, cut)?;
     let parts = [(&halves.right, names.right), (&halves.left, names.left)];
     make_parts(work, piece, cut, parts, joint)
 }
@@ -164,21 +163,21 @@ struct PartOutline {
 }
 
 /// Both parts of a cut piece, as seen along the cut from its start to its end.
-struct Halves {
+struct CutHalves {
     /// On the right.
     right: PartOutline,
     /// On the left.
     left: PartOutline,
 }
 
-impl Halves {
-    fn of(piece: &Piece, cut: &LineThrough) -> Result<Halves, Refusal> {
+impl CutHalves {
+    fn of(piece: &Piece, cut: &LineThrough) -> Result<CutHalves, Refusal> {
         let half = |from: On, to: On, back: Curve| -> Result<PartOutline, Refusal> {
             let region = region(piece, from, to, std::slice::from_ref(&back))?;
             let on_fold = OnFold::of_way(piece, &way_round(piece, from, to));
             Ok(PartOutline { from, to, back, region, on_fold })
         };
-        Ok(Halves {
+        Ok(CutHalves {
             right: half(cut.ends, cut.starts, cut.curve.clone())?,
             left: half(cut.starts, cut.ends, cut.curve.reversed())?,
         })

@@ -96,3 +96,9 @@ impl Step {
         fields
     }
 }
+
+impl serde::Serialize for Step {
+    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        self.to_value().serialize(serializer)
+    }
+}

@@ -166,15 +166,15 @@ fn middle_along(piece: &Piece, along: Vec2) -> StraightLine {
 }
 
 /// Where a piece is least like its mirror image.
-struct Deviation {
+struct Asymmetry {
     by: f64,
     edge: EdgeName,
     at: Point,
 }
 
-fn deviation(piece: &Piece, axis: &StraightLine) -> Result<Deviation, Refusal> {
+fn deviation(piece: &Piece, axis: &StraightLine) -> Result<Asymmetry, Refusal> {
     let mirroring = axis.mirroring()?;
-    let mut worst = Deviation { by: 0.0, edge: piece.edge(EdgeId(0)).name.clone(), at: Point::ZERO };
+    let mut worst = Asymmetry { by: 0.0, edge: piece.edge(EdgeId(0)).name.clone(), at: Point::ZERO };
     for edge in piece.edges() {
         let length = edge.curve.length();
         let count = (length / STEP).ceil().max(1.0);
@@ -182,14 +182,14 @@ fn deviation(piece: &Piece, axis: &StraightLine) -> Result<Deviation, Refusal> {
             let at = edge.curve.point_at(length * i as f64 / count);
             let by = piece.nearest_on_outline(mirroring.apply(at)).distance;
             if by > worst.by {
-                worst = Deviation { by, edge: edge.name.clone(), at };
+                worst = Asymmetry { by, edge: edge.name.clone(), at };
             }
         }
     }
     Ok(worst)
 }
 
-fn unsymmetric(piece: &Piece, worst: &Deviation) -> Refusal {
+fn unsymmetric(piece: &Piece, worst: &Asymmetry) -> Refusal {
     Refusal::new(
         RefusalKind::NotOfThatSort,
         format!("{}.{}", piece.name(), worst.edge),

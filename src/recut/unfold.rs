@@ -4,10 +4,9 @@ use clap::Args;
 use serde::{Deserialize, Serialize};
 
 use crate::curve::{Motion, Point};
-use crate::parts::assemble::On;
 use crate::parts::assemble::{Assembly, Part, assemble, bits_round};
 use crate::parts::in_the_way::dart_opens;
-use crate::pattern::{Copy, EdgeId, EdgeName, EdgeRef, Level, Piece, PieceName, Refusal};
+use crate::pattern::{Copy, EdgeId, EdgeName, EdgeRef, Level, On, Piece, PieceName, Refusal};
 use crate::recut::symmetry::{StraightLine, find_fold, fold_line};
 use crate::recut::{Notice, Work};
 use crate::tolerance::ON_OUTLINE;

@@ -2,13 +2,13 @@
 
 use crate::pattern::{Pattern, Piece, PieceName, RecordedStep};
 use crate::resew::error::MeasureError;
-use crate::resew::part::{Extent, Part, PieceHalf};
+use crate::resew::part::{CarriedPart, Extent, PieceHalf};
 
 /// Old pieces and the new ones that are made of them, with all parts that go from the one to the other.
 pub(super) struct Group<'a> {
     pub old: Vec<&'a Piece>,
     pub new: Vec<&'a Piece>,
-    pub parts: Vec<Part<'a>>,
+    pub parts: Vec<CarriedPart<'a>>,
 }
 
 /// The groups of a step; pieces that stay as they were are in none, nor are those that it made of others: they took no
@@ -24,7 +24,7 @@ pub(super) fn groups<'a>(
 ) -> Result<Vec<Group<'a>>, MeasureError> {
     let mut parts = Vec::new();
     for moved in &recorded.moved {
-        parts.push(Part::recorded(moved, before, after)?);
+        parts.push(CarriedPart::recorded(moved, before, after)?);
     }
     let recorded_made: Vec<&PieceName> = recorded.made.iter().map(|made| &made.piece).collect();
     for old in before.pieces() {
@@ -32,7 +32,7 @@ pub(super) fn groups<'a>(
         let recorded = parts.iter().any(|part| part.old.name() == name || part.new.name() == name);
         let made_anew = recorded_made.contains(&name);
         if let (false, Some(new)) = (recorded || made_anew, after.find(name)) {
-            parts.push(Part::staying(old, new));
+            parts.push(CarriedPart::staying(old, new));
         }
     }
     parts.retain(|part| !stays(part));
@@ -58,7 +58,7 @@ pub(super) fn groups<'a>(
 }
 
 /// Whether a part is a whole piece that lies as it lay and is drawn as it was.
-fn stays(part: &Part) -> bool {
+fn stays(part: &CarriedPart) -> bool {
     let same_lines = || {
         let (old, new) = (part.old.edges(), part.new.edges());
         old.len() == new.len() && old.iter().zip(new).all(|(a, b)| a.curve == b.curve)
@@ -67,11 +67,11 @@ fn stays(part: &Part) -> bool {
 }
 
 impl<'a> Group<'a> {
-    fn has_old(&self, part: &Part) -> bool {
+    fn has_old(&self, part: &CarriedPart) -> bool {
         self.old.iter().any(|piece| piece.name() == part.old.name())
     }
 
-    fn has_new(&self, part: &Part) -> bool {
+    fn has_new(&self, part: &CarriedPart) -> bool {
         self.new.iter().any(|piece| piece.name() == part.new.name())
     }
 
@@ -97,7 +97,7 @@ impl<'a> Group<'a> {
                 continue;
             }
             let fold = &new.edge(fold).curve;
-            let beyond: Result<Vec<Part<'a>>, MeasureError> =
+            let beyond: Result<Vec<CarriedPart<'a>>, MeasureError> =
                 of_new.iter().map(|part| part.beyond_fold(fold)).collect();
             let beyond = beyond?;
             self.parts.extend(beyond);
@@ -106,12 +106,12 @@ impl<'a> Group<'a> {
     }
 
     /// The drawn parts of a new piece.
-    pub(super) fn of_new(&self, name: &PieceName) -> Vec<&Part<'a>> {
+    pub(super) fn of_new(&self, name: &PieceName) -> Vec<&CarriedPart<'a>> {
         self.parts.iter().filter(|part| part.side == PieceHalf::Drawn && part.new.name() == name).collect()
     }
 
     /// The parts of an old piece, those of its drawn copy and those of its mirrored one.
-    pub(super) fn of_old(&self, name: &PieceName) -> [Vec<&Part<'a>>; 2] {
+    pub(super) fn of_old(&self, name: &PieceName) -> [Vec<&CarriedPart<'a>>; 2] {
         use crate::pattern::Copy;
         [Copy::Drawn, Copy::Mirrored].map(|copy| {
             self.parts.iter().filter(|part| part.old.name() == name && part.copy == copy).collect()

@@ -16,7 +16,6 @@ pub struct ResewnMade {
     /// The edge that lies furthest from the line on which it should lie.
     pub edge: Option<EdgeName>,
     /// How far, mm.
-    #[serde(serialize_with = "crate::units::number")]
     pub off: f64,
 }
 
@@ -46,7 +45,7 @@ pub(super) fn laid_back(made: &Made, after: &Pattern) -> Result<ResewnMade, Meas
 }
 
 /// A stretch of the made piece, and what it lies beside.
-struct Laid<'a> {
+struct LaidBeside<'a> {
     says: &'a LaidStretch,
     curve: Curve,
     on: Curve,
@@ -55,9 +54,9 @@ struct Laid<'a> {
 }
 
 fn part_off(part: &LaidPart, piece: &Piece, on: &Piece) -> Result<Vec<(EdgeName, f64)>, MeasureError> {
-    let laid: Vec<Laid> =
+    let laid: Vec<LaidBeside> =
         part.stretches.iter().map(|says| laid(says, piece, on)).collect::<Result<_, _>>()?;
-    let chord = |laid: &Laid| laid.ends.0.distance(laid.ends.1);
+    let chord = |laid: &LaidBeside| laid.ends.0.distance(laid.ends.1);
     let Some(longest) = laid.iter().max_by(|a, b| chord(a).total_cmp(&chord(b))) else {
         return Ok(Vec::new());
     };
@@ -71,7 +70,7 @@ fn part_off(part: &LaidPart, piece: &Piece, on: &Piece) -> Result<Vec<(EdgeName,
     Ok(laid.iter().map(|laid| (laid.says.edge.clone(), off(laid, &back))).collect())
 }
 
-fn laid<'a>(says: &'a LaidStretch, piece: &'a Piece, on: &'a Piece) -> Result<Laid<'a>, MeasureError> {
+fn laid<'a>(says: &'a LaidStretch, piece: &'a Piece, on: &'a Piece) -> Result<LaidBeside<'a>, MeasureError> {
     let missing =
         |piece: &Piece, name: &str| MeasureError::NoPiece { piece: format!("{}.{name}", piece.name()) };
     let edge = |piece: &'a Piece, name: &EdgeName| {
@@ -96,7 +95,7 @@ fn laid<'a>(says: &'a LaidStretch, piece: &'a Piece, on: &'a Piece) -> Result<La
     let first = on.start() + right_of(on.start_tangent()) * at_first;
     let last = on.end() + right_of(on.end_tangent()) * at_last;
     let ends = if from > to { (last, first) } else { (first, last) };
-    Ok(Laid { says, curve: recorded_stretch(own, says.stretch.0, says.stretch.1)?, on, ends })
+    Ok(LaidBeside { says, curve: recorded_stretch(own, says.stretch.0, says.stretch.1)?, on, ends })
 }
 
 /// A stretch as it is recorded: where it ends with the curve, that may have come out a little shorter once what stood in a
@@ -108,14 +107,14 @@ fn recorded_stretch(curve: &Curve, from: f64, to: f64) -> Result<Curve, CurveErr
 }
 
 /// How far inside a place of the stretch should lie whose foot is so far along what it lies beside, mm.
-fn should_lie(laid: &Laid, foot: f64) -> f64 {
+fn should_lie(laid: &LaidBeside, foot: f64) -> f64 {
     let share = foot / laid.on.length();
     let share = if laid.says.along.0 > laid.says.along.1 { 1.0 - share } else { share };
     (laid.says.inside + laid.says.further * share).abs()
 }
 
 /// How far the stretch, laid back, lies from where it should: its ends, and all along.
-fn off(laid: &Laid, back: &Motion) -> f64 {
+fn off(laid: &LaidBeside, back: &Motion) -> f64 {
     let at_ends = [(laid.curve.start(), laid.ends.0), (laid.curve.end(), laid.ends.1)]
         .map(|(own, should)| back.apply(own).distance(should));
     // Inside of an edge with a corner the line runs on to a point: there it stands further off.

@@ -13,15 +13,13 @@ use crate::pattern::{Declared, DeclaredKind, DrawnAnew, EdgeName, EdgeRef, Piece
 use crate::resew::error::MeasureError;
 use crate::resew::group::Group;
 use crate::resew::lines::{MeasuredCurves, places};
-use crate::resew::part::{Extent, Part, PieceHalf};
+use crate::resew::part::{CarriedPart, Extent, PieceHalf};
 use crate::tolerance::{RESEWN_AREA, SAME_CUT};
-use crate::units::{number, rounded};
 
 /// The greatest distance between lines that should be one.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Deviation {
     /// The distance, mm.
-    #[serde(serialize_with = "number")]
     pub distance: f64,
     /// The old piece on which it was found.
     pub piece: PieceName,
@@ -44,32 +42,21 @@ pub struct ResewnGroup {
     /// How far edges and cuts lie off that the step declares to have drawn anew.
     pub redrawn: Option<Deviation>,
     /// Area of old cloth that lies twice in the new pieces, mm².
-    #[serde(serialize_with = "number")]
     pub doubled: f64,
     /// Area of old cloth that is in no new piece, darts apart, mm².
-    #[serde(serialize_with = "number")]
     pub missing: f64,
     /// Area of darts taken out that is in the new pieces all the same, as where legs were redrawn to a nearer tip, mm².
-    #[serde(serialize_with = "number")]
     pub regained: f64,
     /// What the step declares of these pieces.
-    #[serde(serialize_with = "areas")]
     pub declared: Vec<Declared>,
     /// By how much their area changed, darts folded out, mm².
-    #[serde(serialize_with = "number")]
     pub changed: f64,
     /// By how much the area changed beyond what is declared, mm².
-    #[serde(serialize_with = "number")]
     pub undeclared: f64,
 }
 
 fn place<S: Serializer>(at: &Point, serializer: S) -> Result<S::Ok, S::Error> {
-    [rounded(at.x), rounded(at.y)].serialize(serializer)
-}
-
-fn areas<S: Serializer>(declared: &[Declared], serializer: S) -> Result<S::Ok, S::Error> {
-    let rounded = declared.iter().map(|one| Declared { area: rounded(one.area), ..one.clone() });
-    serializer.collect_seq(rounded)
+    [at.x, at.y].serialize(serializer)
 }
 
 impl ResewnGroup {
@@ -113,11 +100,12 @@ pub(super) fn measured(
 ) -> Result<ResewnGroup, MeasureError> {
     let of_group = |declared: &&Declared| group.new.iter().any(|piece| *piece.name() == declared.piece);
     let declared: Vec<Declared> = declared.iter().filter(of_group).cloned().collect();
-    let mut found = Found { before: on_pieces(&group.old, &redrawn.before), held: None, redrawn: None };
+    let mut found =
+        GreatestFound { before: on_pieces(&group.old, &redrawn.before), held: None, redrawn: None };
     for new in &group.new {
         let kinds: Vec<DeclaredKind> =
             declared.iter().filter(|one| one.piece == *new.name()).map(|one| one.kind).collect();
-        let cuts = Line::by(kinds.iter().any(|kind| REDRAWS_CUTS.contains(kind)));
+        let cuts = HeldOrRedrawn::by(kinds.iter().any(|kind| REDRAWS_CUTS.contains(kind)));
         found.of_new(group, new, cuts, &on_pieces(&[*new], &redrawn.after));
     }
     for old in &group.old {
@@ -140,7 +128,7 @@ pub(super) fn measured(
 }
 
 /// The greatest distances found so far.
-struct Found {
+struct GreatestFound {
     /// The old edges that the step drew anew.
     before: MeasuredCurves,
     held: Option<Deviation>,
@@ -149,19 +137,19 @@ struct Found {
 
 /// Whether a line may have been drawn anew.
 #[derive(Clone, Copy)]
-enum Line {
+enum HeldOrRedrawn {
     Held,
     Redrawn,
 }
 
-impl Line {
-    fn by(is_redrawn: bool) -> Line {
-        if is_redrawn { Line::Redrawn } else { Line::Held }
+impl HeldOrRedrawn {
+    fn by(is_redrawn: bool) -> HeldOrRedrawn {
+        if is_redrawn { HeldOrRedrawn::Redrawn } else { HeldOrRedrawn::Held }
     }
 
     /// What a place is on that lies on one of the edges drawn anew or on none.
-    fn at(place: Point, redrawn: &MeasuredCurves) -> Line {
-        Line::by(redrawn.distance(place) <= SAME_CUT)
+    fn at(place: Point, redrawn: &MeasuredCurves) -> HeldOrRedrawn {
+        HeldOrRedrawn::by(redrawn.distance(place) <= SAME_CUT)
     }
 }
 
@@ -174,11 +162,11 @@ fn on_pieces(pieces: &[&Piece], edges: &[EdgeRef]) -> MeasuredCurves {
     MeasuredCurves::of(edges.iter().filter_map(on))
 }
 
-impl Found {
-    fn note(&mut self, line: Line, distance: f64, piece: &Piece, at: Point) {
+impl GreatestFound {
+    fn note(&mut self, line: HeldOrRedrawn, distance: f64, piece: &Piece, at: Point) {
         let so_far = match line {
-            Line::Held => &mut self.held,
-            Line::Redrawn => &mut self.redrawn,
+            HeldOrRedrawn::Held => &mut self.held,
+            HeldOrRedrawn::Redrawn => &mut self.redrawn,
         };
         if so_far.as_ref().is_none_or(|so_far| so_far.distance < distance) {
             let near = piece.nearest_on_outline(at);
@@ -189,7 +177,7 @@ impl Found {
     }
 
     /// Holds a new piece and the parts that it was made of against one another.
-    fn of_new(&mut self, group: &Group, new: &Piece, cuts: Line, redrawn: &MeasuredCurves) {
+    fn of_new(&mut self, group: &Group, new: &Piece, cuts: HeldOrRedrawn, redrawn: &MeasuredCurves) {
         let parts = group.of_new(new.name());
         let carried: Vec<Vec<Curve>> = parts.iter().map(|part| part.carried()).collect();
         let mut outline = MeasuredCurves::of(new.outline().curves());
@@ -202,7 +190,7 @@ impl Found {
                 let now = part.motion.apply(at);
                 let distance = outline.distance(now).min(sewn_to.distance(now));
                 let on_edge = part.extent == Extent::Whole || old.distance(at) <= SAME_CUT;
-                let line = if on_edge { Line::at(at, &self.before) } else { cuts };
+                let line = if on_edge { HeldOrRedrawn::at(at, &self.before) } else { cuts };
                 self.note(line, distance, part.old, at);
             }
         }
@@ -210,7 +198,7 @@ impl Found {
         let back = parts.first().map(|part| (part.motion.inverse(), part.old));
         for at in outside_mouths(new) {
             if let Some((motion, old)) = &back {
-                self.note(Line::at(at, redrawn), all.distance(at), old, motion.apply(at));
+                self.note(HeldOrRedrawn::at(at, redrawn), all.distance(at), old, motion.apply(at));
             }
         }
     }
@@ -225,7 +213,7 @@ impl Found {
             }
             let regions = MeasuredCurves::of(parts.iter().flat_map(|part| part.region.curves()));
             for at in outside_mouths(old) {
-                self.note(Line::Held, regions.distance(at), old, at);
+                self.note(HeldOrRedrawn::Held, regions.distance(at), old, at);
             }
         }
     }
@@ -241,7 +229,7 @@ fn outside_mouths(piece: &Piece) -> impl Iterator<Item = Point> + '_ {
 }
 
 /// The rings round what of some parts is cloth, on the old piece.
-fn cloth(parts: &[&Part]) -> Result<Vec<BezPath>, MeasureError> {
+fn cloth(parts: &[&CarriedPart]) -> Result<Vec<BezPath>, MeasureError> {
     let rings: Result<Vec<Vec<BezPath>>, CurveError> = parts.iter().map(|part| part.cloth()).collect();
     Ok(rings?.into_iter().flatten().collect())
 }
@@ -321,7 +309,7 @@ fn dart_ring(piece: &Piece, dart: &crate::pattern::Dart) -> BezPath {
 /// By how much the new pieces are larger than the old, darts folded out; a half that is beyond a new fold counts.
 fn changed(group: &Group) -> f64 {
     let halves = group.parts.iter().filter(|part| part.side == PieceHalf::BeyondFold);
-    let mut beyond: Vec<&Part> = Vec::new();
+    let mut beyond: Vec<&CarriedPart> = Vec::new();
     for half in halves {
         if !beyond.iter().any(|other| other.new.name() == half.new.name()) {
             beyond.push(half);

@@ -43,7 +43,7 @@ mod step;
 mod verdict;
 
 pub use changes::{Change, ChangedSince, is_other};
-pub use drawn::Drawn;
+pub use drawn::DrawnPattern;
 pub use error::{MeasureError, ResewError};
 pub use made::ResewnMade;
 pub use measure::{Deviation, ResewnGroup};
@@ -58,6 +58,9 @@ pub use verdict::{ResewLimits, Resewn};
 /// # Errors
 ///
 /// [`ResewError`] where the older pattern is not the one that the steps were done on, or is the later of the two.
-pub fn resew<'a>(old: impl Into<Drawn<'a>>, new: impl Into<Drawn<'a>>) -> Result<Resewn, ResewError> {
+pub fn resew<'a>(
+    old: impl Into<DrawnPattern<'a>>,
+    new: impl Into<DrawnPattern<'a>>,
+) -> Result<Resewn, ResewError> {
     Ok(Replay::of(old, new)?.resewn())
 }

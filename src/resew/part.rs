@@ -8,7 +8,7 @@ use crate::resew::error::MeasureError;
 
 /// A part of an old piece with the motion that carries it into a new one.
 #[derive(Clone, Debug)]
-pub(super) struct Part<'a> {
+pub(super) struct CarriedPart<'a> {
     pub old: &'a Piece,
     pub copy: Copy,
     pub new: &'a Piece,
@@ -35,7 +35,7 @@ pub(super) enum PieceHalf {
     BeyondFold,
 }
 
-impl<'a> Part<'a> {
+impl<'a> CarriedPart<'a> {
     /// A recorded part.
     ///
     /// # Errors
@@ -45,7 +45,7 @@ impl<'a> Part<'a> {
         moved: &Moved,
         before: &'a Pattern,
         after: &'a Pattern,
-    ) -> Result<Part<'a>, MeasureError> {
+    ) -> Result<CarriedPart<'a>, MeasureError> {
         let missing = |piece: &dyn ToString| MeasureError::NoPiece { piece: piece.to_string() };
         let old = before.find(&moved.from).ok_or_else(|| missing(&moved.from))?;
         let new = after.find(&moved.to).ok_or_else(|| missing(&moved.to))?;
@@ -54,12 +54,12 @@ impl<'a> Part<'a> {
             Some(path) => (region(path, old)?, Extent::Region),
         };
         let motion = Motion::from_array(moved.motion)?;
-        Ok(Part { old, copy: moved.copy, new, region, extent, motion, side: PieceHalf::Drawn })
+        Ok(CarriedPart { old, copy: moved.copy, new, region, extent, motion, side: PieceHalf::Drawn })
     }
 
     /// A piece that stays where it is.
-    pub(super) fn staying(old: &'a Piece, new: &'a Piece) -> Part<'a> {
-        Part {
+    pub(super) fn staying(old: &'a Piece, new: &'a Piece) -> CarriedPart<'a> {
+        CarriedPart {
             old,
             copy: Copy::Drawn,
             new,
@@ -72,12 +72,12 @@ impl<'a> Part<'a> {
 
     /// The mirror image of the part beyond the fold of the new piece: the other half of the cloth that is cut. It is
     /// carried onto the half that is drawn.
-    pub(super) fn beyond_fold(&self, fold: &Curve) -> Result<Part<'a>, MeasureError> {
+    pub(super) fn beyond_fold(&self, fold: &Curve) -> Result<CarriedPart<'a>, MeasureError> {
         let mirroring = Motion::mirror_in(fold.start(), fold.end())?;
         let motion = self.motion.then(&mirroring);
         let on_old = motion.then(&self.motion.inverse());
         let curves: Vec<Curve> = self.region.curves().iter().map(|curve| curve.moved(&on_old)).collect();
-        Ok(Part { region: Outline::new(curves)?, motion, side: PieceHalf::BeyondFold, ..self.clone() })
+        Ok(CarriedPart { region: Outline::new(curves)?, motion, side: PieceHalf::BeyondFold, ..self.clone() })
     }
 
     /// Its outline where it lies in the new piece.
@@ -107,7 +107,7 @@ impl<'a> Part<'a> {
     ///
     /// # Errors
     ///
-    /// As [`Part::cloth`].
+    /// As [`CarriedPart::cloth`].
     pub(super) fn cloth_carried(&self) -> Result<Vec<BezPath>, CurveError> {
         let carry = self.motion.to_affine();
         Ok(self.cloth()?.into_iter().map(|ring| carry * ring).collect())

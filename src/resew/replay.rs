@@ -5,13 +5,13 @@ use crate::recut::Step;
 use crate::resew::record::{self, BrokenRecord, Replayed};
 use crate::resew::step;
 use crate::resew::verdict::Resewn;
-use crate::resew::{Drawn, ResewError, changes};
+use crate::resew::{DrawnPattern, ResewError, changes};
 
 /// The steps from an old pattern to a new one, done again on the old one.
 #[derive(Clone, Debug)]
 pub struct Replay<'a> {
-    old: Drawn<'a>,
-    new: Drawn<'a>,
+    old: DrawnPattern<'a>,
+    new: DrawnPattern<'a>,
     /// The steps, in order, up to the one that could not be done again.
     pub steps: Vec<Replayed>,
     /// Why the next could not be done again; none where all were.
@@ -26,7 +26,10 @@ impl<'a> Replay<'a> {
     /// # Errors
     ///
     /// Refuses an old pattern that is the later one of the two, or is another.
-    pub fn of(old: impl Into<Drawn<'a>>, new: impl Into<Drawn<'a>>) -> Result<Replay<'a>, ResewError> {
+    pub fn of(
+        old: impl Into<DrawnPattern<'a>>,
+        new: impl Into<DrawnPattern<'a>>,
+    ) -> Result<Replay<'a>, ResewError> {
         let (old, new) = (old.into(), new.into());
         let (done, all) = (old.pattern.record.steps.len(), new.pattern.record.steps.len());
         let mut replay = Replay { old, new, steps: Vec::new(), stopped: None, other_record: Vec::new() };

@@ -25,6 +25,9 @@ const SNIP: f64 = 4.0;
 /// By how much the cross of a point reaches beyond its circle, as a multiple of the radius.
 const CROSS: f64 = 1.8;
 
+/// What a cutting line is called among what is shown.
+pub(super) const CUTTING_LINE: &str = "cutting-line";
+
 /// A path that shows something.
 pub(super) fn path(shows: &str, path: &BezPath) -> Result<Element, WriteError> {
     let mut element = shown("path", shows);

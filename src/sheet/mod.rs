@@ -23,6 +23,7 @@ pub(crate) mod agreed;
 pub(crate) mod attributes;
 pub(crate) mod dart_shape;
 mod derived;
+mod drawn_cut;
 pub(crate) mod edge_place;
 pub(crate) mod element;
 mod error;

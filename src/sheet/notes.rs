@@ -73,6 +73,13 @@ pub enum SheetNote {
         /// The edge that it is sewn to.
         longer: EdgeRef,
     },
+    /// The cutting line that is drawn is not the one that the piece's seamlines and allowances give.
+    OtherCuttingLine {
+        /// The piece.
+        piece: PieceName,
+        /// How far it is off.
+        off: Length,
+    },
     /// The unit given goes before what the file states.
     OtherUnit {
         /// What the file states, mm in a user unit.
@@ -109,6 +116,7 @@ impl SheetNote {
                 | SheetNote::NoAllowances
                 | SheetNote::RepeatedId { .. }
                 | SheetNote::NegativeEase { .. }
+                | SheetNote::OtherCuttingLine { .. }
         )
     }
 
@@ -183,6 +191,11 @@ impl fmt::Display for SheetNote {
                 "{edge} has ease of {ease}, so that {longer} is the longer side: if so, write data-ease=\"{}\" there, \
                  else take the - out",
                 Length::from_mm(-ease.mm())
+            ),
+            SheetNote::OtherCuttingLine { piece, off } => write!(
+                f,
+                "{piece}: the cutting line that is drawn is up to {off} off the one that its seamlines and allowances give: it was \
+                 changed by hand, or they were; do not cut by it. It is not read, and drawn anew by the next step"
             ),
             SheetNote::OtherUnit { stated, used } => write!(
                 f,

@@ -2,9 +2,10 @@
 
 use crate::drawing::{self, ReadOptions, SourceText, SvgDrawing};
 use crate::pattern::{Background, Foreign, Pattern, RECORD_VERSION, Record, Snapped};
+use crate::sheet::drawn_cut::DrawnCut;
 use crate::sheet::kinds::DERIVED;
 use crate::sheet::layers::ToldApart;
-use crate::sheet::{ReadError, SheetNote, about, oversights, pieces, seams};
+use crate::sheet::{ReadError, SheetNote, about, drawn_cut, oversights, pieces, seams};
 
 /// A pattern as it was read, and what the reader tolerated.
 #[derive(Clone, Debug)]
@@ -57,8 +58,10 @@ fn read_here(bytes: &[u8], options: &ReadOptions) -> Result<Sheet, ReadError> {
     let mut declared = Vec::new();
     let mut carried = found.carried;
     let mut snapped = Vec::new();
+    let mut drawn_cuts = Vec::new();
     for node in &found.pieces {
         let read = pieces::read(node, &mut notes)?;
+        drawn_cuts.extend(DrawnCut::of(read.piece.name(), node));
         pattern.add_piece(read.piece).map_err(|refusal| ReadError::at(node, refusal))?;
         declared.extend(read.declared);
         carried.extend(read.carried);
@@ -70,7 +73,8 @@ fn read_here(bytes: &[u8], options: &ReadOptions) -> Result<Sheet, ReadError> {
     oversights::tell_without_allowance(&pattern, &declared, &mut notes)?;
     pattern.about = about::read(&drawing)?;
     pattern.record = record(&drawing)?;
-    pattern.background = background(&drawing, found.foreign, &Carried::of(&carried));
+    pattern.background = background(&drawing, found.foreign, &CarriedText::of(&carried));
+    drawn_cut::tell(&pattern, &drawn_cuts, &mut notes);
     Ok(Sheet { pattern, notes, snapped })
 }
 
@@ -89,7 +93,7 @@ fn record(drawing: &SvgDrawing) -> Result<Record, ReadError> {
     serde_json::from_value(value).map_err(|error| ReadError::Record(error.to_string()))
 }
 
-fn background(drawing: &SvgDrawing, foreign: Vec<Foreign>, carried: &Carried) -> Background {
+fn background(drawing: &SvgDrawing, foreign: Vec<Foreign>, carried: &CarriedText) -> Background {
     let kept = drawing.root_attributes.iter().filter(|(name, _)| !about::is_about(name));
     let mut root_attributes: Vec<(String, String)> = kept.cloned().collect();
     for (prefix, address) in &drawing.inner_namespaces {
@@ -113,13 +117,13 @@ fn is_derived(definition: &SourceText) -> bool {
 
 /// The stretches of source text that are written back as they stand. A definition inside one of them is written with
 /// it, and must not be written a second time.
-struct Carried {
+struct CarriedText {
     /// Where each begins, in order, and the furthest end of it and those before it.
     reach: Vec<(usize, usize)>,
 }
 
-impl Carried {
-    fn of(texts: &[SourceText]) -> Carried {
+impl CarriedText {
+    fn of(texts: &[SourceText]) -> CarriedText {
         let mut reach: Vec<(usize, usize)> =
             texts.iter().map(|text| (text.range().start, text.range().end)).collect();
         reach.sort_unstable();
@@ -128,7 +132,7 @@ impl Carried {
             furthest = furthest.max(*end);
             *end = furthest;
         }
-        Carried { reach }
+        CarriedText { reach }
     }
 
     fn holds(&self, definition: &SourceText) -> bool {

@@ -13,7 +13,7 @@ use crate::tolerance::{MOST_LAYERS, SAME_LENGTH};
 use crate::units::Length;
 
 /// One layer of what an edge says.
-struct Said<'a> {
+struct SaidLayer<'a> {
     node: &'a Node,
     edge: EdgeRef,
     partner: Partner,
@@ -74,7 +74,7 @@ fn on_the_half_it_is_sewn_on(pattern: &Pattern, seam: Seam) -> Seam {
 }
 
 /// What every edge says, layer by layer; none is named by more than are sewn to one edge.
-fn layers<'a>(pattern: &Pattern, declared: &[DeclaredEdge<'a>]) -> Result<Vec<Said<'a>>, ReadError> {
+fn layers<'a>(pattern: &Pattern, declared: &[DeclaredEdge<'a>]) -> Result<Vec<SaidLayer<'a>>, ReadError> {
     let mut said = Vec::new();
     let mut named: FxHashMap<EdgeRef, usize> = FxHashMap::default();
     for says in declared {
@@ -94,7 +94,7 @@ fn layers<'a>(pattern: &Pattern, declared: &[DeclaredEdge<'a>]) -> Result<Vec<Sa
                     return Err(bad_seam(says, what, "take out what is not sewn to it"));
                 }
             }
-            said.push(Said {
+            said.push(SaidLayer {
                 node: says.node,
                 edge: says.edge.clone(),
                 partner: Partner {
@@ -127,12 +127,12 @@ fn bad_seam(says: &DeclaredEdge, what: impl std::fmt::Display, way_out: impl Int
 
 /// What is said, found by the edge that says it.
 struct ByEdge<'a, 'b> {
-    said: &'b [Said<'a>],
+    said: &'b [SaidLayer<'a>],
     by_edge: FxHashMap<(&'b str, &'b str), Vec<usize>>,
 }
 
 impl<'a, 'b> ByEdge<'a, 'b> {
-    fn of(said: &'b [Said<'a>]) -> ByEdge<'a, 'b> {
+    fn of(said: &'b [SaidLayer<'a>]) -> ByEdge<'a, 'b> {
         let mut by_edge: FxHashMap<(&str, &str), Vec<usize>> = FxHashMap::default();
         for (i, says) in said.iter().enumerate() {
             by_edge.entry((says.edge.piece.as_str(), says.edge.edge.as_str())).or_default().push(i);
@@ -158,7 +158,7 @@ impl<'a, 'b> ByEdge<'a, 'b> {
     /// # Errors
     ///
     /// Refuses a partner that names the other copy of the edge, where the edge does not say so too.
-    fn answers(&self, says: &Said) -> Result<Vec<(usize, Vec<EdgeRef>)>, ReadError> {
+    fn answers(&self, says: &SaidLayer) -> Result<Vec<(usize, Vec<EdgeRef>)>, ReadError> {
         let (mut answers, mut others) = (Vec::new(), Vec::new());
         for partner in says.partner.edges.iter().filter(|partner| !partner.same_edge(&says.edge)) {
             for i in self.on(partner) {
@@ -182,7 +182,7 @@ impl<'a, 'b> ByEdge<'a, 'b> {
 
 /// Puts together what both sides of a seam say. Where an edge is sewn to the same edges in two layers, the first that it
 /// says goes with the first that they say.
-fn paired<'a>(said: &[Said<'a>]) -> Result<Vec<Unlaid<'a>>, ReadError> {
+fn paired<'a>(said: &[SaidLayer<'a>]) -> Result<Vec<Unlaid<'a>>, ReadError> {
     let by_edge = ByEdge::of(said);
     let mut used = vec![false; said.len()];
     let mut seams = Vec::new();
@@ -289,7 +289,7 @@ impl GivenEase<'_> {
     }
 }
 
-impl<'a> Said<'a> {
+impl<'a> SaidLayer<'a> {
     /// The ease that it gives, as an edge of a side of the seam.
     fn given_ease(&self, side: Side) -> Option<GivenEase<'a>> {
         self.ease.map(|said| GivenEase { node: self.node, edge: self.edge.clone(), said, side })
@@ -297,7 +297,7 @@ impl<'a> Said<'a> {
 }
 
 /// Holds what an edge says on a copy of it of where the sewing begins against what was said before.
-fn agree_on_from(from: &mut Option<SewnFrom>, says: &Said, copy: Copy) -> Result<(), ReadError> {
+fn agree_on_from(from: &mut Option<SewnFrom>, says: &SaidLayer, copy: Copy) -> Result<(), ReadError> {
     let said = says.partner.from.as_ref().map(|from| match copy {
         Copy::Drawn => from.clone(),
         Copy::Mirrored => from.mirrored(),
@@ -316,7 +316,7 @@ fn agree_on_from(from: &mut Option<SewnFrom>, says: &Said, copy: Copy) -> Result
     }
 }
 
-fn disagree(says: &Said, other: &Said) -> ReadError {
+fn disagree(says: &SaidLayer, other: &SaidLayer) -> ReadError {
     ReadError::at(
         says.node,
         Refusal::new(

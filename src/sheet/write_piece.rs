@@ -51,7 +51,7 @@ impl PieceWriter<'_> {
             group.set("data-corners", corners_text(&piece.corners));
         }
         keep(&mut group, &piece.kept);
-        group.add(derived::path("cutting-line", &self.line.path)?);
+        group.add(derived::path(derived::CUTTING_LINE, &self.line.path)?);
         for id in piece.edge_ids() {
             group.add(self.edge(id)?);
         }

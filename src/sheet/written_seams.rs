@@ -12,12 +12,12 @@ use crate::units::Length;
 /// What the edges of a pattern say of their seams, in the order of the layers.
 #[derive(Debug, Default)]
 pub(super) struct WrittenSeams {
-    by_edge: FxHashMap<EdgeRef, Vec<Said>>,
+    by_edge: FxHashMap<EdgeRef, Vec<SaidOfSeam>>,
 }
 
 /// What an edge says of one seam.
 #[derive(Debug)]
-struct Said {
+struct SaidOfSeam {
     names: String,
     ease: Length,
     by: SaidBy,
@@ -30,7 +30,7 @@ enum SaidBy {
     Both,
 }
 
-impl Said {
+impl SaidOfSeam {
     /// Whether this is where the ease must be given: on the longer side, or on the only one that says the seam.
     fn gives_ease(&self) -> bool {
         let ease = self.ease.mm();
@@ -143,7 +143,7 @@ impl WrittenSeams {
             let names = partners.names();
             let from = from.map(|from| format!(" from {from}")).unwrap_or_default();
             let edge = EdgeRef::new(run.edge.piece.clone(), run.edge.edge.clone());
-            self.by_edge.entry(edge).or_default().push(Said {
+            self.by_edge.entry(edge).or_default().push(SaidOfSeam {
                 names: format!("{names}{from}"),
                 ease: seam.ease,
                 by,
@@ -155,9 +155,9 @@ impl WrittenSeams {
     /// The values of `data-sewn-to` and `data-ease`, where the edge says anything.
     pub(super) fn attributes(&self, edge: &EdgeRef) -> (Option<String>, Option<String>) {
         let Some(layers) = self.by_edge.get(edge) else { return (None, None) };
-        let joined = |part: fn(&Said) -> String| layers.iter().map(part).collect::<Vec<_>>().join("; ");
+        let joined = |part: fn(&SaidOfSeam) -> String| layers.iter().map(part).collect::<Vec<_>>().join("; ");
         let sewn_to = joined(|said| said.names.clone());
-        let eased = layers.iter().any(Said::gives_ease);
+        let eased = layers.iter().any(SaidOfSeam::gives_ease);
         (Some(sewn_to), eased.then(|| joined(|said| said.ease.to_string())))
     }
 }

@@ -18,11 +18,11 @@ pub struct Layout {
     /// How much of each cloth is used, where the drawing says so.
     pub(super) used: Vec<Used>,
     /// What lies on them.
-    pub(super) laid: Vec<LaidCopy>,
+    pub(super) laid: Vec<DrawnCopy>,
     /// What was measured of the stripes along seams.
     pub(super) matches: Vec<String>,
     /// How it is drawn, if it says so.
-    pub(super) view: Option<View>,
+    pub(super) view: Option<LayoutView>,
     /// The garment as it is sewn, where the drawing holds it.
     pub(super) sewn: Option<Sewn>,
     pub(super) svg: String,
@@ -30,7 +30,7 @@ pub struct Layout {
 
 /// A copy of a piece on a layout.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct LaidCopy {
+pub(super) struct DrawnCopy {
     /// The name of its piece, with what tells it from others behind.
     pub name: String,
     /// Its cutting line, mm of the drawing.
@@ -60,18 +60,18 @@ impl Used {
 
 /// A layout as it is drawn, mm.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct View {
+pub(super) struct LayoutView {
     pub length: f64,
     pub height: f64,
     /// Its cloths, from above.
-    pub bands: Vec<Band>,
+    pub bands: Vec<TitledCloth>,
     /// What its lines mean, below them.
-    pub key: Option<Band>,
+    pub key: Option<TitledCloth>,
 }
 
 /// One cloth of a layout, with its title above it, mm.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct Band {
+pub(super) struct TitledCloth {
     pub title: String,
     pub top: f64,
     pub height: f64,
@@ -83,14 +83,14 @@ pub(super) struct Band {
     pub flaws: BezPath,
 }
 
-impl View {
-    fn read(root: roxmltree::Node<'_, '_>, bands: &[roxmltree::Node<'_, '_>]) -> Option<View> {
+impl LayoutView {
+    fn read(root: roxmltree::Node<'_, '_>, bands: &[roxmltree::Node<'_, '_>]) -> Option<LayoutView> {
         let [_, _, length, height] = four(root.attribute("viewBox")?)?;
         let sound = length > 0.0 && height > 0.0;
         let part = |node: &roxmltree::Node<'_, '_>, title: &str| {
             let [_, top, reach, bottom] = four(node.attribute("data-part")?)?;
             let top = top.clamp(0.0, height);
-            let band = Band {
+            let band = TitledCloth {
                 title: title.to_owned(),
                 top,
                 height: bottom.min(height) - top,
@@ -104,7 +104,7 @@ impl View {
         let key = root.children().find(|node| node.attribute("class") == Some("key"));
         let key = key.and_then(|node| part(&node, "Key"));
         let parts = sound.then(|| bands.iter().map(band).collect::<Option<Vec<_>>>()).flatten();
-        let whole = || Band {
+        let whole = || TitledCloth {
             title: String::new(),
             top: 0.0,
             height,
@@ -113,7 +113,7 @@ impl View {
             flaws: BezPath::new(),
         };
         let bands = parts.filter(|parts| !parts.is_empty()).unwrap_or_else(|| vec![whole()]);
-        sound.then_some(View { length, height, bands, key })
+        sound.then_some(LayoutView { length, height, bands, key })
     }
 }
 
@@ -185,13 +185,13 @@ impl Layout {
             return Err(LayoutError::OtherRoot(root.tag_name().name().to_owned()));
         }
         let bands: Vec<_> = root.children().filter(|node| node.attribute("class") == Some("band")).collect();
-        let view = View::read(root, &bands);
+        let view = LayoutView::read(root, &bands);
         let titles = bands.iter().filter_map(|node| node.attribute(NAME)).map(str::to_owned).collect();
         let used = bands.iter().filter_map(Used::read).collect();
         let others = root.children().filter(|node| node.attribute("class") != Some("band"));
         let copy = |node: roxmltree::Node<'_, '_>| {
             let name = node.attribute(NAME)?.to_owned();
-            Some(LaidCopy { name, outline: path_of(node, "cutting-line") })
+            Some(DrawnCopy { name, outline: path_of(node, "cutting-line") })
         };
         let laid = others.filter_map(copy).collect();
         let descriptions = root.children().filter(|node| node.has_tag_name((SVG, "desc")));

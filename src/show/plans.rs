@@ -1,7 +1,7 @@
 //! Alternatives of a plan on one page, side by side: what each does, what it costs, how its pieces look and how they lie.
 
 use crate::cloth::layout::used_of;
-use crate::pattern::{EdgeRef, PieceName};
+use crate::pattern::{EdgeRef, Piece, PieceName, Seen, seen};
 use crate::plan::{Alternative, LengthUsed};
 use crate::show::markup::{Markup, page};
 use crate::show::picture::{Picture, PictureError, PictureOptions, Viewing};
@@ -93,6 +93,7 @@ pub fn uses(alternative: &Alternative, unit: Unit) -> Vec<String> {
     ];
     let counts = counts.into_iter().filter(|(count, ..)| *count > 0);
     told.extend(counts.map(|(count, one, more)| counted_as(count as usize, one, more)));
+    told.extend(figures.missed_told(unit));
     if !figures.companion.is_empty() {
         let names: Vec<&str> = figures.companion.iter().map(PieceName::as_str).collect();
         told.push(format!("from other cloth: {}", names.join(", ")));
@@ -108,7 +109,8 @@ fn seams(added: i64) -> String {
     }
 }
 
-/// A picture of the pieces of an alternative that are not as they were, and of all others of the cloth where none is.
+/// A picture of the pieces of an alternative that go round the body and of those that are not as they were, and of all where
+/// there is none of either.
 ///
 /// # Errors
 ///
@@ -122,7 +124,10 @@ pub fn picture(alternative: &Alternative, number: usize, unit: Unit) -> Result<P
             .filter(|id| pattern.is_new_seam(*id))
             .any(|id| pattern.seam(id).edges().any(|run| named(&run.edge)))
     };
-    let pieces: Vec<PieceName> = pattern.pieces().map(|piece| piece.name().clone()).filter(is_new).collect();
+    // The garment's front and back, so that new seams are seen among those that stay; and whatever else is new.
+    let is_shown = |piece: &&Piece| seen(pattern, piece) == Seen::Body || is_new(piece.name());
+    let pieces: Vec<PieceName> =
+        pattern.pieces().filter(is_shown).map(|piece| piece.name().clone()).collect();
     let options = PictureOptions { pieces, edge: None, unit, seen: Viewing::Beside };
     let title = format!("Pieces of alternative {number}");
     Picture::of(&title, pattern, None, &options)

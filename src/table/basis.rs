@@ -24,7 +24,8 @@ impl Digest {
         Digest(content.iter().fold(self.0, step))
     }
 
-    /// Of all that a cloth is: each of its numbers is told in full.
+    /// Of all that a cloth is: each of its numbers is told in full. The names of its types are in it too: where one is
+    /// renamed, all that was kept before is of other cloth.
     pub(super) fn of_cloth(stock: &Stock) -> Digest {
         let mut digest = Digest(BEGIN);
         // Nothing that is written here can fail.

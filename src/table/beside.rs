@@ -10,7 +10,7 @@ use crate::cloth::search::Stop;
 /// What runs beside the table.
 #[derive(Default)]
 pub(super) struct Beside {
-    now: Mutex<Option<Work>>,
+    now: Mutex<Option<RunningWork>>,
 }
 
 /// Does something at last, whatever becomes of what is done before.
@@ -22,7 +22,7 @@ impl<F: FnMut()> Drop for AtLast<F> {
     }
 }
 
-struct Work {
+struct RunningWork {
     stop: Stop,
     thread: JoinHandle<()>,
 }
@@ -41,7 +41,7 @@ impl Beside {
             give_way();
             work();
         });
-        *now = Some(Work { stop, thread });
+        *now = Some(RunningWork { stop, thread });
     }
 
     /// Asks what runs to stop: it goes on with what it found so far.

@@ -8,10 +8,10 @@ use clap::{Arg, ArgAction, Args, Command, FromArgMatches};
 use crate::pattern::Pattern;
 use crate::table::field_sort::FieldSort;
 use crate::table::form::{FormField, called, in_words, name};
-use crate::table::said::Answer;
+use crate::table::said::Refused;
 
 /// What stands in the fields of such a form, by their names.
-pub type Said = BTreeMap<String, String>;
+pub type FormSaid = BTreeMap<String, String>;
 
 /// What says that a field which is on or off is on.
 const ON: &str = "yes";
@@ -52,11 +52,11 @@ fn form_field(field: &Arg, pattern: &Pattern) -> FormField {
 /// # Errors
 ///
 /// A field that there is not, or a value that the command refuses.
-pub(super) fn chosen<T: Args + FromArgMatches>(said: &Said) -> Result<T, Answer> {
+pub(super) fn chosen<T: Args + FromArgMatches>(said: &FormSaid) -> Result<T, Refused> {
     let command = command::<T>();
     let known = |said: &String| command.get_arguments().any(|field| name(field) == said);
     if let Some(unknown) = said.keys().find(|said| !known(said)) {
-        return Err(Answer::plain(format!("there is no field `{unknown}`"), "load the page anew"));
+        return Err(Refused::plain(format!("there is no field `{unknown}`"), "load the page anew"));
     }
     let arguments: Vec<String> = command.get_arguments().flat_map(|field| arguments(field, said)).collect();
     let matches = command.clone().try_get_matches_from(arguments).map_err(|error| refused(&error))?;
@@ -72,7 +72,7 @@ fn is_flag(field: &Arg) -> bool {
 }
 
 /// A field as options of a command line; none where nothing is said, or what is usual.
-fn arguments(field: &Arg, said: &Said) -> Vec<String> {
+fn arguments(field: &Arg, said: &FormSaid) -> Vec<String> {
     let long = name(field);
     let Some(value) = said.get(long).map(|value| value.trim()).filter(|value| !value.is_empty()) else {
         return Vec::new();
@@ -90,7 +90,7 @@ fn arguments(field: &Arg, said: &Said) -> Vec<String> {
 }
 
 /// What the command says of options that it refuses, in the words of the page.
-fn refused(error: &clap::Error) -> Answer {
+fn refused(error: &clap::Error) -> Refused {
     let context = |kind: ContextKind| match error.get(kind) {
         Some(ContextValue::String(text)) => Some(text.clone()),
         Some(ContextValue::Strings(texts)) => Some(texts.join(", ")),
@@ -110,7 +110,7 @@ fn refused(error: &clap::Error) -> Answer {
         (_, None, Some(valid)) => (format!("`{value}` is not known"), format!("there are: {valid}")),
         _ => (format!("`{value}` cannot be read"), "look at what stands there".to_owned()),
     };
-    Answer { at, ..Answer::plain(what, way_out) }
+    Refused { at, ..Refused::plain(what, way_out) }
 }
 
 /// `--grain-tolerance <DEGREES>` as a field is called.

@@ -82,7 +82,7 @@ pub(super) fn grounds(pattern: &Pattern, stock: &Stock) -> Vec<Rect> {
 }
 
 /// Each length of cloth and each copy of a panel, and where it lies.
-fn placed<'a>(pattern: &Pattern, stock: &'a Stock) -> Vec<(&'a Cloth, Part<'a>, Vec2)> {
+fn placed<'a>(pattern: &Pattern, stock: &'a Stock) -> Vec<(&'a Cloth, ClothPart<'a>, Vec2)> {
     let boxes = pattern.pieces().map(Piece::bounds).reduce(|a, b| a.union(b)).unwrap_or_default();
     let mut left = boxes.x0;
     let parts = stock.cloths().flat_map(|cloth| parts(cloth).map(move |part| (cloth, part)));
@@ -95,33 +95,34 @@ fn placed<'a>(pattern: &Pattern, stock: &'a Stock) -> Vec<(&'a Cloth, Part<'a>, 
 
 /// What is drawn of a cloth by itself.
 #[derive(Clone, Copy)]
-enum Part<'a> {
+enum ClothPart<'a> {
     Length(&'a Bolt),
     Panel(&'a Panel),
 }
 
-fn parts(cloth: &Cloth) -> impl Iterator<Item = Part<'_>> {
-    let panels = cloth.panels().iter().flat_map(|panel| (0..panel.copies()).map(move |_| Part::Panel(panel)));
-    cloth.bolts().iter().map(Part::Length).chain(panels)
+fn parts(cloth: &Cloth) -> impl Iterator<Item = ClothPart<'_>> {
+    let panels =
+        cloth.panels().iter().flat_map(|panel| (0..panel.copies()).map(move |_| ClothPart::Panel(panel)));
+    cloth.bolts().iter().map(ClothPart::Length).chain(panels)
 }
 
-impl Part<'_> {
+impl ClothPart<'_> {
     /// How far it reaches across and along, mm.
     fn size(&self) -> Size {
         match self {
-            Part::Length(bolt) => Size::new(bolt.width().greatest(0.0, bolt.length()), bolt.length()),
-            Part::Panel(panel) => panel.reach().into(),
+            ClothPart::Length(bolt) => Size::new(bolt.width().greatest(0.0, bolt.length()), bolt.length()),
+            ClothPart::Panel(panel) => panel.reach().into(),
         }
     }
 
     fn called(&self, cloth: &Cloth, unit: Unit) -> String {
         let show = |mm: f64| Length::from_mm(mm).show(unit);
         match self {
-            Part::Length(bolt) => {
+            ClothPart::Length(bolt) => {
                 let wide = show(bolt.width().at(0.0));
                 format!("{}, {wide} wide, {} long", cloth.name(), show(bolt.length()))
             }
-            Part::Panel(panel) => {
+            ClothPart::Panel(panel) => {
                 let (width, length) = panel.reach();
                 format!("{}, {}, {} wide, {} long", cloth.name(), panel.name(), show(width), show(length))
             }
@@ -131,8 +132,8 @@ impl Part<'_> {
     /// Drawn with its start at nothing, along downward.
     fn drawn(&self, cloth: &Cloth, unit: Unit) -> Drawing {
         match self {
-            Part::Length(bolt) => length_drawn(cloth, bolt, unit),
-            Part::Panel(panel) => panel_drawn(cloth, panel),
+            ClothPart::Length(bolt) => length_drawn(cloth, bolt, unit),
+            ClothPart::Panel(panel) => panel_drawn(cloth, panel),
         }
     }
 }

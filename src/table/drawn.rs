@@ -10,8 +10,8 @@ use crate::curve::Point;
 use crate::pattern::{EdgeRef, Finish, Pattern, Piece};
 use crate::show::piece::{PieceDrawing, PieceStyle, Shows};
 use crate::show::report::capital;
-use crate::table::hand::{Grip, WaySeen, ways};
-use crate::table::said::Line;
+use crate::table::hand::{Grip, HandlingSeen, ways};
+use crate::table::said::Remark;
 use crate::table::thing::Thing;
 use crate::table::words::read;
 use crate::tolerance::REDRAWN;
@@ -31,7 +31,7 @@ pub struct PieceSeen {
     /// What is cut, as the data of an SVG path.
     pub paper: String,
     /// How it fits the cloth.
-    pub fit: Option<Line>,
+    pub fit: Option<Remark>,
     /// The same in a few words, to stand beside it; empty where no cloth is laid out.
     pub fit_word: String,
     /// The middle of its lower end, mm.
@@ -47,7 +47,7 @@ pub struct PieceSeen {
     /// What a hand takes hold of by a point.
     pub grips: Vec<GripSeen>,
     /// What a hand may do with the piece itself.
-    pub ways: Vec<WaySeen>,
+    pub ways: Vec<HandlingSeen>,
 }
 
 /// What a hand takes hold of by a point: the tip or the mouth of a dart, an end of the grainline.
@@ -62,7 +62,7 @@ pub struct GripSeen {
     /// Where it is, mm on the sheet.
     pub at: [f64; 2],
     /// What a hand may do with it.
-    pub ways: Vec<WaySeen>,
+    pub ways: Vec<HandlingSeen>,
 }
 
 /// A level, a dart or a style line.
@@ -91,7 +91,7 @@ pub struct EdgeSeen {
     /// The middle of it, mm.
     pub middle: [f64; 2],
     /// What a hand may do with it.
-    pub ways: Vec<WaySeen>,
+    pub ways: Vec<HandlingSeen>,
 }
 
 /// Pieces of a pattern as they are drawn, each with how it fits.
@@ -115,13 +115,14 @@ pub(super) fn pieces<'a>(
             drawing,
             paper,
             fit: match &drawn {
-                Ok(_) if !piece.is_cut() => Some(Line::plain(format!("{} is not cut.", piece.name()))),
+                Ok(_) if !piece.is_cut() => Some(Remark::plain(format!("{} is not cut.", piece.name()))),
                 Ok(_) => fit(piece).map(|found| fit_line(found, unit)).or_else(|| {
-                    let without = found?.without_cloth.iter().find(|(name, _)| name == piece.name())?;
+                    let without =
+                        found?.without_cloth.iter().find(|without| without.piece == *piece.name())?;
                     lying_nowhere(std::slice::from_ref(without))
-                        .map(|nowhere| Line::bad(format!("{}.", capital(&nowhere))))
+                        .map(|nowhere| Remark::bad(format!("{}.", capital(&nowhere))))
                 }),
-                Err(error) => Some(Line::bad(format!("{} cannot be cut: {error}.", piece.name()))),
+                Err(error) => Some(Remark::bad(format!("{} cannot be cut: {error}.", piece.name()))),
             },
             fit_word: match piece.is_cut() {
                 true => fit(piece).map_or_else(String::new, |found| read(&found.words(unit))),
@@ -253,12 +254,12 @@ fn foot(piece: &Piece, drawn: Option<&PieceDrawing>) -> [f64; 2] {
     [bounds.center().x, bounds.y1]
 }
 
-fn fit_line(piece: &PieceFit, unit: Unit) -> Line {
+fn fit_line(piece: &PieceFit, unit: Unit) -> Remark {
     let show = |mm: f64| Length::from_mm(mm).show(unit);
     let gives =
         piece.lengthwise.gives.map_or_else(String::new, |gives| format!(" of the cloth's {}", show(gives)));
-    let is = if piece.fits() { "" } else { "is " };
+    let is = if piece.fits { "" } else { "is " };
     let width = show(piece.lengthwise.width);
     let said = format!("{} is cut {width} wide{gives}: it {is}{}.", piece.piece, piece.words(unit));
-    Line { good: Some(piece.fits()), ..Line::plain(said) }
+    Remark { good: Some(piece.fits), ..Remark::plain(said) }
 }

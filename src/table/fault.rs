@@ -2,7 +2,7 @@
 
 use crate::table::folder::FolderFault;
 use crate::table::made::MakingFault;
-use crate::table::said::Answer;
+use crate::table::said::Refused;
 
 /// Why something was not kept; the table is as it was.
 #[derive(Debug, thiserror::Error)]
@@ -15,17 +15,17 @@ pub enum TableFault {
     Making(#[from] MakingFault),
     /// The wish is refused.
     #[error("{0}")]
-    Refused(Answer),
+    Refused(Refused),
 }
 
-impl From<Answer> for TableFault {
-    fn from(answer: Answer) -> TableFault {
+impl From<Refused> for TableFault {
+    fn from(answer: Refused) -> TableFault {
         TableFault::Refused(answer)
     }
 }
 
 impl TableFault {
     pub(super) fn refused(what: impl ToString, way_out: impl ToString) -> TableFault {
-        Answer::plain(what, way_out).into()
+        Refused::plain(what, way_out).into()
     }
 }

@@ -6,7 +6,7 @@ use std::fs::{self, File, OpenOptions};
 use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
 
-use crate::files::{Existing, WriteFault, write_whole};
+use crate::files::{Existing, FileFault, write_whole};
 use crate::table::product::Product;
 
 /// Where the table keeps what is its own.
@@ -73,11 +73,11 @@ impl FolderFault {
         move |error| FolderFault::Disk { what, error }
     }
 
-    pub(super) fn of_writing(what: &Path) -> impl FnOnce(WriteFault) -> FolderFault + use<> {
+    pub(super) fn of_writing(what: &Path) -> impl FnOnce(FileFault) -> FolderFault + use<> {
         let what = what.display().to_string();
         move |fault| match fault {
-            WriteFault::AlreadyThere => FolderFault::Disk { what, error: ErrorKind::AlreadyExists.into() },
-            WriteFault::Unwritable(error) => FolderFault::Disk { what, error },
+            FileFault::AlreadyThere => FolderFault::Disk { what, error: ErrorKind::AlreadyExists.into() },
+            FileFault::Unwritable(error) => FolderFault::Disk { what, error },
         }
     }
 }
@@ -262,7 +262,7 @@ impl Folder {
         self.write(&self.path.join(OWN).join(name), content)
     }
 
-    pub(super) fn undo_fault(&self) -> impl FnOnce(WriteFault) -> FolderFault + use<> {
+    pub(super) fn undo_fault(&self) -> impl FnOnce(FileFault) -> FolderFault + use<> {
         FolderFault::of_writing(&self.undo_path())
     }
 }

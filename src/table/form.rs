@@ -8,7 +8,7 @@ use crate::pattern::{EdgeRef, Field, Operation, Pattern, Piece, PieceName};
 use crate::recipe::fitted;
 use crate::recut::{self, Over};
 use crate::table::field_sort::FieldSort;
-use crate::table::said::Answer;
+use crate::table::said::Refused;
 use crate::table::thing::Thing;
 
 macro_rules! define_definitions {
@@ -55,7 +55,7 @@ pub enum Begins {
 
 /// The form of an operation.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Form {
+pub struct OperationForm {
     /// What it does.
     pub says: String,
     /// Its name.
@@ -148,11 +148,11 @@ fn begins(command: &Command) -> Begins {
 /// # Errors
 ///
 /// There is no such operation.
-pub(super) fn form(step: &Value, pattern: &Pattern, cloths: &[String]) -> Result<Form, Answer> {
+pub(super) fn form(step: &Value, pattern: &Pattern, cloths: &[String]) -> Result<OperationForm, Refused> {
     let given = |name: &str| step.get(name).and_then(Value::as_str).unwrap_or_default();
     let operation = Operation::ALL.iter().find(|operation| operation.name() == given("do"));
     let operation = *operation.ok_or_else(|| {
-        Answer::plain(format!("there is no operation `{}`", given("do")), "load the page anew")
+        Refused::plain(format!("there is no operation `{}`", given("do")), "load the page anew")
     })?;
     let command = definition(operation);
     let piece = piece_in(&command, step).and_then(|piece| pattern.find(&piece));
@@ -179,7 +179,7 @@ pub(super) fn form(step: &Value, pattern: &Pattern, cloths: &[String]) -> Result
         fields[at].needed = false;
         fields.insert(at + 1, cloth);
     }
-    Ok(Form { says: about(&command), operation: operation.name(), fields })
+    Ok(OperationForm { says: about(&command), operation: operation.name(), fields })
 }
 
 /// The field for a cloth that gives a width.

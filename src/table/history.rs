@@ -9,19 +9,19 @@ use std::path::{Path, PathBuf};
 
 use serde::{Deserialize, Serialize};
 
-use crate::files::{Existing, WriteFault, write_whole};
+use crate::files::{Existing, FileFault, write_whole};
 
 /// A change of a text at one place.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-struct Change {
+struct TextChange {
     at: usize,
     was: String,
     now: String,
 }
 
-impl Change {
+impl TextChange {
     /// What turns one text into another.
-    fn between(old: &str, new: &str) -> Change {
+    fn between(old: &str, new: &str) -> TextChange {
         let same = old.bytes().zip(new.bytes()).take_while(|(a, b)| a == b).count();
         let at =
             (0..=same).rev().find(|at| old.is_char_boundary(*at) && new.is_char_boundary(*at)).unwrap_or(0);
@@ -30,7 +30,7 @@ impl Change {
         let ends = |text: &str, length: usize| text.is_char_boundary(text.len() - length);
         let end = (0..=same).rev().find(|end| ends(old_rest, *end) && ends(new_rest, *end)).unwrap_or(0);
         let middle = |text: &str| text[..text.len() - end].to_owned();
-        Change { at, was: middle(old_rest), now: middle(new_rest) }
+        TextChange { at, was: middle(old_rest), now: middle(new_rest) }
     }
 
     fn done(&self, text: &str) -> Option<String> {
@@ -68,7 +68,7 @@ pub(super) enum HistoryWay {
 pub(super) struct History {
     folder: PathBuf,
     now: Now,
-    changes: Vec<Change>,
+    changes: Vec<TextChange>,
 }
 
 impl History {
@@ -78,7 +78,7 @@ impl History {
     /// # Errors
     ///
     /// The folder cannot be read or written.
-    pub(super) fn open(folder: PathBuf, text: &str) -> Result<History, WriteFault> {
+    pub(super) fn open(folder: PathBuf, text: &str) -> Result<History, FileFault> {
         fs::create_dir_all(&folder)?;
         let mut history =
             History { now: Now { changes: 0, text: text.to_owned() }, changes: Vec::new(), folder };
@@ -96,7 +96,7 @@ impl History {
     }
 
     /// Takes up a text that is there: as it was kept, one change before or after, or other.
-    fn found(&mut self, text: &str) -> Result<(), WriteFault> {
+    fn found(&mut self, text: &str) -> Result<(), FileFault> {
         if self.now.text == text {
             return Ok(());
         }
@@ -121,14 +121,14 @@ impl History {
     /// # Errors
     ///
     /// The folder cannot be written.
-    pub(super) fn begin(&mut self, text: &str) -> Result<(), WriteFault> {
+    pub(super) fn begin(&mut self, text: &str) -> Result<(), FileFault> {
         for left in (self.now.changes + 1..=self.changes.len()).rev() {
             match fs::remove_file(self.change(left)) {
                 Err(error) if error.kind() != ErrorKind::NotFound => return Err(error.into()),
                 _ => self.changes.truncate(left - 1),
             }
         }
-        let change = Change::between(&self.now.text, text);
+        let change = TextChange::between(&self.now.text, text);
         write(&self.change(self.changes.len() + 1), &change)?;
         self.changes.push(change);
         Ok(())
@@ -145,7 +145,7 @@ impl History {
     /// # Errors
     ///
     /// The folder cannot be written.
-    pub(super) fn finish(&mut self, text: &str) -> Result<(), WriteFault> {
+    pub(super) fn finish(&mut self, text: &str) -> Result<(), FileFault> {
         self.now = Now { changes: self.changes.len(), text: text.to_owned() };
         self.keep_now()
     }
@@ -163,7 +163,7 @@ impl History {
     /// # Errors
     ///
     /// The folder cannot be written.
-    pub(super) fn write_again(&self) -> Result<(), WriteFault> {
+    pub(super) fn write_again(&self) -> Result<(), FileFault> {
         self.keep_now()
     }
 
@@ -172,7 +172,7 @@ impl History {
     /// # Errors
     ///
     /// The folder cannot be written.
-    pub(super) fn went(&mut self, way: HistoryWay, text: String) -> Result<(), WriteFault> {
+    pub(super) fn went(&mut self, way: HistoryWay, text: String) -> Result<(), FileFault> {
         let changes = match way {
             HistoryWay::Back => self.now.changes.saturating_sub(1),
             HistoryWay::On => self.now.changes + 1,
@@ -181,7 +181,7 @@ impl History {
         self.keep_now()
     }
 
-    fn keep_now(&self) -> Result<(), WriteFault> {
+    fn keep_now(&self) -> Result<(), FileFault> {
         write(&self.folder.join("now.json"), &self.now)
     }
 
@@ -190,13 +190,13 @@ impl History {
     }
 }
 
-fn write(path: &Path, data: &impl Serialize) -> Result<(), WriteFault> {
+fn write(path: &Path, data: &impl Serialize) -> Result<(), FileFault> {
     let text = serde_json::to_vec(data).map_err(io::Error::other)?;
     write_whole(path, &text, Existing::Replace)
 }
 
 /// What stands in a file; none where it is not there, or holds something else.
-fn read<T: for<'de> Deserialize<'de>>(path: &Path) -> Result<Option<T>, WriteFault> {
+fn read<T: for<'de> Deserialize<'de>>(path: &Path) -> Result<Option<T>, FileFault> {
     match fs::read(path) {
         Ok(bytes) => Ok(serde_json::from_slice(&bytes).ok()),
         Err(error) if error.kind() == ErrorKind::NotFound => Ok(None),
@@ -212,7 +212,7 @@ mod tests {
     proptest! {
         #[test]
         fn a_change_is_done_and_undone_whatever_the_texts_are(old in "[aäz\n]{0,12}", new in "[aäz\n]{0,12}") {
-            let change = Change::between(&old, &new);
+            let change = TextChange::between(&old, &new);
             prop_assert_eq!(change.done(&old), Some(new.clone()));
             prop_assert_eq!(change.undone(&new), Some(old));
         }

@@ -5,7 +5,7 @@ use std::sync::{Arc, Mutex, PoisonError};
 
 use crate::allowance::as_cut;
 use crate::cloth::Stock;
-use crate::cloth::kept_width::{KeptWidth, NewEdge, kept_beside, wider_than, widest_panel};
+use crate::cloth::kept_width::{EdgeBecomes, KeptWidth, kept_beside, wider_than, widest_panel};
 use crate::pattern::{EdgeRef, Pattern, PieceName};
 use crate::plan::Narrower;
 use crate::recipe::fitted::FittedWidth;
@@ -19,7 +19,7 @@ const TRIES: usize = 4;
 
 /// A width at which a hand holds.
 #[derive(Clone, Debug)]
-pub(super) struct Hold {
+pub(super) struct WidthHold {
     /// The width that the piece keeps, mm.
     pub(super) keeps: f64,
     /// The cloth that it comes from.
@@ -41,24 +41,24 @@ enum AsWide {
 #[derive(Debug, Default)]
 pub(super) struct HoldsFound {
     /// By the edge that is moved, and how.
-    pub(super) seams: Found<Hold>,
+    pub(super) seams: FoundByName<WidthHold>,
     /// By the edge from which a piece is cut along the grain.
-    pub(super) cuts: Found<CutHold>,
+    pub(super) cuts: FoundByName<CutHold>,
     /// By the step that moves a seam, without its width: the allowances with which the piece fits, one at most.
-    pub(super) narrower: Found<Narrower>,
+    pub(super) narrower: FoundByName<Narrower>,
 }
 
 /// What was found, by a name.
 #[derive(Debug)]
-pub(super) struct Found<T>(Mutex<BTreeMap<String, Arc<Vec<T>>>>);
+pub(super) struct FoundByName<T>(Mutex<BTreeMap<String, Arc<Vec<T>>>>);
 
-impl<T> Default for Found<T> {
-    fn default() -> Found<T> {
-        Found(Mutex::default())
+impl<T> Default for FoundByName<T> {
+    fn default() -> FoundByName<T> {
+        FoundByName(Mutex::default())
     }
 }
 
-impl<T> Found<T> {
+impl<T> FoundByName<T> {
     /// What was found under a name, or is found now.
     pub(super) fn of(&self, name: String, find: impl FnOnce() -> Vec<T>) -> Arc<Vec<T>> {
         let mut found = self.0.lock().unwrap_or_else(PoisonError::into_inner);
@@ -66,7 +66,7 @@ impl<T> Found<T> {
     }
 }
 
-impl Hold {
+impl WidthHold {
     pub(super) fn sentence(&self, unit: Unit) -> String {
         let gives = self.cloth.gives().show(unit);
         match self.what {
@@ -83,11 +83,11 @@ pub(super) fn holds_beside(
     stock: &Stock,
     (edge, from): (&EdgeRef, &PieceName),
     step_at: impl Fn(f64) -> Step,
-) -> Vec<Hold> {
-    let Ok(kept) = kept_beside(pattern, stock, edge, from, NewEdge::AsItWas) else { return Vec::new() };
+) -> Vec<WidthHold> {
+    let Ok(kept) = kept_beside(pattern, stock, edge, from, EdgeBecomes::AsItWas) else { return Vec::new() };
     let hold = |keeps: f64, what| {
         let cloth = FittedWidth::new(from.clone(), KeptWidth { keeps, ..kept });
-        Hold { keeps, cloth, what }
+        WidthHold { keeps, cloth, what }
     };
     let halves = match pattern.find(from).is_some_and(|piece| piece.fold().is_some()) {
         true => 2.0,

@@ -9,7 +9,7 @@ use crate::cloth::Stock;
 use crate::pattern::{Pattern, Refusal, RefusalKind, Suggestion};
 use crate::plan::on_selvedge;
 use crate::recipe::fitted::{FittedWidth, fitted, value_with_cloth};
-use crate::recipe::{Recipe, RecipeFault, StepPlace, Turn};
+use crate::recipe::{OnOrOff, Recipe, RecipeFault, StepPlace};
 use crate::recut::{Notice, Step};
 use crate::sheet::{self, ReadOptions};
 use crate::units::Unit;
@@ -87,7 +87,7 @@ pub(super) struct MadeStep {
     pub(super) step: Step,
     /// The cloth that gives its width, as written.
     pub(super) cloth: Option<String>,
-    pub(super) turn: Turn,
+    pub(super) turn: OnOrOff,
     pub(super) place: StepPlace,
     pub(super) notices: Vec<Notice>,
     /// What is to be known of a width that a cloth gave.
@@ -106,7 +106,7 @@ pub(super) struct Fitted {
 
 /// What a recipe makes.
 #[derive(Clone, Debug)]
-pub(super) struct Made {
+pub(super) struct RecipeMade {
     pub(super) base: Base,
     pub(super) steps: Vec<MadeStep>,
     pub(super) pattern: Pattern,
@@ -114,7 +114,7 @@ pub(super) struct Made {
     pub(super) sheet: Option<String>,
 }
 
-impl Made {
+impl RecipeMade {
     /// Does the steps of a recipe that stands in a folder. Those that are refused are passed over.
     pub(super) fn of(
         text: &str,
@@ -122,7 +122,7 @@ impl Made {
         read_cloth: &ReadCloth<'_>,
         base: Option<&Base>,
         unit: Unit,
-    ) -> Result<Made, MakingFault> {
+    ) -> Result<RecipeMade, MakingFault> {
         let recipe = Recipe::read(text, &[]).map_err(MakingFault::Recipe)?;
         let file = folder.join(recipe.pattern.as_ref().ok_or(MakingFault::NoPattern)?);
         let base = match base.filter(|base| base.file == file && !base.has_changed()) {
@@ -141,7 +141,7 @@ impl Made {
                 fitted: None,
                 refused: None,
             };
-            if made.turn == Turn::On {
+            if made.turn == OnOrOff::On {
                 match made.done(&pattern, read_cloth, unit) {
                     Ok(after) => pattern = after,
                     Err(refusal) => made.refused = Some(refusal),
@@ -154,7 +154,7 @@ impl Made {
             true => None,
             false => Some(sheet::write(&pattern).map_err(|error| MakingFault::Undrawn(error.to_string()))?),
         };
-        Ok(Made { base, steps, pattern, sheet })
+        Ok(RecipeMade { base, steps, pattern, sheet })
     }
 
     /// The first step from a number on that was refused, with its own number.

@@ -8,17 +8,17 @@ use serde_json::Value;
 
 use crate::cloth::{Size, Stock};
 use crate::pattern::Pattern;
-use crate::recipe::{Recipe, Turn};
+use crate::recipe::{OnOrOff, Recipe};
 use crate::sheet::{self, ReadOptions, Sheet};
 use crate::table::basis::{Basis, Digest};
 use crate::table::fault::TableFault;
-use crate::table::form::{Form, Offer, form, offers};
-use crate::table::hand::{Ground, out_of_job};
+use crate::table::form::{Offer, OperationForm, form, offers};
+use crate::table::hand::{BeneathHand, out_of_job};
 use crate::table::holds::HoldsFound;
-use crate::table::made::{Made, MadeStep, MakingFault, ReadCloth};
+use crate::table::made::{MadeStep, MakingFault, ReadCloth, RecipeMade};
 use crate::table::pointed::{Pointed, Pointing};
 use crate::table::recipe_text::{left_out, put_back, with_fields, with_step, with_step_before};
-use crate::table::said::Answer;
+use crate::table::said::Refused;
 use crate::table::thing::Thing;
 use crate::units::Unit;
 
@@ -42,9 +42,9 @@ pub(super) struct Ways {
 }
 
 /// What lies on the table at one time.
-pub struct Laid {
+pub struct OnTable {
     pub(super) ways: Arc<Ways>,
-    pub(super) made: Made,
+    pub(super) made: RecipeMade,
     pub(super) stock: Option<Arc<Stock>>,
     pub(super) unit: Unit,
     pub(super) text: String,
@@ -62,7 +62,7 @@ pub(super) struct Earlier {
     holds: HoldsFound,
 }
 
-impl Laid {
+impl OnTable {
     /// The text of the recipe.
     #[must_use]
     pub fn recipe(&self) -> &str {
@@ -93,7 +93,7 @@ impl Laid {
     /// # Errors
     ///
     /// A step of the recipe cannot be done, so that there is no sheet.
-    pub(super) fn as_made(&self) -> Result<Basis, Answer> {
+    pub(super) fn as_made(&self) -> Result<Basis, Refused> {
         self.basis().ok_or_else(no_sheet)
     }
 
@@ -102,11 +102,11 @@ impl Laid {
     /// # Errors
     ///
     /// A step of the recipe cannot be done, so that there is no sheet.
-    pub(super) fn as_read(&self) -> Result<Sheet, Answer> {
+    pub(super) fn as_read(&self) -> Result<Sheet, Refused> {
         let text = self.sheet().ok_or_else(no_sheet)?;
         let read = sheet::read(text.as_bytes(), &ReadOptions::default());
         read.map_err(|error| {
-            Answer::plain(error, "report it with the recipe: the program failed, not your pattern")
+            Refused::plain(error, "report it with the recipe: the program failed, not your pattern")
         })
     }
 
@@ -115,7 +115,7 @@ impl Laid {
     /// # Errors
     ///
     /// There is no such place.
-    pub fn offers(&self, thing: &Thing, at: At) -> Result<Vec<Offer>, Answer> {
+    pub fn offers(&self, thing: &Thing, at: At) -> Result<Vec<Offer>, Refused> {
         self.under(at, |ground| {
             let said = offers(thing, ground.pattern);
             out_of_job(thing, ground.pattern).into_iter().chain(said).collect()
@@ -127,7 +127,7 @@ impl Laid {
     /// # Errors
     ///
     /// There is no such operation or place.
-    pub fn form(&self, step: Option<&Value>, at: At) -> Result<Form, Answer> {
+    pub fn form(&self, step: Option<&Value>, at: At) -> Result<OperationForm, Refused> {
         let there = match (step, at) {
             (None, At::InPlaceOf(number)) => Some(self.step_numbered(number)?.to_value()),
             _ => None,
@@ -142,21 +142,21 @@ impl Laid {
     /// # Errors
     ///
     /// There is no such piece or place in the recipe; the place is beyond any sheet.
-    pub fn pointed(&self, pointing: &Pointing, at: At) -> Result<Pointed, Answer> {
+    pub fn pointed(&self, pointing: &Pointing, at: At) -> Result<Pointed, Refused> {
         let pointed = self.under(at, |ground| pointing.pointed(ground.pattern))?;
-        pointed.map_err(|refusal| Answer::of(&refusal, None))
+        pointed.map_err(|refusal| Refused::of(&refusal, None))
     }
 
     /// What a text of a recipe makes from here.
-    pub(super) fn made_of(&self, text: &str) -> Result<Made, MakingFault> {
+    pub(super) fn made_of(&self, text: &str) -> Result<RecipeMade, MakingFault> {
         let Ways { folder, read_cloth } = &*self.ways;
-        Made::of(text, folder, &**read_cloth, Some(&self.made.base), self.unit)
+        RecipeMade::of(text, folder, &**read_cloth, Some(&self.made.base), self.unit)
     }
 
     /// The step of a number.
-    pub(super) fn step_numbered(&self, number: usize) -> Result<&MadeStep, Answer> {
+    pub(super) fn step_numbered(&self, number: usize) -> Result<&MadeStep, Refused> {
         let step = number.checked_sub(1).and_then(|i| self.made.steps.get(i));
-        step.ok_or_else(|| Answer::plain(format!("there is no step {number}"), "look again"))
+        step.ok_or_else(|| Refused::plain(format!("there is no step {number}"), "look again"))
     }
 
     /// Looks at what lies under a hand where a step is meant to be done.
@@ -164,17 +164,17 @@ impl Laid {
     /// # Errors
     ///
     /// There is no such place.
-    pub(super) fn under<R>(&self, at: At, look: impl FnOnce(Ground<'_>) -> R) -> Result<R, Answer> {
+    pub(super) fn under<R>(&self, at: At, look: impl FnOnce(BeneathHand<'_>) -> R) -> Result<R, Refused> {
         let (stock, unit) = (self.stock.as_deref(), self.unit);
         let (At::InPlaceOf(number) | At::Before(number)) = at else {
-            return Ok(look(Ground { pattern: &self.made.pattern, stock, found: &self.holds, unit }));
+            return Ok(look(BeneathHand { pattern: &self.made.pattern, stock, found: &self.holds, unit }));
         };
         let earlier = self.earlier(number)?;
-        Ok(look(Ground { pattern: &earlier.pattern, stock, found: &earlier.holds, unit }))
+        Ok(look(BeneathHand { pattern: &earlier.pattern, stock, found: &earlier.holds, unit }))
     }
 
     /// The pattern as it was before the step of a number; that of the number that was asked for last is kept.
-    fn earlier(&self, number: usize) -> Result<Arc<Earlier>, Answer> {
+    fn earlier(&self, number: usize) -> Result<Arc<Earlier>, Refused> {
         self.step_numbered(number)?;
         let mut kept = self.earlier.lock().unwrap_or_else(PoisonError::into_inner);
         if let Some(earlier) = kept.as_ref().filter(|earlier| earlier.before == number) {
@@ -209,7 +209,7 @@ impl Laid {
 
     /// The text of the recipe with a step at a place in it, and the number that the step then has. One that was left out is
     /// put back where it is changed.
-    pub(super) fn text_with(&self, step: &Value, at: At) -> Result<(String, usize), Answer> {
+    pub(super) fn text_with(&self, step: &Value, at: At) -> Result<(String, usize), Refused> {
         Ok(match at {
             At::End => (with_step(&self.text, step), self.made.steps.len() + 1),
             At::Before(number) => {
@@ -219,12 +219,12 @@ impl Laid {
                 let was = self.step_numbered(number)?;
                 if step.get("do").and_then(Value::as_str) != Some(was.step.name()) {
                     let what = format!("step {number} is another operation");
-                    return Err(Answer::plain(what, "leave it out, and insert the new one before it"));
+                    return Err(Refused::plain(what, "leave it out, and insert the new one before it"));
                 }
                 // What stands below a step moves with its fields: it is put back first.
                 let text = match was.turn {
-                    Turn::On => self.text.clone(),
-                    Turn::Off => put_back(&self.text, &was.place),
+                    OnOrOff::On => self.text.clone(),
+                    OnOrOff::Off => put_back(&self.text, &was.place),
                 };
                 let recipe = Recipe::read(&text, &[]).ok();
                 let place = recipe.as_ref().and_then(|recipe| recipe.steps.get(number - 1));
@@ -240,12 +240,12 @@ impl Laid {
     /// # Errors
     ///
     /// That step itself is refused; nothing can be made of the text.
-    pub(super) fn settled(&self, mut text: String, asked: usize) -> Result<(String, Made), TableFault> {
+    pub(super) fn settled(&self, mut text: String, asked: usize) -> Result<(String, RecipeMade), TableFault> {
         loop {
             let made = self.made_of(&text)?;
             let Some((number, step, refusal)) = made.refused_from(asked) else { return Ok((text, made)) };
             if number == asked {
-                return Err(Answer::of(refusal, Some(&step.step)).into());
+                return Err(Refused::of(refusal, Some(&step.step)).into());
             }
             text = left_out(&text, &step.place, Some(&refusal.to_string()));
         }
@@ -255,12 +255,12 @@ impl Laid {
 impl MadeStep {
     /// Whether it is among those that made the pattern.
     pub(super) fn is_done(&self) -> bool {
-        self.turn == Turn::On && self.refused.is_none()
+        self.turn == OnOrOff::On && self.refused.is_none()
     }
 }
 
-fn no_sheet() -> Answer {
-    Answer::plain("a step cannot be done, so that there is no new pattern", "leave that step out first")
+fn no_sheet() -> Refused {
+    Refused::plain("a step cannot be done, so that there is no new pattern", "leave that step out first")
 }
 
 /// What befell the files of the table that it did not do.

@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 use crate::curve::Point;
 use crate::pattern::{Line, Pattern, PieceName, Place, Refusal, RefusalKind};
 use crate::table::hand::refuse_beyond;
-use crate::table::snap::{Snap, meant};
+use crate::table::snap::{SnappedPlace, meant};
 use crate::tolerance::MOST_HAND_REACH;
 
 /// A place that is pointed at.
@@ -53,7 +53,8 @@ impl Pointing {
         refuse_beyond(&self.piece, self.at)?;
         let piece = pattern.piece(&self.piece)?;
         let at = Point::new(self.at[0], self.at[1]);
-        let Snap { place, says, .. } = meant(pattern, piece, at, self.reach.clamp(0.0, MOST_HAND_REACH));
+        let SnappedPlace { place, says, .. } =
+            meant(pattern, piece, at, self.reach.clamp(0.0, MOST_HAND_REACH));
         let value = match &self.fills {
             Fills::Place => place.to_string(),
             Fills::After(line) if line.trim().is_empty() => place.to_string(),

@@ -207,7 +207,7 @@ fn string_read(written: &str) -> Option<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::recipe::Turn;
+    use crate::recipe::OnOrOff;
     use crate::recipe::fitted::value_with_cloth;
     use crate::recut::Step;
 
@@ -215,7 +215,7 @@ mod tests {
         serde_json::json!({ "do": "unfold", "piece": "back" })
     }
 
-    fn turns(text: &str) -> Vec<Turn> {
+    fn turns(text: &str) -> Vec<OnOrOff> {
         let recipe = Recipe::read(text, &[]).unwrap_or_else(|fault| panic!("{fault:?}\n{text}"));
         recipe.steps.iter().map(|step| step.turn).collect()
     }
@@ -230,7 +230,7 @@ mod tests {
         let text = with_step(written, &unfold());
         assert!(text.starts_with(written.trim_end()));
         let out = left_out(&text, &place(&text, 0), Some("too\ndeep"));
-        assert_eq!(turns(&out), [Turn::Off, Turn::On]);
+        assert_eq!(turns(&out), [OnOrOff::Off, OnOrOff::On]);
         assert!(out.contains("do = \"add-band\" # deep\n") && out.contains("# too deep"), "{out}");
         assert_eq!([0, 1].map(|number| reason(&out, &place(&out, number))), [Some("too deep"), None]);
         assert_eq!(put_back(&out, &place(&out, 0)), text, "and nothing else has changed");
@@ -253,14 +253,14 @@ mod tests {
             let mut now = text.to_owned();
             for why in [None, Some("it's # [no] \"use\"")] {
                 now = put_back(&now, &place(&now, 0));
-                assert_eq!(turns(&now), [Turn::On], "{text}");
+                assert_eq!(turns(&now), [OnOrOff::On], "{text}");
                 now = left_out(&now, &place(&now, 0), why);
-                assert_eq!(turns(&now), [Turn::Off], "{text}");
+                assert_eq!(turns(&now), [OnOrOff::Off], "{text}");
                 now = left_out(&now, &place(&now, 0), why);
-                assert_eq!(turns(&now), [Turn::Off], "{text}");
+                assert_eq!(turns(&now), [OnOrOff::Off], "{text}");
             }
             let more = with_step(&now, &unfold());
-            assert_eq!(turns(&more), [Turn::Off, Turn::On], "{text}");
+            assert_eq!(turns(&more), [OnOrOff::Off, OnOrOff::On], "{text}");
             for own in ["# mine", "# end", "# one"] {
                 assert_eq!(text.contains(own), more.contains(own), "{text}");
             }

@@ -12,37 +12,37 @@ use crate::table::words::read;
 
 /// Something that is well, or not, in a sentence.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct Line {
+pub struct Remark {
     /// Whether it is as it should be; none where it is neither.
     pub good: Option<bool>,
     /// The sentence.
     pub sentence: String,
     /// What of it can be done at one press.
     #[serde(skip_serializing_if = "Vec::is_empty")]
-    pub presses: Vec<Press>,
+    pub presses: Vec<StepToPress>,
 }
 
-impl Line {
+impl Remark {
     /// As it should be.
-    pub(super) fn good(sentence: impl Into<String>) -> Line {
-        Line { good: Some(true), ..Line::plain(sentence) }
+    pub(super) fn good(sentence: impl Into<String>) -> Remark {
+        Remark { good: Some(true), ..Remark::plain(sentence) }
     }
 
     /// Not as it should be.
-    pub(super) fn bad(sentence: impl Into<String>) -> Line {
-        Line { good: Some(false), ..Line::plain(sentence) }
+    pub(super) fn bad(sentence: impl Into<String>) -> Remark {
+        Remark { good: Some(false), ..Remark::plain(sentence) }
     }
 
     /// Neither.
-    pub(super) fn plain(sentence: impl Into<String>) -> Line {
-        Line { good: None, sentence: read(&sentence.into()), presses: Vec::new() }
+    pub(super) fn plain(sentence: impl Into<String>) -> Remark {
+        Remark { good: None, sentence: read(&sentence.into()), presses: Vec::new() }
     }
 }
 
 /// Why something is refused, where, and the way out.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
-pub struct Answer {
+pub struct Refused {
     /// What is refused.
     pub what: String,
     /// Where.
@@ -50,14 +50,14 @@ pub struct Answer {
     /// What can be done about it.
     pub way_out: String,
     /// What of that can be done at one press.
-    pub presses: Vec<Press>,
+    pub presses: Vec<StepToPress>,
     /// Whether nothing is wrong yet, and something is only left to be said.
     pub unsaid: bool,
 }
 
 /// A way out as a step to press.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct Press {
+pub struct StepToPress {
     /// What it does.
     pub says: String,
     /// The step, as a wish has it.
@@ -66,20 +66,20 @@ pub struct Press {
     pub asks: bool,
 }
 
-impl Answer {
+impl Refused {
     /// Of a refusal, and the step that was refused.
-    pub(super) fn of(refusal: &Refusal, refused: Option<&Step>) -> Answer {
-        let presses = refusal.way_out.parts().iter().filter_map(|part| Press::of(part, refused));
-        Answer {
+    pub(super) fn of(refusal: &Refusal, refused: Option<&Step>) -> Refused {
+        let presses = refusal.way_out.parts().iter().filter_map(|part| StepToPress::of(part, refused));
+        Refused {
             at: refusal.at.clone(),
             presses: presses.collect(),
             unsaid: refusal.kind == RefusalKind::NothingAsked,
-            ..Answer::plain(&refusal.what, advised(&refusal.way_out))
+            ..Refused::plain(&refusal.what, advised(&refusal.way_out))
         }
     }
 
-    pub(super) fn plain(what: impl ToString, way_out: impl ToString) -> Answer {
-        Answer {
+    pub(super) fn plain(what: impl ToString, way_out: impl ToString) -> Refused {
+        Refused {
             what: read(&what.to_string()),
             at: String::new(),
             way_out: read(&way_out.to_string()),
@@ -89,19 +89,19 @@ impl Answer {
     }
 }
 
-impl fmt::Display for Answer {
+impl fmt::Display for Refused {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let place = if self.at.is_empty() { String::new() } else { format!("{}: ", self.at) };
         write!(f, "{place}{}; {}", self.what, self.way_out)
     }
 }
 
-impl Press {
+impl StepToPress {
     /// A part of a way out that is a step, or the refused step with another field; none where something of it is left to be
     /// said.
-    fn of(part: &AdvicePart, refused: Option<&Step>) -> Option<Press> {
+    fn of(part: &AdvicePart, refused: Option<&Step>) -> Option<StepToPress> {
         let (says, step) = match part {
-            AdvicePart::Step(suggestion) => return Press::suggested(suggestion),
+            AdvicePart::Step(suggestion) => return StepToPress::suggested(suggestion),
             AdvicePart::Field(field, Some(value)) => {
                 let mut step = refused?.to_value();
                 step.as_object_mut()?.insert(field.name().to_owned(), json!(value));
@@ -109,18 +109,18 @@ impl Press {
             }
             AdvicePart::Words(_) | AdvicePart::Field(_, None) | AdvicePart::Remedy(_) => return None,
         };
-        Step::from_value(&step).is_ok().then_some(Press { says, step, asks: false })
+        Step::from_value(&step).is_ok().then_some(StepToPress { says, step, asks: false })
     }
 
     /// A step that is suggested; a place in it that only a person knows is left to be said.
-    pub(super) fn suggested(suggestion: &Suggestion) -> Option<Press> {
+    pub(super) fn suggested(suggestion: &Suggestion) -> Option<StepToPress> {
         let says = read(&capital(&step_said(suggestion)));
         let mut step = suggested(suggestion)?.to_value();
         let asked = suggestion.place_asked();
         if let (Some(field), Some(fields)) = (asked, step.as_object_mut()) {
             fields.remove(field.name());
         }
-        Some(Press { says, step, asks: asked.is_some() })
+        Some(StepToPress { says, step, asks: asked.is_some() })
     }
 }
 

@@ -7,19 +7,19 @@ use crate::cloth::fit::{Fit, PieceFit, fit, lying_nowhere};
 use crate::pattern::{AdvicePart, EdgeRef, OffThread, Pattern, Suggestion, Thread};
 use crate::plan::on_selvedge;
 use crate::recipe::fitted::given_width;
-use crate::recipe::{Turn, value_as_step};
+use crate::recipe::{OnOrOff, value_as_step};
 use crate::recut::{Notice, Step};
-use crate::show::report::{Changes, capital, of_step};
+use crate::show::report::{ChangedPieces, capital, of_step};
 use crate::table::cloth_drawn::{ClothSeen, Views, around};
 use crate::table::drawn::{PieceSeen, pieces, shift_back};
-use crate::table::hand::{Ground, Held};
-use crate::table::holds::Hold;
+use crate::table::hand::{BeneathHand, Held};
+use crate::table::holds::WidthHold;
 use crate::table::made::MadeStep;
-use crate::table::on_table::{Laid, Outside};
+use crate::table::on_table::{OnTable, Outside};
 use crate::table::places::PlaceSeen;
 use crate::table::product::Product;
 use crate::table::recipe_text::reason;
-use crate::table::said::{Answer, Line, Press, advised};
+use crate::table::said::{Refused, Remark, StepToPress, advised};
 use crate::table::snap::SnapSeen;
 use crate::table::words::read;
 use crate::truing::{Finding, Limits, Verdict, Weight, account, girths, walk_seam};
@@ -30,13 +30,13 @@ use crate::units::{Angle, Length, Unit, counted};
 #[serde(rename_all = "kebab-case")]
 pub struct Verdicts {
     /// Whether the pieces fit the cloth.
-    pub fits: Line,
+    pub fits: Remark,
     /// Whether the seams are true.
-    pub is_true: Line,
+    pub is_true: Remark,
     /// Whether the garment is still of the same size.
-    pub same_size: Line,
+    pub same_size: Remark,
     /// All that is not true and all that is to be looked at twice, where that is more than one thing.
-    pub findings: Vec<Line>,
+    pub findings: Vec<Remark>,
 }
 
 /// A girth before and now.
@@ -47,7 +47,7 @@ pub struct GirthSeen {
     /// Around the whole garment now.
     pub now: String,
     /// By how much it changed.
-    pub change: Line,
+    pub change: Remark,
 }
 
 /// A step of the recipe.
@@ -63,9 +63,9 @@ pub struct StepSeen {
     /// What is written beside that: why it could not be done, or what a person wrote.
     pub reason: Option<String>,
     /// Why it cannot be done.
-    pub refused: Option<Answer>,
+    pub refused: Option<Refused>,
     /// What it told.
-    pub told: Vec<Line>,
+    pub told: Vec<Remark>,
 }
 
 /// All that lies on the table.
@@ -110,7 +110,7 @@ pub struct LyingSeen {
 }
 
 impl LyingSeen {
-    pub(super) fn of(ground: Ground<'_>, unit: Unit) -> LyingSeen {
+    pub(super) fn of(ground: BeneathHand<'_>, unit: Unit) -> LyingSeen {
         let pattern = ground.pattern;
         let found = fitted(pattern, ground.stock);
         let (cloths, views) = around(pattern, ground.stock, unit);
@@ -129,7 +129,7 @@ pub struct OutsideSeen {
 }
 
 /// How the table stands beside what lies on it.
-pub(super) struct Standing<'a> {
+pub(super) struct TableStands<'a> {
     pub(super) revision: u64,
     pub(super) can_undo: bool,
     pub(super) can_do_again: bool,
@@ -138,7 +138,7 @@ pub(super) struct Standing<'a> {
 }
 
 impl TableSeen {
-    pub(super) fn of(laid: &Laid, standing: Standing<'_>) -> TableSeen {
+    pub(super) fn of(laid: &OnTable, standing: TableStands<'_>) -> TableSeen {
         let pattern = &laid.made.pattern;
         let found = fitted(pattern, laid.stock.as_deref());
         let pieces = pieces(pattern, pattern.pieces(), found.as_ref(), laid.unit);
@@ -183,40 +183,40 @@ fn outside(outside: &Outside) -> Option<OutsideSeen> {
     }
 }
 
-fn title(laid: &Laid) -> String {
+fn title(laid: &OnTable) -> String {
     let of_file = || laid.made.base.file.file_stem().unwrap_or_default().to_string_lossy().into_owned();
     laid.made.base.pattern.about.title.clone().unwrap_or_else(of_file)
 }
 
-fn step_seen(number: usize, made: &MadeStep, laid: &Laid) -> StepSeen {
+fn step_seen(number: usize, made: &MadeStep, laid: &OnTable) -> StepSeen {
     let unit = laid.unit;
     let fitted = made.fitted.iter().flat_map(|fitted| {
         let warned = fitted.warning.as_ref().map(|(warning, way_out)| still_wider(warning, way_out.as_ref()));
-        [Some(Line::plain(&fitted.sentence)), warned]
+        [Some(Remark::plain(&fitted.sentence)), warned]
     });
     let by_hand = made.fitted.is_none().then(|| wider_than_its_cloth(made, laid));
     let fitted = fitted.chain(by_hand);
     StepSeen {
         number,
         sentence: read(&capital(&of_step(&made.step))),
-        left_out: made.turn == Turn::Off,
-        reason: reason(&laid.text, &made.place).filter(|_| made.turn == Turn::Off).map(str::to_owned),
-        refused: made.refused.as_ref().map(|refusal| Answer::of(refusal, Some(&made.step))),
+        left_out: made.turn == OnOrOff::Off,
+        reason: reason(&laid.text, &made.place).filter(|_| made.turn == OnOrOff::Off).map(str::to_owned),
+        refused: made.refused.as_ref().map(|refusal| Refused::of(refusal, Some(&made.step))),
         told: fitted.flatten().chain(made.notices.iter().map(|notice| line_to_press(notice, unit))).collect(),
     }
 }
 
 /// What is to be looked at twice of a width, with the way out to press where there is one.
-fn still_wider(warning: &str, way_out: Option<&Suggestion>) -> Line {
-    let presses = way_out.into_iter().filter_map(Press::suggested).collect();
-    Line { presses, ..Line::bad(warning) }
+fn still_wider(warning: &str, way_out: Option<&Suggestion>) -> Remark {
+    let presses = way_out.into_iter().filter_map(StepToPress::suggested).collect();
+    Remark { presses, ..Remark::bad(warning) }
 }
 
 /// What is to be looked at twice of a seam moved by hand, where the piece is wider than its cloth though it would fit with its
 /// edge there on the selvedge.
-fn wider_than_its_cloth(made: &MadeStep, laid: &Laid) -> Option<Line> {
+fn wider_than_its_cloth(made: &MadeStep, laid: &OnTable) -> Option<Remark> {
     let Step::MoveSeam(moved) = &made.step else { return None };
-    if made.turn == Turn::Off || made.refused.is_some() {
+    if made.turn == OnOrOff::Off || made.refused.is_some() {
         return None;
     }
     let pattern = &laid.made.pattern;
@@ -226,20 +226,20 @@ fn wider_than_its_cloth(made: &MadeStep, laid: &Laid) -> Option<Line> {
 }
 
 /// What a step that is kept told, with the ways out that are steps to press.
-fn line_to_press(notice: &Notice, unit: Unit) -> Line {
+fn line_to_press(notice: &Notice, unit: Unit) -> Remark {
     let advice = notice.way_out();
     let parts = advice.iter().flat_map(|advice| advice.parts());
     let presses = parts.filter_map(|part| match part {
-        AdvicePart::Step(suggestion) => Press::suggested(suggestion),
+        AdvicePart::Step(suggestion) => StepToPress::suggested(suggestion),
         _ => None,
     });
-    Line { presses: presses.collect(), ..line_of(notice, unit) }
+    Remark { presses: presses.collect(), ..line_of(notice, unit) }
 }
 
-fn line_of(notice: &Notice, unit: Unit) -> Line {
+fn line_of(notice: &Notice, unit: Unit) -> Remark {
     let way_out = notice.way_out().map_or_else(String::new, |advice| format!("; {}", advised(&advice)));
     let sentence = format!("{}{way_out}", notice.sentence(unit));
-    if notice.is_warning() { Line::bad(sentence) } else { Line::plain(sentence) }
+    if notice.is_warning() { Remark::bad(sentence) } else { Remark::plain(sentence) }
 }
 
 fn fitted(pattern: &Pattern, stock: Option<&Stock>) -> Option<Fit> {
@@ -250,20 +250,20 @@ pub(super) fn verdicts(pattern: &Pattern, found: Option<&Fit>, unit: Unit) -> Ve
     let verdict = Verdict::of(pattern);
     let walked = counted(pattern.seams().len(), "seam");
     let is_true = match verdict.sentence(unit) {
-        None => Line::good(format!("True: {walked} walked{}.", twice(&verdict, unit))),
-        Some(sentence) => Line::bad(format!("Not true: {sentence}.")),
+        None => Remark::good(format!("True: {walked} walked{}.", twice(&verdict, unit))),
+        Some(sentence) => Remark::bad(format!("Not true: {sentence}.")),
     };
     let findings = findings(&verdict, unit);
     Verdicts { fits: fits(found, unit), is_true, same_size: same_size(pattern, unit), findings }
 }
 
-fn findings(verdict: &Verdict, unit: Unit) -> Vec<Line> {
+fn findings(verdict: &Verdict, unit: Unit) -> Vec<Remark> {
     if verdict.findings().len() < 2 {
         return Vec::new();
     }
     let line = |finding: &Finding| {
         let sentence = capital(&format!("{}.", finding.sentence(unit)));
-        if finding.weight == Weight::Untrue { Line::bad(sentence) } else { Line::plain(sentence) }
+        if finding.weight == Weight::Untrue { Remark::bad(sentence) } else { Remark::plain(sentence) }
     };
     verdict.findings().iter().map(line).collect()
 }
@@ -277,19 +277,19 @@ fn twice(verdict: &Verdict, unit: Unit) -> String {
     }
 }
 
-fn fits(found: Option<&Fit>, unit: Unit) -> Line {
-    let Some(found) = found else { return Line::plain("No cloth is laid out.") };
-    let missing: Vec<&PieceFit> = found.pieces.iter().filter(|piece| !piece.fits()).collect();
+fn fits(found: Option<&Fit>, unit: Unit) -> Remark {
+    let Some(found) = found else { return Remark::plain("No cloth is laid out.") };
+    let missing: Vec<&PieceFit> = found.pieces.iter().filter(|piece| !piece.fits).collect();
     match missing.as_slice() {
-        [] => match found.cloths.iter().find(|cloth| !cloth.fits()) {
-            Some(cloth) => Line::bad(format!("There is too little cloth: {}.", cloth.cloth)),
+        [] => match found.cloths.iter().find(|cloth| !cloth.fits) {
+            Some(cloth) => Remark::bad(format!("There is too little cloth: {}.", cloth.cloth)),
             None => match lying_nowhere(&found.without_cloth) {
-                Some(nowhere) => Line::bad(format!("Fits in part: {nowhere}.")),
-                None => Line::good("Fits: every piece by itself."),
+                Some(nowhere) => Remark::bad(format!("Fits in part: {nowhere}.")),
+                None => Remark::good("Fits: every piece by itself."),
             },
         },
-        [one] => Line::bad(format!("Does not fit: {} is {}.", one.piece, one.lengthwise.missing(unit))),
-        [first, more @ ..] => Line::bad(format!(
+        [one] => Remark::bad(format!("Does not fit: {} is {}.", one.piece, one.lengthwise.missing(unit))),
+        [first, more @ ..] => Remark::bad(format!(
             "Does not fit: {} is {}, and {} more.",
             first.piece,
             first.lengthwise.missing(unit),
@@ -299,18 +299,18 @@ fn fits(found: Option<&Fit>, unit: Unit) -> Line {
 }
 
 /// Whether the girths are as before the first step, within what the checks allow.
-fn same_size(pattern: &Pattern, unit: Unit) -> Line {
-    let Some(account) = account(pattern) else { return Line::good("Same size: nothing was done yet.") };
+fn same_size(pattern: &Pattern, unit: Unit) -> Remark {
+    let Some(account) = account(pattern) else { return Remark::good("Same size: nothing was done yet.") };
     let changes =
         account.girths.iter().filter_map(|girth| Some((&girth.level, girth.now?.mm() - girth.then?.mm())));
     let largest = changes.max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()));
     match largest {
-        None => Line::plain("No level tells the size."),
+        None => Remark::plain("No level tells the size."),
         Some((_, by)) if by.abs() <= Limits::default().girth.mm() => {
-            Line::good("Same size: every girth is as before.")
+            Remark::good("Same size: every girth is as before.")
         }
         Some((level, by)) => {
-            Line::bad(format!("Another size: {level} {}.", Length::from_mm(by).show_change(unit)))
+            Remark::bad(format!("Another size: {level} {}.", Length::from_mm(by).show_change(unit)))
         }
     }
 }
@@ -322,9 +322,9 @@ fn girths_seen(before: &Pattern, now: &Pattern, unit: Unit) -> Vec<GirthSeen> {
     let seen = girths(now).into_iter().map(|girth| {
         let change = was(&girth.level).map(|was| girth.around.mm() - was.around.mm());
         let change = match change {
-            None => Line::plain("new"),
-            Some(by) if by.abs() <= limit => Line::good("as before"),
-            Some(by) => Line::bad(Length::from_mm(by).show_change(unit).to_string()),
+            None => Remark::plain("new"),
+            Some(by) if by.abs() <= limit => Remark::good("as before"),
+            Some(by) => Remark::bad(Length::from_mm(by).show_change(unit).to_string()),
         };
         GirthSeen { level: girth.level.to_string(), now: read(&girth.around.show(unit)), change }
     });
@@ -348,15 +348,15 @@ pub struct TrialSeen {
     /// The places that the step names.
     pub places: Vec<PlaceSeen>,
     /// Why it is refused.
-    pub refused: Option<Answer>,
+    pub refused: Option<Refused>,
     /// The pieces that it changes.
     pub pieces: Vec<PieceSeen>,
     /// The names of those that would be gone.
     pub gone: Vec<String>,
     /// The seams that it moves: how long both sides are, and how they stand to the grain.
-    pub seams: Vec<Line>,
+    pub seams: Vec<Remark>,
     /// What the step tells.
-    pub told: Vec<Line>,
+    pub told: Vec<Remark>,
     /// The girths.
     pub girths: Vec<GirthSeen>,
     /// The three answers.
@@ -364,7 +364,7 @@ pub struct TrialSeen {
 }
 
 impl TrialSeen {
-    pub(super) fn refused(answer: Answer) -> TrialSeen {
+    pub(super) fn refused(answer: Refused) -> TrialSeen {
         TrialSeen { refused: Some(answer), ..TrialSeen::default() }
     }
 
@@ -381,12 +381,12 @@ impl TrialSeen {
     }
 
     /// With the width at which the hand holds.
-    pub(super) fn at_hold(self, hold: Option<&Hold>, unit: Unit) -> TrialSeen {
+    pub(super) fn at_hold(self, hold: Option<&WidthHold>, unit: Unit) -> TrialSeen {
         TrialSeen { holds: hold.map(|hold| read(&hold.sentence(unit))), ..self }
     }
 
     /// With more that is told.
-    pub(super) fn telling(mut self, lines: impl IntoIterator<Item = Line>) -> TrialSeen {
+    pub(super) fn telling(mut self, lines: impl IntoIterator<Item = Remark>) -> TrialSeen {
         self.told.extend(lines);
         self
     }
@@ -395,16 +395,21 @@ impl TrialSeen {
     pub(super) fn without<'a>(mut self, lost: impl Iterator<Item = (usize, &'a Step)>) -> TrialSeen {
         self.told.extend(lost.map(|(number, step)| {
             let what = of_step(step);
-            Line::bad(format!("Step {number} can then not be done, and is left out: {what}."))
+            Remark::bad(format!("Step {number} can then not be done, and is left out: {what}."))
         }));
         self
     }
 
     /// What is seen of a pattern beside the one that it was made of.
-    pub(super) fn between(laid: &Laid, before: &Pattern, after: &Pattern, notices: &[Notice]) -> TrialSeen {
+    pub(super) fn between(
+        laid: &OnTable,
+        before: &Pattern,
+        after: &Pattern,
+        notices: &[Notice],
+    ) -> TrialSeen {
         let unit = laid.unit;
         let found = fitted(after, laid.stock.as_deref());
-        let changes = Changes::between(before, after);
+        let changes = ChangedPieces::between(before, after);
         let pairs = changes.changed.iter().map(|(old, new)| (Some(*old), *new));
         let changed: Vec<_> = pairs.chain(changes.made.iter().map(|new| (None, *new))).collect();
         let mut pieces = pieces(after, changed.iter().map(|(_, new)| *new), found.as_ref(), unit);
@@ -425,7 +430,7 @@ impl TrialSeen {
     }
 
     /// With the answers of the whole pattern.
-    pub(super) fn of_whole(self, laid: &Laid, whole: &Pattern) -> TrialSeen {
+    pub(super) fn of_whole(self, laid: &OnTable, whole: &Pattern) -> TrialSeen {
         let found = fitted(whole, laid.stock.as_deref());
         TrialSeen {
             girths: girths_seen(&laid.made.base.pattern, whole, laid.unit),
@@ -436,7 +441,7 @@ impl TrialSeen {
 }
 
 /// The seams both of whose sides have another line than before.
-fn moved_seams(before: &Pattern, after: &Pattern, unit: Unit) -> Vec<Line> {
+fn moved_seams(before: &Pattern, after: &Pattern, unit: Unit) -> Vec<Remark> {
     let curve = |pattern: &Pattern, edge: &EdgeRef| pattern.find_edge(edge).map(|edge| edge.curve.clone());
     let has_moved = |run: &crate::pattern::Run| {
         run.edges().iter().any(|run| curve(before, &run.edge) != curve(after, &run.edge))
@@ -455,14 +460,14 @@ fn moved_seams(before: &Pattern, after: &Pattern, unit: Unit) -> Vec<Line> {
         } else {
             format!(", {} eased in", Length::from_mm(walk.ease.mm().abs()).show(unit))
         };
-        let said = Line::plain(format!("{}: {first} to {second}{ease}.", walk.name));
-        lines.push(Line { good: Some(is_true), ..said });
+        let said = Remark::plain(format!("{}: {first} to {second}{ease}.", walk.name));
+        lines.push(Remark { good: Some(is_true), ..said });
         for edge in seam.edges().map(|run| &run.edge) {
             let found = after.find_on_piece(edge).and_then(|(piece, id)| piece.off_thread(id));
             if let Some(OffThread { degrees, .. }) = found.filter(|off| off.thread == Thread::Warp) {
                 let is_straight = degrees <= Limits::default().off_grain_degrees;
-                let said = Line::plain(format!("{edge} stands {degrees:.1}° off the grain."));
-                lines.push(Line { good: Some(is_straight), ..said });
+                let said = Remark::plain(format!("{edge} stands {degrees:.1}° off the grain."));
+                lines.push(Remark { good: Some(is_straight), ..said });
             }
         }
     }

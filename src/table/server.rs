@@ -16,7 +16,7 @@ use axum::routing::{get, post};
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
-use crate::recipe::Turn;
+use crate::recipe::OnOrOff;
 use crate::table::cloth;
 use crate::table::guard::{Guard, Key, guarded};
 use crate::table::lay;
@@ -25,7 +25,7 @@ use crate::table::page::{self, PageFile};
 use crate::table::plan;
 use crate::table::pointed::Pointing;
 use crate::table::save;
-use crate::table::shared::{Shared, answer, answered, changed, json, wished, work};
+use crate::table::shared::{PageSeen, Shared, answer, answered, changed, json, wished, work};
 use crate::table::state::Table;
 use crate::table::thing::Thing;
 use crate::table::wish::Wish;
@@ -68,7 +68,7 @@ impl Door {
 ///
 /// The door cannot be listened at.
 pub fn serve(door: Door, table: Table) -> io::Result<()> {
-    let lying = Lying::of(table);
+    let lying = LyingTable::of(table);
     serve_at(door, lying.routes(), || lying.end())
 }
 
@@ -94,13 +94,13 @@ pub(super) fn behind(routes: Router, key: Key, port: u16) -> Router {
 }
 
 /// A table that lies, to whoever is let in.
-pub(super) struct Lying {
+pub(super) struct LyingTable {
     shared: Arc<Shared>,
 }
 
-impl Lying {
-    pub(super) fn of(table: Table) -> Lying {
-        Lying { shared: Arc::new(Shared::new(table)) }
+impl LyingTable {
+    pub(super) fn of(table: Table) -> LyingTable {
+        LyingTable { shared: Arc::new(Shared::new(table)) }
     }
 
     pub(super) fn routes(&self) -> Router {
@@ -159,7 +159,7 @@ struct LyingAsked {
 /// What is asked of a thing.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Asked {
+struct OffersAsked {
     thing: Thing,
     #[serde(default)]
     at: At,
@@ -186,7 +186,7 @@ struct PlaceAsked {
 /// Something to be tried.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Trial {
+struct TrialAsked {
     /// Which page asks.
     page: u64,
     /// How many it asked before.
@@ -199,19 +199,12 @@ struct Trial {
 /// Something to be kept.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Kept {
+struct WishToKeep {
     /// What the page has seen.
     revision: u64,
     wish: Wish,
     #[serde(default)]
     at: At,
-}
-
-/// What the page has seen.
-#[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Seen {
-    revision: u64,
 }
 
 /// A step to be left out or put back.
@@ -231,7 +224,7 @@ pub(super) struct BroughtIn {
 
 #[derive(Serialize)]
 #[serde(rename_all = "kebab-case")]
-struct Revision {
+struct TableRevision {
     revision: u64,
     /// How often a file was written that is made of what lies there.
     files: u64,
@@ -248,7 +241,10 @@ async fn revision(State(shared): State<Arc<Shared>>) -> Response {
         let is_busy = shared.beside.is_busy();
         let mut table = shared.table();
         table.look();
-        json(StatusCode::OK, &Revision { revision: table.revision(), files: table.files_written(), is_busy })
+        json(
+            StatusCode::OK,
+            &TableRevision { revision: table.revision(), files: table.files_written(), is_busy },
+        )
     };
     work(look).await
 }
@@ -258,7 +254,7 @@ async fn lying(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
 }
 
 async fn offers(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
-    answered(shared, &body, |laid, asked: Asked| laid.offers(&asked.thing, asked.at)).await
+    answered(shared, &body, |laid, asked: OffersAsked| laid.offers(&asked.thing, asked.at)).await
 }
 
 async fn form(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
@@ -270,7 +266,7 @@ async fn place(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
 }
 
 async fn tried(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
-    let trial: Trial = match wished(&body) {
+    let trial: TrialAsked = match wished(&body) {
         Ok(trial) => trial,
         Err(refused) => return *refused,
     };
@@ -286,25 +282,25 @@ async fn tried(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
 }
 
 async fn keep(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
-    changed(shared, &body, |table, kept: Kept| table.keep_at(&kept.wish, kept.at, kept.revision)).await
+    changed(shared, &body, |table, kept: WishToKeep| table.keep_at(&kept.wish, kept.at, kept.revision)).await
 }
 
 async fn undo(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
-    changed(shared, &body, |table, seen: Seen| table.undo(seen.revision)).await
+    changed(shared, &body, |table, seen: PageSeen| table.undo(seen.revision)).await
 }
 
 async fn do_again(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
-    changed(shared, &body, |table, seen: Seen| table.do_again(seen.revision)).await
+    changed(shared, &body, |table, seen: PageSeen| table.do_again(seen.revision)).await
 }
 
 async fn turn(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
     let do_it = |table: &mut Table, turned: Turned| {
-        let turn = if turned.left_out { Turn::Off } else { Turn::On };
+        let turn = if turned.left_out { OnOrOff::Off } else { OnOrOff::On };
         table.turn(turned.number, turn, turned.revision)
     };
     changed(shared, &body, do_it).await
 }
 
 async fn put_aside(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
-    changed(shared, &body, |table, _: Seen| table.put_aside()).await
+    changed(shared, &body, |table, _: PageSeen| table.put_aside()).await
 }

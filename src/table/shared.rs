@@ -11,12 +11,12 @@ use clap::Args;
 use serde::{Deserialize, Serialize};
 
 use crate::table::beside::Beside;
-use crate::table::chosen::{Said, fields};
+use crate::table::chosen::{FormSaid, fields};
 use crate::table::fault::TableFault;
 use crate::table::lay::LayRun;
-use crate::table::on_table::Laid;
+use crate::table::on_table::OnTable;
 use crate::table::plan::PlanRun;
-use crate::table::said::Answer;
+use crate::table::said::Refused;
 use crate::table::state::Table;
 
 /// Pages that are told apart, for which newer trials replace older ones.
@@ -88,17 +88,24 @@ impl Shared {
     }
 }
 
+/// What the page has seen.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct PageSeen {
+    pub(super) revision: u64,
+}
+
 /// Why nothing was kept.
 #[derive(Serialize)]
 struct Unkept {
-    refused: Answer,
+    refused: Refused,
 }
 
 /// Answers a question about what lies on the table.
 pub(super) async fn answered<T, S: Serialize>(
     shared: Arc<Shared>,
     body: &[u8],
-    question: impl FnOnce(&Laid, T) -> Result<S, Answer> + Send + 'static,
+    question: impl FnOnce(&OnTable, T) -> Result<S, Refused> + Send + 'static,
 ) -> Response
 where
     T: for<'de> Deserialize<'de> + Send + 'static,
@@ -146,7 +153,7 @@ where
 pub(super) fn unkept(fault: TableFault) -> Response {
     let refused = match fault {
         TableFault::Refused(refused) => refused,
-        fault => Answer::plain(fault, "nothing was kept: mend it and do it again"),
+        fault => Refused::plain(fault, "nothing was kept: mend it and do it again"),
     };
     json(StatusCode::OK, &Unkept { refused })
 }
@@ -155,7 +162,7 @@ pub(super) fn unkept(fault: TableFault) -> Response {
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(super) struct ChoicesAsked {
-    pub(super) said: Said,
+    pub(super) said: FormSaid,
 }
 
 /// Nothing more is asked.
@@ -171,7 +178,7 @@ pub(super) async fn choices_form<T: Args>(shared: Arc<Shared>) -> Response {
 pub(super) fn wished<T: for<'de> Deserialize<'de>>(body: &[u8]) -> Result<T, Box<Response>> {
     serde_json::from_slice(body).map_err(|error| {
         let what = format!("what was asked cannot be read: {error}");
-        Box::new(json(StatusCode::BAD_REQUEST, &Answer::plain(what, "load the page anew")))
+        Box::new(json(StatusCode::BAD_REQUEST, &Refused::plain(what, "load the page anew")))
     })
 }
 
@@ -179,7 +186,7 @@ pub(super) fn wished<T: for<'de> Deserialize<'de>>(body: &[u8]) -> Result<T, Box
 pub(super) async fn work(what: impl FnOnce() -> Response + Send + 'static) -> Response {
     tokio::task::spawn_blocking(what).await.unwrap_or_else(|_| {
         let what = "the program failed, not your pattern";
-        let refused = Answer::plain(what, "report it with the recipe; nothing was kept");
+        let refused = Refused::plain(what, "report it with the recipe; nothing was kept");
         json(StatusCode::INTERNAL_SERVER_ERROR, &refused)
     })
 }

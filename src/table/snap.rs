@@ -11,7 +11,7 @@ use crate::units::{Length, Share};
 
 /// A place on a piece that a hand means.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct Snap {
+pub(super) struct SnappedPlace {
     /// The place, as a field says it.
     pub(super) place: Place,
     /// What it is, in words.
@@ -19,12 +19,12 @@ pub(super) struct Snap {
     /// Where it is on the sheet.
     pub(super) point: Point,
     /// Whether it is there without the hand.
-    pub(super) stands: Stands,
+    pub(super) stands: ThereBy,
 }
 
 /// What a place is there by.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Stands {
+pub(super) enum ThereBy {
     /// By something of the pattern that has a name.
     ByName,
     /// By the hand alone.
@@ -40,30 +40,30 @@ pub struct SnapSeen {
     pub at: [f64; 2],
 }
 
-impl Snap {
-    pub(super) fn named(place: Place, says: String, point: Point) -> Snap {
-        Snap { place, says, point, stands: Stands::ByName }
+impl SnappedPlace {
+    pub(super) fn named(place: Place, says: String, point: Point) -> SnappedPlace {
+        SnappedPlace { place, says, point, stands: ThereBy::ByName }
     }
 
     pub(super) fn is_named(&self) -> bool {
-        self.stands == Stands::ByName
+        self.stands == ThereBy::ByName
     }
 }
 
 impl SnapSeen {
-    pub(super) fn of(snap: &Snap) -> SnapSeen {
+    pub(super) fn of(snap: &SnappedPlace) -> SnapSeen {
         SnapSeen { says: snap.says.clone(), at: [snap.point.x, snap.point.y] }
     }
 }
 
 /// The place of a piece that a hand means: of what it is drawn to the nearest within reach, else one on the outline.
-pub(super) fn meant(pattern: &Pattern, piece: &Piece, at: Point, reach: f64) -> Snap {
+pub(super) fn meant(pattern: &Pattern, piece: &Piece, at: Point, reach: f64) -> SnappedPlace {
     let inside = points(piece).chain(tips(piece));
     nearest(inside.chain(on_outline(pattern, piece)), at, reach).unwrap_or_else(|| anywhere(piece, at))
 }
 
 /// The same of the places of its outline alone.
-pub(super) fn meant_on_outline(pattern: &Pattern, piece: &Piece, at: Point, reach: f64) -> Snap {
+pub(super) fn meant_on_outline(pattern: &Pattern, piece: &Piece, at: Point, reach: f64) -> SnappedPlace {
     nearest(on_outline(pattern, piece), at, reach).unwrap_or_else(|| anywhere(piece, at))
 }
 
@@ -72,20 +72,20 @@ pub(super) fn said(pattern: &Pattern, piece: &Piece, at: Point) -> String {
     meant(pattern, piece, at, SAME_CUT).says
 }
 
-fn nearest(snaps: impl Iterator<Item = Snap>, at: Point, reach: f64) -> Option<Snap> {
+fn nearest(snaps: impl Iterator<Item = SnappedPlace>, at: Point, reach: f64) -> Option<SnappedPlace> {
     let near = snaps.map(|snap| (snap.point.distance(at), snap)).filter(|(far, _)| *far <= reach);
     near.min_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, snap)| snap)
 }
 
 /// The place of the outline that is nearest, to whole steps of a hand.
-fn anywhere(piece: &Piece, at: Point) -> Snap {
+fn anywhere(piece: &Piece, at: Point) -> SnappedPlace {
     let found = piece.nearest_on_outline(at);
     let along = (piece.to_sewn(found.edge, found.at) / HAND_STEP).round() * HAND_STEP;
     let along = along.min(piece.sewn_length(found.edge));
     let place = on_edge(piece, found.edge, along);
     let point = piece.point_on(found.edge, piece.from_sewn(found.edge, along));
     let says = format!("on {}", piece.edge(found.edge).name);
-    Snap { place, says, point, stands: Stands::ByHand }
+    SnappedPlace { place, says, point, stands: ThereBy::ByHand }
 }
 
 /// A place so far along the sewn length of an edge, mm.
@@ -95,53 +95,53 @@ pub(super) fn on_edge(piece: &Piece, edge: EdgeId, along: f64) -> Place {
 }
 
 /// A place so far along the curve of an edge, mm.
-fn on_curve(piece: &Piece, edge: EdgeId, at: f64, says: String) -> Snap {
+fn on_curve(piece: &Piece, edge: EdgeId, at: f64, says: String) -> SnappedPlace {
     let place = on_edge(piece, edge, piece.to_sewn(edge, at));
-    Snap::named(place, says, piece.point_on(edge, at))
+    SnappedPlace::named(place, says, piece.point_on(edge, at))
 }
 
 /// The points that are named on a piece.
-pub(super) fn points(piece: &Piece) -> impl Iterator<Item = Snap> {
+pub(super) fn points(piece: &Piece) -> impl Iterator<Item = SnappedPlace> {
     piece.points.iter().map(|point| {
-        Snap::named(Place::Point(point.name.clone()), format!("the point {}", point.name), point.at)
+        SnappedPlace::named(Place::Point(point.name.clone()), format!("the point {}", point.name), point.at)
     })
 }
 
 /// The tips of its open darts.
-pub(super) fn tips(piece: &Piece) -> impl Iterator<Item = Snap> {
+pub(super) fn tips(piece: &Piece) -> impl Iterator<Item = SnappedPlace> {
     let open = piece.darts.iter().filter(|dart| matches!(dart.shape, DartShape::Open { .. }));
     open.filter_map(|dart| {
         let point = *dart.tips().first()?;
         let place = Place::Tip(dart.name.clone(), TipChoice::Only);
-        Some(Snap::named(place, format!("the tip of {}", dart.name), point))
+        Some(SnappedPlace::named(place, format!("the tip of {}", dart.name), point))
     })
 }
 
 /// All that a hand is drawn to on the outline of a piece.
-fn on_outline(pattern: &Pattern, piece: &Piece) -> impl Iterator<Item = Snap> {
+fn on_outline(pattern: &Pattern, piece: &Piece) -> impl Iterator<Item = SnappedPlace> {
     let corners_and_middles = corners(piece).chain(middles(piece));
     let marks = notches(piece).chain(lines(piece).flat_map(|line| line.ends));
     corners_and_middles.chain(marks).chain(running_on(pattern, piece))
 }
 
-fn middles(piece: &Piece) -> impl Iterator<Item = Snap> {
+fn middles(piece: &Piece) -> impl Iterator<Item = SnappedPlace> {
     piece.edge_ids().map(|id| {
         let name = &piece.edge(id).name;
         let along = Amount::Share(Share::HALF);
         let place = Place::OnEdge { edge: name.clone(), along, from: None };
         let point = piece.point_on(id, piece.from_sewn(id, piece.sewn_length(id) / 2.0));
-        Snap::named(place, format!("the middle of {name}"), point)
+        SnappedPlace::named(place, format!("the middle of {name}"), point)
     })
 }
 
-fn corners(piece: &Piece) -> impl Iterator<Item = Snap> {
+fn corners(piece: &Piece) -> impl Iterator<Item = SnappedPlace> {
     piece.edge_ids().map(|id| {
         let (before, name) = (&piece.edge(piece.previous(id)).name, &piece.edge(id).name);
         on_curve(piece, id, 0.0, format!("where {before} and {name} meet"))
     })
 }
 
-fn notches(piece: &Piece) -> impl Iterator<Item = Snap> {
+fn notches(piece: &Piece) -> impl Iterator<Item = SnappedPlace> {
     piece.notches.iter().filter_map(|notch| {
         let id = piece.find_edge(&notch.edge)?;
         Some(on_curve(piece, id, notch.at, format!("a notch of {}", notch.edge)))
@@ -153,7 +153,7 @@ pub(super) struct LineAcross {
     /// The line, as a field says it.
     pub(super) line: Line,
     /// Where it meets the outline.
-    pub(super) ends: [Snap; 2],
+    pub(super) ends: [SnappedPlace; 2],
 }
 
 /// The style lines and levels of a piece that run from edge to edge.
@@ -178,7 +178,7 @@ pub(super) fn lines(piece: &Piece) -> impl Iterator<Item = LineAcross> {
 }
 
 /// Where seams and darts of what a piece is sewn to would run on into it.
-fn running_on(pattern: &Pattern, piece: &Piece) -> impl Iterator<Item = Snap> {
+fn running_on(pattern: &Pattern, piece: &Piece) -> impl Iterator<Item = SnappedPlace> {
     piece.edge_ids().flat_map(move |id| {
         let edge = piece.edge_ref(id);
         let seams: Vec<_> = pattern.seams_of(&edge).map(|id| pattern.seam(id)).collect();

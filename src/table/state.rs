@@ -6,7 +6,7 @@ use std::sync::{Arc, Mutex, OnceLock};
 use serde_json::Value;
 
 use crate::cloth::Stock;
-use crate::recipe::Turn;
+use crate::recipe::OnOrOff;
 use crate::table::basis::Basis;
 use crate::table::cloth::ClothFile;
 use crate::table::fault::TableFault;
@@ -14,13 +14,13 @@ use crate::table::folder::{Folder, FolderFault};
 use crate::table::history::{History, HistoryWay};
 use crate::table::holds::HoldsFound;
 use crate::table::lay::Layouts;
-use crate::table::made::{Made, MakingFault, ReadCloth};
-use crate::table::on_table::{At, Laid, Outside, Ways};
+use crate::table::made::{MakingFault, ReadCloth, RecipeMade};
+use crate::table::on_table::{At, OnTable, Outside, Ways};
 use crate::table::product::Product;
 use crate::table::recipe_text::{left_out, put_back, with_step};
-use crate::table::said::Answer;
-use crate::table::save::{ProductSeen, Written};
-use crate::table::seen::{Standing, TableSeen};
+use crate::table::said::Refused;
+use crate::table::save::{ProductSeen, WrittenFiles};
+use crate::table::seen::{TableSeen, TableStands};
 use crate::table::wish::Wish;
 use crate::units::Unit;
 
@@ -30,7 +30,7 @@ pub type ClothReader = Box<dyn Fn(&str) -> Result<Stock, String> + Send + Sync>;
 /// A table.
 pub struct Table {
     pub(super) folder: Folder,
-    laid: Arc<Laid>,
+    laid: Arc<OnTable>,
     history: History,
     /// The sheet as it was last written or found to be ours.
     written: Option<String>,
@@ -40,7 +40,7 @@ pub struct Table {
     revision: u64,
     files_written: u64,
     news: Option<String>,
-    products: Written,
+    products: WrittenFiles,
     pub(super) layouts: Layouts,
     pub(super) cloth_file: Option<ClothFile>,
 }
@@ -50,10 +50,10 @@ fn begin(
     folder: &Folder,
     read_cloth: &ReadCloth<'_>,
     unit: Unit,
-) -> Result<(Made, History, String), TableFault> {
+) -> Result<(RecipeMade, History, String), TableFault> {
     let bytes = folder.recipe()?.ok_or(MakingFault::NoPattern)?;
     let text = String::from_utf8(bytes).map_err(|_| MakingFault::NoText)?;
-    let made = Made::of(&text, folder.path(), read_cloth, None, unit)?;
+    let made = RecipeMade::of(&text, folder.path(), read_cloth, None, unit)?;
     let history = History::open(folder.undo_path(), &text).map_err(folder.undo_fault())?;
     Ok((made, history, text))
 }
@@ -74,7 +74,7 @@ impl Table {
         match begin(&folder, &*read_cloth, unit) {
             Ok((made, history, text)) => {
                 let ways = Ways { folder: folder.path().into(), read_cloth };
-                let laid = Arc::new(Laid {
+                let laid = Arc::new(OnTable {
                     ways: Arc::new(ways),
                     made,
                     stock: stock.map(Arc::new),
@@ -86,7 +86,7 @@ impl Table {
                     basis: OnceLock::new(),
                 });
                 let mut table = Table {
-                    products: Written::of(&folder),
+                    products: WrittenFiles::of(&folder),
                     layouts: Layouts::default(),
                     cloth_file: None,
                     folder,
@@ -122,7 +122,7 @@ impl Table {
 
     /// What lies on it now.
     #[must_use]
-    pub fn laid(&self) -> Arc<Laid> {
+    pub fn laid(&self) -> Arc<OnTable> {
         Arc::clone(&self.laid)
     }
 
@@ -141,7 +141,7 @@ impl Table {
     /// What of it a person is shown.
     #[must_use]
     pub fn seen(&self) -> TableSeen {
-        let standing = Standing {
+        let standing = TableStands {
             revision: self.revision,
             can_undo: self.history.text(HistoryWay::Back).is_some(),
             can_do_again: self.history.text(HistoryWay::On).is_some(),
@@ -253,16 +253,16 @@ impl Table {
         Ok(())
     }
 
-    fn lay(&mut self, text: String, made: Made) {
+    fn lay(&mut self, text: String, made: RecipeMade) {
         let stock = self.laid.stock.clone();
         self.lay_on(text, made, stock);
     }
 
-    fn lay_on(&mut self, text: String, made: Made, stock: Option<Arc<Stock>>) {
-        let Laid { ways, unit, .. } = &*self.laid;
+    fn lay_on(&mut self, text: String, made: RecipeMade, stock: Option<Arc<Stock>>) {
+        let OnTable { ways, unit, .. } = &*self.laid;
         let is_same = self.laid.stock.as_ref().zip(stock.as_ref()).is_some_and(|(a, b)| Arc::ptr_eq(a, b));
         let cloth_digest = if is_same { Arc::clone(&self.laid.cloth_digest) } else { Arc::default() };
-        self.laid = Arc::new(Laid {
+        self.laid = Arc::new(OnTable {
             ways: Arc::clone(ways),
             made,
             stock,
@@ -339,7 +339,7 @@ impl Table {
         let text = steps.iter().fold(self.laid.text.clone(), |text, step| with_step(&text, step));
         let made = self.laid.made_of(&text)?;
         if let Some((_, step, refusal)) = made.refused_from(first) {
-            return Err(Answer::of(refusal, Some(&step.step)).into());
+            return Err(Refused::of(refusal, Some(&step.step)).into());
         }
         if steps.is_empty() { Ok(()) } else { self.change(text, made) }
     }
@@ -350,20 +350,20 @@ impl Table {
     /// # Errors
     ///
     /// There is no such step; what is put back is refused; it cannot be kept.
-    pub fn turn(&mut self, number: usize, turn: Turn, seen: u64) -> Result<(), TableFault> {
+    pub fn turn(&mut self, number: usize, turn: OnOrOff, seen: u64) -> Result<(), TableFault> {
         self.refuse_outside(seen)?;
         let step = self.laid.step_numbered(number)?;
         if step.turn == turn {
             return Ok(());
         }
         let (text, made) = match turn {
-            Turn::Off => self.laid.settled(left_out(&self.laid.text, &step.place, None), number)?,
-            Turn::On => self.laid.settled(put_back(&self.laid.text, &step.place), number)?,
+            OnOrOff::Off => self.laid.settled(left_out(&self.laid.text, &step.place, None), number)?,
+            OnOrOff::On => self.laid.settled(put_back(&self.laid.text, &step.place), number)?,
         };
         self.change(text, made)
     }
 
-    fn change(&mut self, text: String, made: Made) -> Result<(), TableFault> {
+    fn change(&mut self, text: String, made: RecipeMade) -> Result<(), TableFault> {
         self.history.begin(&text).map_err(self.folder.undo_fault())?;
         if let Err(fault) = self.folder.write_recipe(&text) {
             self.history.forget_begun();

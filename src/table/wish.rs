@@ -6,14 +6,14 @@ use serde_json::Value;
 use crate::cloth::Size;
 use crate::pattern::Refusal;
 use crate::plan::{Narrower, narrower, on_selvedge, or_narrower};
-use crate::recipe::{Recipe, RecipeFault, Turn, value_as_step};
+use crate::recipe::{OnOrOff, Recipe, RecipeFault, value_as_step};
 use crate::recut::{MoveSeam, Step};
 use crate::table::fault::TableFault;
-use crate::table::hand::{Ground, Hand, Held};
+use crate::table::hand::{BeneathHand, Hand, Held};
 use crate::table::made::fitted_to;
-use crate::table::on_table::{At, Laid};
+use crate::table::on_table::{At, OnTable};
 use crate::table::places::places;
-use crate::table::said::{Answer, Line, Press};
+use crate::table::said::{Refused, Remark, StepToPress};
 use crate::table::seen::{LyingSeen, TrialSeen};
 
 /// What is wished of the table.
@@ -26,13 +26,13 @@ pub enum Wish {
     Hand(Hand),
 }
 
-impl Laid {
+impl OnTable {
     /// What a wish means as a step at a place in the recipe.
-    pub(super) fn held(&self, wish: &Wish, at: At) -> Result<Held, Answer> {
+    pub(super) fn held(&self, wish: &Wish, at: At) -> Result<Held, Refused> {
         match wish {
             Wish::Step(value) => self.step_wished(value),
             Wish::Hand(hand) => {
-                self.under(at, |ground| hand.held(ground))?.map_err(|refusal| Answer::of(&refusal, None))
+                self.under(at, |ground| hand.held(ground))?.map_err(|refusal| Refused::of(&refusal, None))
             }
         }
     }
@@ -42,7 +42,7 @@ impl Laid {
     /// # Errors
     ///
     /// There is no such place.
-    pub fn lying(&self, at: At) -> Result<LyingSeen, Answer> {
+    pub fn lying(&self, at: At) -> Result<LyingSeen, Refused> {
         self.under(at, |ground| LyingSeen::of(ground, self.unit))
     }
 
@@ -64,7 +64,7 @@ impl Laid {
     }
 
     /// What would come of what a hand means.
-    fn tried_step(&self, held: &Held, at: At) -> Result<TrialSeen, Answer> {
+    fn tried_step(&self, held: &Held, at: At) -> Result<TrialSeen, Refused> {
         let Some(step) = &held.step else { return Ok(TrialSeen::default()) };
         let seen = self.under(at, |ground| self.tried_on(ground, held, step))??;
         match (at, held.written()) {
@@ -74,8 +74,9 @@ impl Laid {
     }
 
     /// What would come of it on what lies under it.
-    fn tried_on(&self, ground: Ground<'_>, held: &Held, step: &Step) -> Result<TrialSeen, Answer> {
-        let refused = |refusal: Refusal| Answer::of(&or_narrower(refusal, ground.narrower(step)), Some(step));
+    fn tried_on(&self, ground: BeneathHand<'_>, held: &Held, step: &Step) -> Result<TrialSeen, Refused> {
+        let refused =
+            |refusal: Refusal| Refused::of(&or_narrower(refusal, ground.narrower(step)), Some(step));
         let cloth = held.cloth.as_deref();
         let read_cloth = &*self.ways.read_cloth;
         let fitted = cloth.map(|cloth| fitted_to(step, cloth, ground.pattern, read_cloth)).transpose();
@@ -88,32 +89,33 @@ impl Laid {
             let warning = width.warning(&recut.pattern, self.unit)?;
             if on_selvedge(step, &recut.pattern, width.gives()).is_some() {
                 let later = "once it is kept, its new edge can be laid on the selvedge, and it fits";
-                return Some(Line::bad(format!("{warning}; {later}")));
+                return Some(Remark::bad(format!("{warning}; {later}")));
             }
-            let presses = ground.narrower(step).iter().filter_map(|way| Press::suggested(&way.set)).collect();
-            Some(Line { presses, ..Line::bad(warning) })
+            let presses =
+                ground.narrower(step).iter().filter_map(|way| StepToPress::suggested(&way.set)).collect();
+            Some(Remark { presses, ..Remark::bad(warning) })
         });
         Ok(seen.at_hold(held.hold.as_ref(), self.unit).telling(warned))
     }
 
     /// The same with the answers of the whole, all that follows done again.
-    fn with_what_follows(&self, seen: TrialSeen, step: &Value, at: At) -> Result<TrialSeen, Answer> {
+    fn with_what_follows(&self, seen: TrialSeen, step: &Value, at: At) -> Result<TrialSeen, Refused> {
         let (text, number) = self.text_with(step, at)?;
         let (_, made) = self.settled(text, number).map_err(|fault| match fault {
             TableFault::Refused(answer) => answer,
-            fault => Answer::plain(fault, "mend the recipe, or leave it as it was"),
+            fault => Refused::plain(fault, "mend the recipe, or leave it as it was"),
         })?;
         let later = |i: usize| if matches!(at, At::Before(_)) && i + 1 >= number { i + 1 } else { i };
         let lost = self.made.steps.iter().enumerate().filter(|(i, was)| {
-            was.is_done() && made.steps.get(later(*i)).is_some_and(|now| now.turn == Turn::Off)
+            was.is_done() && made.steps.get(later(*i)).is_some_and(|now| now.turn == OnOrOff::Off)
         });
         Ok(seen.of_whole(self, &made.pattern).without(lost.map(|(i, was)| (i + 1, &was.step))))
     }
 
     /// A step as it is wished, read as in a recipe; what is wrong with it is told by its field. A cloth that it names is a size,
     /// or one that the recipe names: no wish reads another file.
-    fn step_wished(&self, value: &Value) -> Result<Held, Answer> {
-        let refused = |what: String| Answer::plain(what, "the form says what may stand there");
+    fn step_wished(&self, value: &Value) -> Result<Held, Refused> {
+        let refused = |what: String| Refused::plain(what, "the form says what may stand there");
         let recipe = Recipe::read(&value_as_step(value), &[]).map_err(|fault| match fault {
             RecipeFault::InText(fault) => refused(format!("{}: {}", fault.what, fault.label)),
             _ => refused("this is no step".to_owned()),
@@ -122,7 +124,7 @@ impl Laid {
         let is_known = |cloth: &String| Size::is_meant(cloth) || self.cloths_named().contains(cloth);
         if let Some(cloth) = read.fit.as_ref().filter(|cloth| !is_known(cloth)) {
             let what = format!("no cloth `{cloth}` is known here");
-            return Err(Answer::plain(
+            return Err(Refused::plain(
                 what,
                 "give its width and length, 37cm x 11.4m, or name it in recipe.toml first",
             ));
@@ -131,7 +133,7 @@ impl Laid {
     }
 }
 
-impl Ground<'_> {
+impl BeneathHand<'_> {
     /// The narrower allowances with which the piece that a step moves a seam of fits its cloth; none where there are none, or
     /// the step is another. Found once for each seam: it takes as long as several trials.
     fn narrower(&self, step: &Step) -> Option<Narrower> {

@@ -178,3 +178,9 @@ pub const FURTHEST_CUT: f64 = super::MOST_ALLOWANCE * MITRE_REACH;
 ///
 /// Above the error of a cutting line, [`OFFSET_ACCURACY`], and a tenth of the width of a chalk line.
 pub const JUST_INSIDE: f64 = 0.05;
+
+/// Cutting: by how much a piece may be wider than what the cloth gives, or than it is limited to (mm).
+///
+/// Widths are told to a hundredth of a millimetre, so that what is told is off by up to half of one: a piece lies on cloth that is
+/// as wide as it is told to be.
+pub const FITS_WITHIN: f64 = 0.006;

@@ -41,6 +41,18 @@ pub const JOIN_MISS: f64 = 0.5;
 /// Eleven degrees: a curve of 10 mm radius that both pages cut 0.5 mm short turns by so much where it crosses aslant.
 pub const JOIN_TURN: f64 = 0.2;
 
+/// Reading: over how far the way of a line is told that ends in short straight lines at the edge of its page (mm).
+///
+/// Converters write curves as straight lines of 0.1 to 2 mm, each rounded by itself; over 1 mm a curve of 10 mm radius turns by
+/// a quarter of [`JOIN_TURN`].
+pub const WAY_OF_END: f64 = 1.0;
+
+/// Reading: how far the corners of such lines may lie from the straight line that tells their way (mm).
+///
+/// What is drawn and rounded as a smooth line strays by less; a corner of a piece lies further off, but where it lies on the
+/// very edge.
+pub const STRAIGHT_AT_END: f64 = 0.1;
+
 /// Reading: the least angle at which a line that is cut off meets the edge of its page (sine).
 ///
 /// Under two degrees: edges of pieces along the grain cross the edge of a page so; a line that runs along it is a frame.

@@ -28,3 +28,10 @@ pub const SEAM_ROOM: f64 = 1.0;
 
 /// Sewing: the same where a seam is moved and the width kept is tried again (mm): twice what naming rounds off.
 pub const TRY_ROOM: f64 = 0.2;
+
+/// How far apart seams on either side of a joint may end and still run on as one, mm: what is seen as one line from a step
+/// away, a third of the usual allowance.
+pub const SEAMS_RUN_ON: f64 = 5.0;
+
+/// From how far on seams on either side of a joint are not seen to miss each other, mm: they are two seams in two places.
+pub const SEAMS_APART: f64 = 40.0;

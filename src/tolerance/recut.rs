@@ -367,3 +367,8 @@ pub const STRIP_TURNING: f64 = 6.0;
 /// Sewing: the allowance of a new seam on a piece that has none to go by (mm): the standard home allowance (Oregon 4-H 320-19,
 /// 2014).
 pub const HOME_ALLOWANCE: f64 = 15.0;
+
+/// Rounding: the depth of a pleat where it goes on in another part of its piece, mm.
+///
+/// Both parts have it written alike, so that they meet whatever it is rounded to.
+pub const PLEAT_WRITTEN: f64 = 0.01;

@@ -160,3 +160,8 @@ pub const MOST_DARTS: usize = 500;
 /// Numerical: how many edges a piece may have. Hundreds already say that every curve was taken for an edge; the outline is
 /// tested edge against edge.
 pub const MOST_EDGES: usize = 500;
+
+/// Cutting: how far a cutting line that is drawn on a sheet may be off the one that is reckoned (mm).
+///
+/// A tenth of a chalk line, and more than drawing programs round to.
+pub const DRAWN_CUT_OFF: f64 = 0.05;

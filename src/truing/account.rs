@@ -5,7 +5,7 @@ use rustc_hash::FxHashMap;
 use crate::pattern::{EdgeRef, LevelName, NewSeam, Pattern, PieceName, SeamId, Side};
 use crate::tolerance::PART_TURNED;
 use crate::truing::{girths, ledger};
-use crate::units::{Length, in_mm, in_mm_if_any, number};
+use crate::units::{Length, in_mm, in_mm_if_any};
 use serde::{Serialize, Serializer};
 
 /// What a pattern measured before its first step, and what has become of it.
@@ -16,10 +16,8 @@ pub struct Account {
     /// Every edge that the pattern had.
     pub edges: Vec<EdgeAccount>,
     /// Net area of all pieces before the first step, all copies counted, mm².
-    #[serde(serialize_with = "number")]
     pub net_area_then: f64,
     /// The same now.
-    #[serde(serialize_with = "number")]
     pub net_area_now: f64,
     /// The parts that lie off the grain of the piece they belong to.
     pub off_grain: Vec<PartOffGrain>,
@@ -93,7 +91,6 @@ pub struct PartOffGrain {
     /// The piece it belongs to since.
     pub piece: PieceName,
     /// The angle between their grains, degrees.
-    #[serde(serialize_with = "number")]
     pub degrees: f64,
 }
 

@@ -20,9 +20,9 @@ use std::collections::{BTreeSet, BinaryHeap};
 use rustc_hash::FxHashMap;
 
 use crate::pattern::{
-    DartName, EdgeRef, Finish, MadeFrom, Making, Pattern, Piece, PieceName, Run, SeamId, Side,
+    DartName, EdgeRef, EdgeTip, Finish, MadeFrom, Making, Pattern, Piece, PieceName, Run, SeamId, Side,
 };
-use crate::truing::meeting::{EdgeTip, beyond, first_tip, last_tip, run_end, run_start};
+use crate::truing::meeting::{beyond, first_tip, last_tip, run_end, run_start};
 use crate::truing::sewing_stage::{SewingStage, stage_of};
 
 /// The order in which a garment is sewn, and what is wrong with it.

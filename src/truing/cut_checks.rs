@@ -1,7 +1,7 @@
 //! Checks of cutting lines: whether their allowances are there, and their ends meet when the stitching lines of a seam
 //! are matched.
 
-use crate::allowance::{AllowanceError, CutEnd, Shortage, cutting_lines};
+use crate::allowance::{AllowanceError, CuttingLineEnds, Shortage, cutting_lines};
 use crate::pattern::{EdgeEnd, EdgeRef, Finish, Pattern, Piece};
 use crate::tolerance::{SHORTAGE_TOLD, STRAIGHT_ON};
 use crate::truing::meeting::corner_angle;
@@ -61,7 +61,7 @@ fn short_place(piece: &Piece, shortage: &Shortage) -> String {
 ///
 /// Where two hems run on across the seam they are cut in one line, and what must agree is their depth: square to the
 /// hem they meet, though along the seam their ends stand apart by the hem's slant over the allowance.
-fn gap(pattern: &Pattern, end: &CutEnd) -> Option<f64> {
+fn gap(pattern: &Pattern, end: &CuttingLineEnds) -> Option<f64> {
     let [(first_sewn, first), (second_sewn, second)] = &end.at;
     let is_free = |edge: &EdgeRef| pattern.find_edge(edge).is_some_and(|edge| edge.finish == Finish::Free);
     if is_free(first_sewn) || is_free(second_sewn) {
@@ -83,7 +83,7 @@ fn runs_straight_on(pattern: &Pattern, (edge, beyond): &(EdgeRef, EdgeRef)) -> b
     turn.cos() > 0.0 && turn.sin().abs() <= STRAIGHT_ON
 }
 
-fn place(end: &CutEnd) -> String {
+fn place(end: &CuttingLineEnds) -> String {
     let [(first, first_meets), (second, second_meets)] = &end.at;
     format!("{first} at {} + {second} at {}", first_meets.edge, second_meets.edge)
 }

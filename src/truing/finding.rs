@@ -6,7 +6,7 @@ use crate::advice;
 use crate::pattern::{Advice, Field, Operation};
 use crate::tolerance::{LEAST_LEFT, LEAST_SHARE_LEFT, SHORTAGE_TOLD};
 use crate::truing::{SaidOtherwise, SeamLimit, Weight};
-use crate::units::{Length, Unit, number, times};
+use crate::units::{Length, Unit, times};
 
 /// What is not true.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
@@ -123,10 +123,8 @@ pub struct Finding {
     /// Where: a seam, an edge, a dart, a notch, a piece or a level.
     pub at: String,
     /// By how much, mm or degrees; as measured, never negative zero or less where it has no sign.
-    #[serde(serialize_with = "number")]
     pub number: f64,
     /// What would be allowed.
-    #[serde(serialize_with = "number")]
     pub limit: f64,
     /// What the two numbers measure.
     pub measure: Measure,

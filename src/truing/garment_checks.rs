@@ -3,17 +3,17 @@
 use rustc_hash::{FxHashMap, FxHashSet};
 
 use crate::pattern::{
-    Copy, EdgeEnd, EdgeId, EdgeRef, Finish, LevelName, Pattern, Piece, PieceName, Run, RunEdge, Seam, settle,
-    words,
+    Copy, EdgeEnd, EdgeId, EdgeRef, EdgeTip, Finish, LevelName, Pattern, Piece, PieceName, Run, RunEdge,
+    Seam, settle, words,
 };
 use crate::truing::account::girth_accounts;
-use crate::truing::meeting::{EdgeTip, beyond, both_ways, ends_together, run_end, run_start};
+use crate::truing::meeting::{beyond, both_ways, ends_together, run_end, run_start};
 use crate::truing::{Finding, FindingKind, Limits, Weight};
 use crate::units::Length;
 
 /// All that is not true of the garment as a whole.
 pub(super) fn check(pattern: &Pattern, limits: &Limits, found: &mut Vec<Finding>) {
-    let known = Known::of(pattern);
+    let known = KnownOfSeams::of(pattern);
     for seam in pattern.seams() {
         check_counts(pattern, &known, seam, found);
     }
@@ -64,16 +64,16 @@ pub fn declared_girths(pattern: &Pattern, limits: &Limits) -> Vec<(LevelName, Le
 
 /// How often a seam can be sewn with what is cut of one of its edges.
 #[derive(Clone, Copy, Debug)]
-struct Count {
+struct TimesSewn {
     /// As the piece looks to be sewn.
     usual: u32,
     /// As it may be sewn besides; the same where there is no doubt.
     otherwise: u32,
 }
 
-impl Count {
-    fn may_agree(self, other: Count) -> bool {
-        let readings = |count: Count| [count.usual, count.otherwise];
+impl TimesSewn {
+    fn may_agree(self, other: TimesSewn) -> bool {
+        let readings = |count: TimesSewn| [count.usual, count.otherwise];
         readings(self).iter().any(|count| readings(other).contains(count))
     }
 }
@@ -81,13 +81,13 @@ impl Count {
 /// The edges of a seam must be cut equally often for the times it uses each. A fold is the middle of a piece whose halves
 /// lie left and right, or the turned edge of a cuff or a welt: then one half of the piece is sewn here. Where that is
 /// not known and only the reading agrees that looks wrong, it is a warning.
-fn check_counts(pattern: &Pattern, known: &Known, seam: &Seam, found: &mut Vec<Finding>) {
+fn check_counts(pattern: &Pattern, known: &KnownOfSeams, seam: &Seam, found: &mut Vec<Finding>) {
     let Some(counts) = counts(pattern, known, seam) else {
         found.push(no_mirrored_copy(seam));
         return;
     };
     let Some(first) = counts.first() else { return };
-    let weight = |count: &Count| match (count.usual == first.usual, count.may_agree(*first)) {
+    let weight = |count: &TimesSewn| match (count.usual == first.usual, count.may_agree(*first)) {
         (true, _) => None,
         (false, true) => Some(Weight::Warning),
         (false, false) => Some(Weight::Untrue),
@@ -103,7 +103,7 @@ fn check_counts(pattern: &Pattern, known: &Known, seam: &Seam, found: &mut Vec<F
 /// A seam stands for its mirror image too, unless that is declared by itself, as it is where a half piece was opened
 /// out: then of a piece with two sides only one is sewn here. So it is where the other half is sewn to something else,
 /// as the halves of a sleeve on the fold are to front and back.
-fn counts(pattern: &Pattern, known: &Known, seam: &Seam) -> Option<Vec<Count>> {
+fn counts(pattern: &Pattern, known: &KnownOfSeams, seam: &Seam) -> Option<Vec<TimesSewn>> {
     let by_itself = known.seams.contains(&edges_of(seam, |edge| mirror_image(pattern, edge)));
     let has_copy = |edge: &EdgeRef| pattern.piece(&edge.piece).map_or(true, Piece::has_mirrored_copy);
     if seam.edges().any(|run| run.edge.copy == Copy::Mirrored && !has_copy(&run.edge)) {
@@ -123,10 +123,10 @@ fn counts(pattern: &Pattern, known: &Known, seam: &Seam) -> Option<Vec<Count>> {
         let used = uses.get(&drawn(edge)).copied().unwrap_or(1) * if one_side { 2 } else { 1 };
         let (beside, on_one) = (piece.times() / used, piece.times() / 2 / used);
         counts.push(match known.halves(piece) {
-            Halves::Beside => Count { usual: beside, otherwise: beside },
-            Halves::OnOneAnother => Count { usual: on_one, otherwise: on_one },
-            Halves::LookBeside => Count { usual: beside, otherwise: on_one },
-            Halves::LookOnOneAnother => Count { usual: on_one, otherwise: beside },
+            HalvesLie::Beside => TimesSewn { usual: beside, otherwise: beside },
+            HalvesLie::OnOneAnother => TimesSewn { usual: on_one, otherwise: on_one },
+            HalvesLie::LookBeside => TimesSewn { usual: beside, otherwise: on_one },
+            HalvesLie::LookOnOneAnother => TimesSewn { usual: on_one, otherwise: beside },
         });
     }
     Some(counts)
@@ -185,7 +185,7 @@ fn is_sewn_to_its_mirror_round_a_corner(pattern: &Pattern, piece: &Piece) -> boo
 
 /// How the two halves of a piece lie when it is sewn.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Halves {
+enum HalvesLie {
     /// Left and right of the garment, or it has no halves.
     Beside,
     /// One on the other, so that one may be sewn alone.
@@ -197,21 +197,21 @@ enum Halves {
 }
 
 /// What is found out once for all seams of a pattern.
-struct Known {
+struct KnownOfSeams {
     /// How the halves lie of the pieces that have any; of those cut in pairs, where the two lie on one another.
-    halves: FxHashMap<PieceName, Halves>,
+    halves: FxHashMap<PieceName, HalvesLie>,
     /// The edges of each seam, in a fixed order.
     seams: FxHashSet<Vec<EdgeRef>>,
     /// The edges that are sewn alone, without their mirrored copy, in a seam that stands for its mirror image too.
     sewn_alone: FxHashSet<EdgeRef>,
 }
 
-impl Known {
-    fn of(pattern: &Pattern) -> Known {
-        let together = Together::of(pattern);
+impl KnownOfSeams {
+    fn of(pattern: &Pattern) -> KnownOfSeams {
+        let together = EndsTogether::of(pattern);
         let halves = pattern.pieces().filter_map(|piece| {
             let halves = halves_of(pattern, &together, piece);
-            (halves != Halves::Beside).then(|| (piece.name().clone(), halves))
+            (halves != HalvesLie::Beside).then(|| (piece.name().clone(), halves))
         });
         let seams: FxHashSet<Vec<EdgeRef>> =
             pattern.seams().iter().map(|seam| edges_of(seam, EdgeRef::clone)).collect();
@@ -222,7 +222,7 @@ impl Known {
             edges.filter(|edge| !seam_holds(&seam, &edge.mirrored())).collect::<Vec<_>>()
         });
         let sewn_alone = alone.collect();
-        Known { halves: halves.collect(), seams, sewn_alone }
+        KnownOfSeams { halves: halves.collect(), seams, sewn_alone }
     }
 
     /// Whether an edge and its mirrored copy are sewn to different things.
@@ -230,36 +230,40 @@ impl Known {
         self.sewn_alone.contains(edge) && self.sewn_alone.contains(&edge.mirrored())
     }
 
-    fn halves(&self, piece: &Piece) -> Halves {
-        self.halves.get(piece.name()).copied().unwrap_or(Halves::Beside)
+    fn halves(&self, piece: &Piece) -> HalvesLie {
+        self.halves.get(piece.name()).copied().unwrap_or(HalvesLie::Beside)
     }
 }
 
-fn halves_of(pattern: &Pattern, together: &Together, piece: &Piece) -> Halves {
+fn halves_of(pattern: &Pattern, together: &EndsTogether, piece: &Piece) -> HalvesLie {
     if is_turned_at_fold(pattern, piece) || is_sewn_to_its_mirror_round_a_corner(pattern, piece) {
-        return Halves::OnOneAnother;
+        return HalvesLie::OnOneAnother;
     }
-    let Some(fold) = piece.fold() else { return Halves::Beside };
+    let Some(fold) = piece.fold() else { return HalvesLie::Beside };
     if together.close_at_fold(piece, fold) {
         let is_round_a_ring = together.is_sewn_round_a_ring(pattern, piece);
-        return if is_round_a_ring { Halves::OnOneAnother } else { Halves::LookOnOneAnother };
+        return if is_round_a_ring { HalvesLie::OnOneAnother } else { HalvesLie::LookOnOneAnother };
     }
-    if together.lead_on_from_a_middle(pattern, piece, fold) { Halves::Beside } else { Halves::LookBeside }
+    if together.lead_on_from_a_middle(pattern, piece, fold) {
+        HalvesLie::Beside
+    } else {
+        HalvesLie::LookBeside
+    }
 }
 
 /// Which ends of edges the seams lay on one another.
-struct Together {
+struct EndsTogether {
     ends: FxHashMap<EdgeTip, Vec<EdgeTip>>,
 }
 
-impl Together {
-    fn of(pattern: &Pattern) -> Together {
+impl EndsTogether {
+    fn of(pattern: &Pattern) -> EndsTogether {
         let pairs = pattern.seams().iter().flat_map(ends_together);
         let mut ends: FxHashMap<EdgeTip, Vec<EdgeTip>> = FxHashMap::default();
         for (one, other) in pairs.flat_map(|(one, other)| both_ways(one, other)) {
             ends.entry(one).or_default().push(other);
         }
-        Together { ends }
+        EndsTogether { ends }
     }
 
     fn at(&self, tip: &EdgeTip) -> &[EdgeTip] {

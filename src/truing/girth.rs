@@ -7,20 +7,35 @@ use crate::pattern::{
     Dart, DartShape, EdgeId, EdgeRef, GirthUse, Level, LevelName, Pattern, Piece, PieceName,
 };
 use crate::tolerance::{MOUTH_RUN_ON, WELD};
-use crate::units::Length;
+use crate::units::{Length, in_mm};
+use serde::Serialize;
 
 /// The finished width of the garment along a level.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Girth {
     /// The level.
     pub level: LevelName,
     /// Around the whole garment: the net widths of all pieces that carry the level, all copies counted, twice where
     /// they are half.
+    #[serde(serialize_with = "in_mm")]
     pub around: Length,
-    /// Net width of each piece as it is drawn.
-    pub parts: Vec<(PieceName, Length)>,
+    /// What each piece gives to it.
+    pub parts: Vec<GirthPart>,
     /// How many times the garment goes around something there: twice at a level of sleeves or trouser legs.
+    #[serde(skip)]
     pub times: u32,
+}
+
+/// What a piece gives to a girth.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct GirthPart {
+    /// The piece.
+    pub piece: PieceName,
+    /// How many times its drawn width counts: its copies, twice where it is half.
+    pub times: u32,
+    /// Its net width as drawn.
+    #[serde(serialize_with = "in_mm")]
+    pub width: Length,
 }
 
 impl Girth {
@@ -57,8 +72,9 @@ pub fn girths(pattern: &Pattern) -> Vec<Girth> {
             });
             let width = net_width(level, wedges.get_or_insert_with(|| wedges_of(piece)));
             let girth = &mut girths[place];
-            girth.around = Length::from_mm(girth.around.mm() + width * f64::from(piece.times()));
-            girth.parts.push((piece.name().clone(), Length::from_mm(width)));
+            let (times, width) = (piece.times(), Length::from_mm(width));
+            girth.around = Length::from_mm(girth.around.mm() + width.mm() * f64::from(times));
+            girth.parts.push(GirthPart { piece: piece.name().clone(), times, width });
             let times =
                 if is_over_the_middle(piece, level, &to_own_mirror) { 1 } else { piece.cut.copies.max(1) };
             girth.times = if girth.times == 0 { times } else { girth.times.min(times) };

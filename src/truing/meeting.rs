@@ -4,7 +4,8 @@ use rustc_hash::{FxHashMap, FxHashSet};
 
 use crate::curve::{Curve, Vec2, turn_between};
 use crate::pattern::{
-    Dart, DartKind, DartShape, EdgeEnd, EdgeId, EdgeRef, Finish, Making, Pattern, Piece, Run, RunEdge, Seam,
+    Dart, DartKind, DartShape, EdgeEnd, EdgeId, EdgeRef, EdgeTip, Finish, Making, Pattern, Piece, Run,
+    RunEdge, Seam,
 };
 use crate::tolerance::{SAME_CUT, WELD};
 
@@ -26,9 +27,6 @@ pub enum Meeting {
     /// Neither.
     Apart,
 }
-
-/// An end of an edge on a copy of its piece.
-pub(super) type EdgeTip = (EdgeRef, EdgeEnd);
 
 /// Which ends of edges meet in the garment, built once for a pattern.
 #[derive(Clone, Debug, Default)]

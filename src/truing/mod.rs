@@ -51,7 +51,7 @@ pub use construction::{
 pub(crate) use finding::narrowed;
 pub use finding::{Finding, FindingKind, Measure};
 pub use garment_checks::declared_girths;
-pub use girth::{Girth, girths};
+pub use girth::{Girth, GirthPart, girths};
 pub use ledger::ledger;
 pub use level_checks::{level_doubt, levels_across};
 pub use limits::{Limits, SeamLimit, Weight};

@@ -80,7 +80,7 @@ impl Verdict {
         let mut by_fault = in_order.clone();
         by_fault.sort_by(|a, b| found[*a].fault().total_cmp(&found[*b].fault()));
         let mut known = vec![false; found.len()];
-        let ways: [(Way, &[usize]); 3] =
+        let ways: [(ThereBefore, &[usize]); 3] =
             [(is_unchanged, &by_fault), (has_not_grown, &by_fault), (is_elsewhere, &in_order)];
         for (is_it, order) in ways {
             for i in order.iter().copied() {
@@ -121,7 +121,7 @@ impl Comparison {
 }
 
 /// In what way a finding, the first, was there before.
-type Way = fn(&Finding, &Finding) -> bool;
+type ThereBefore = fn(&Finding, &Finding) -> bool;
 
 /// Whether a finding is one that was there before, in its place.
 fn is_unchanged(new: &Finding, old: &Finding) -> bool {

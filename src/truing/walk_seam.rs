@@ -1,10 +1,10 @@
 //! Walking a seam: one seamline laid along the other from their matched starts.
 
 use crate::pattern::{
-    CornerShape, EdgeEnd, EdgeId, EdgeRef, Finish, Pattern, Piece, Refusal, Run, RunNotch, Seam, SeamId,
-    Side, Walk,
+    CornerShape, EdgeEnd, EdgeId, EdgeRef, EdgeTip, Finish, Pattern, Piece, Refusal, Run, RunNotch, Seam,
+    SeamId, Side, Walk,
 };
-use crate::truing::meeting::{EdgeTip, Meetings, angle_at, beyond, ends_together};
+use crate::truing::meeting::{Meetings, angle_at, beyond, ends_together};
 use crate::truing::partner::{LeftOver, LostPartner, match_notches};
 use crate::truing::{Meeting, NotchPair};
 use crate::units::Length;

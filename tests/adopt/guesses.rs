@@ -418,6 +418,34 @@ fn a_collar_is_sewn_to_back_and_front() {
     assert!(!seam.contains("guessed = \"sure"), "{seam}");
 }
 
+/// Two notches of an armhole that both lie near where two necklines would meet do not make it sewn to these.
+#[test]
+fn an_armhole_is_not_surely_sewn_to_the_necklines() {
+    let drawn = jacket("Add seam allowances");
+    let back = |at: [&str; 2]| {
+        let first = drawn.replace("M561.783 212.812 L562.745 218.734 L556.341 216.735 Z", at[0]);
+        first.replace("M560.451 202.903 L561.211 208.854 L554.879 206.639 Z", at[1])
+    };
+    let of_back = back([
+        "M563.087 220.663 L564.227 226.554 L557.766 224.749 Z",
+        "M561.488 210.817 L562.407 216.747 L556.018 214.702 Z",
+    ]);
+    let of_front = back([
+        "M564.439 227.575 L565.752 233.429 L559.241 231.815 Z",
+        "M561.935 213.805 L562.919 219.724 L556.508 217.748 Z M255.642 205.553 L256.524 211.487 L250.149 209.402 Z",
+    ]);
+    for drawn in [of_back, of_front] {
+        let filled = Filled::of(drawn.as_bytes(), &Asked::default());
+        let sides: Vec<Sides> = filled.sure();
+        let body = |name: &str| name.starts_with("back") || name.starts_with("front");
+        for seam in &sides {
+            let chain = seam.iter().find(|side| side.len() > 1);
+            assert!(chain.is_none() || !seam.iter().flatten().all(|name| body(name)), "{seam:?}");
+        }
+        assert!(!sides.is_empty(), "{}", filled.map);
+    }
+}
+
 /// What is written of a second cloth, and of a hem beside the seams, is not lost.
 #[test]
 fn a_second_cloth_and_a_hem_are_told() {

@@ -17,6 +17,7 @@ mod drawing;
 mod drawn;
 mod edited;
 mod faults;
+mod furniture;
 mod guesses;
 mod hostile;
 mod mapping;

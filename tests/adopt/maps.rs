@@ -168,7 +168,7 @@ fn what_the_map_does_not_name_is_told() {
     let body = format!("{SQUARE}<rect x='400' y='400' width='50' height='50'/><path d='M150 200 V300'/>");
     let map = FOUR.replace("ignore = [\"all\"]\n", "");
     let (_, outcome) = adopted(&page(&body), &map);
-    outcome.is_true().says("front: lines a are not in the map").says("outlines B are not in the map");
+    outcome.is_true().says("front: line a is not in the map").says("outline B is not in the map");
 }
 
 #[test]
@@ -183,7 +183,7 @@ fn mistakes_in_a_map_are_shown_on_their_line() {
     };
     refused("", &["the map has no piece"]);
     refused("[[piece]\n", &["m.toml:1:"]);
-    refused("sise = 4\n", &["unknown field `sise`", "m.toml:1:1"]);
+    refused("sise = 4\n", &["`sise` is not known here", "did you mean `size`?", "m.toml:1:1"]);
     refused(&FOUR.replace("\"A\"", "\"C\""), &["there is no outline `C`", "m.toml:2:11"]);
     refused(&FOUR.replace("at = 4", "at = 3"), &["edge 3 of the outline is named twice"]);
     refused(&FOUR.replace("at = 4", "at = 5"), &["there is no edge `5`"]);

@@ -1,5 +1,5 @@
 //! How long it takes to find the pieces of a pattern of five sizes on 30 pages, each of which draws the whole of it under a
-//! clip. The goal is 1 s for 100,000 straight lines and curves.
+//! clip. The goal is 1 s for 100,000 straight lines and curves: on all pages together, and on the sheet that each page draws.
 
 use std::fmt::Write;
 
@@ -14,8 +14,15 @@ const COLUMNS: usize = 6;
 const ROWS: usize = 5;
 const SIZES: usize = 5;
 
-/// Twenty pieces, no two alike, in five sizes, each outline of as many straight lines as a converter makes of curves.
-fn sheet(segments: usize) -> String {
+/// Whether some pieces of a size are of one shape.
+#[derive(Clone, Copy)]
+enum Pieces {
+    Unlike,
+    Alike,
+}
+
+/// Twenty pieces in five sizes, each outline of as many straight lines as a converter makes of curves.
+fn sheet(segments: usize, pieces: Pieces) -> String {
     let across = 5;
     let each = segments / (20 * SIZES);
     let mut lines = String::from("0.5 w\n");
@@ -23,11 +30,15 @@ fn sheet(segments: usize) -> String {
         let _ = writeln!(lines, "/OC /L{size} BDC");
         for piece in 0..20 {
             let (x, y) = (110.0 + 225.0 * (piece % across) as f64, 150.0 + 330.0 * (piece / across) as f64);
-            let own = piece as f64;
+            let own = match pieces {
+                Pieces::Unlike => piece,
+                Pieces::Alike => 4 * (piece / across),
+            };
+            let own = own as f64;
             let (a, b) = (70.0 + 5.0 * size as f64 + 0.7 * own, 120.0 + 6.0 * size as f64 - 0.9 * own);
             for k in 0..each {
                 let turn = k as f64 / each as f64 * std::f64::consts::TAU;
-                let bend = 1.0 + 0.1 * ((2 + piece % 4) as f64 * turn + own).sin();
+                let bend = 1.0 + 0.1 * ((2.0 + own % 4.0) * turn + own).sin();
                 let (px, py) = (x + a * turn.cos() * bend, y + b * turn.sin());
                 let _ = writeln!(lines, "{px:.3} {py:.3} {}", if k == 0 { "m" } else { "l" });
             }
@@ -38,8 +49,8 @@ fn sheet(segments: usize) -> String {
     lines
 }
 
-fn pdf(segments: usize) -> Vec<u8> {
-    let form = sheet(segments);
+fn pdf(segments: usize, pieces: Pieces) -> Vec<u8> {
+    let form = sheet(segments, pieces);
     let mut objects: Vec<String> = Vec::new();
     let groups: Vec<String> = (0..SIZES).map(|size| format!("{} 0 R", 5 + size)).collect();
     let names: Vec<String> =
@@ -86,9 +97,19 @@ fn pdf(segments: usize) -> Vec<u8> {
 }
 
 /// As many segments has the sheet, and all pages together thirty times as many.
-#[divan::bench(args = [100_000 / 30, 50_000])]
+#[divan::bench(args = [100_000 / 30, 50_000, 100_000])]
 fn five_sizes_on_30_pages(bencher: Bencher, segments: usize) {
-    let file = pdf(segments);
+    found_in(bencher, segments, Pieces::Unlike);
+}
+
+/// Five of each piece in each size, so that no shape alone says how two pages lie.
+#[divan::bench(args = [100_000])]
+fn pieces_of_one_shape_on_30_pages(bencher: Bencher, segments: usize) {
+    found_in(bencher, segments, Pieces::Alike);
+}
+
+fn found_in(bencher: Bencher, segments: usize, pieces: Pieces) {
+    let file = pdf(segments, pieces);
     let asked = Asked { size: Some("layer size 2".parse().expect("a size")), ..Asked::default() };
     let found = find(&file, &asked).expect("found");
     let pages = found.pages.map(|told| told.drawings[0].pages.len());

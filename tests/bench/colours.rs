@@ -8,7 +8,7 @@ use std::time::Instant;
 
 use retrue::cloth::colours::Colour;
 use retrue::cloth::file::{NoFiles, read as read_cloth};
-use retrue::cloth::layout::{Alike, LaidCopy, LaidVerdict, LayTask, Lying, Wish, seam_alike};
+use retrue::cloth::layout::{Alike, LaidCopy, LaidVerdict, LayTask, LayWish, LyingCopy, seam_alike};
 use retrue::cloth::search::{Budget, Continue, Limit};
 use retrue::curve::{Motion, Vec2};
 use retrue::pattern::Pattern;
@@ -56,8 +56,11 @@ fn colours(told: &[(f64, Colour)]) -> String {
     format!("colours = [{}]", told.collect::<Vec<_>>().join(", "))
 }
 
-fn wish(seams: &[&str]) -> Wish {
-    Wish { matches: seams.iter().map(|edge| edge.parse().expect("an edge")).collect(), ..Wish::default() }
+fn wish(seams: &[&str]) -> LayWish {
+    LayWish {
+        matches: seams.iter().map(|edge| edge.parse().expect("an edge")).collect(),
+        ..LayWish::default()
+    }
 }
 
 fn budget(seed: u64, limit: Limit) -> Budget {
@@ -67,9 +70,9 @@ fn budget(seed: u64, limit: Limit) -> Budget {
 /// The mean difference at all seams where copies lie, moved along by so much.
 fn mean(task: &LayTask<'_>, lying: &[LaidCopy], by: f64) -> f64 {
     let shift = Motion::shift(Vec2::new(0.0, by));
-    let lying: Vec<Lying<'_>> = lying
+    let lying: Vec<LyingCopy<'_>> = lying
         .iter()
-        .map(|lying| Lying {
+        .map(|lying| LyingCopy {
             copy: &task.copies[lying.copy],
             ground: &task.grounds[lying.ground],
             motion: lying.motion.then(&shift),

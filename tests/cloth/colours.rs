@@ -2,7 +2,9 @@
 
 use image::{ImageFormat, RgbImage, imageops};
 use retrue::cloth::Width;
-use retrue::cloth::colours::{Across, Colour, ColourError, Colouring, MeasuredColours, Photograph, Shown};
+use retrue::cloth::colours::{
+    Across, Colour, ColourError, Colouring, MeasuredColours, Photograph, ShownCloth,
+};
 use retrue::units::Length;
 
 use crate::dyed_cloth::{Camera, colouring, file_of, gradation, with_orientation};
@@ -99,7 +101,7 @@ fn camera() -> Camera {
 }
 
 fn read(bytes: &[u8], camera: &Camera) -> Result<Photograph, ColourError> {
-    let shown = Shown { from: mm(0.0), to: mm(LENGTH), corners: Some(camera.corners) };
+    let shown = ShownCloth { from: mm(0.0), to: mm(LENGTH), corners: Some(camera.corners) };
     Photograph::read(bytes, shown, &Width::even(mm(WIDTH)).expect("a width"), LENGTH)
 }
 
@@ -177,7 +179,7 @@ fn corners_are_counted_on_the_picture_as_its_camera_was_held() {
 #[test]
 fn scales_that_differ_are_told() {
     let square = RgbImage::from_pixel(400, 400, image::Rgb([90, 90, 90]));
-    let shown = Shown { from: mm(0.0), to: mm(400.0), corners: None };
+    let shown = ShownCloth { from: mm(0.0), to: mm(400.0), corners: None };
     let of_width = |width: f64| {
         let width = Width::even(mm(width)).expect("a width");
         let found = Photograph::read(&file_of(&square, ImageFormat::Png), shown, &width, LENGTH);
@@ -200,13 +202,33 @@ fn bad_pictures_are_refused() {
     assert!(matches!(outside, Err(ColourError::CornerOutside { corner: "right start", .. })), "{outside:?}");
     let small = file_of(&RgbImage::from_pixel(40, 80, image::Rgb([90, 90, 90])), ImageFormat::Png);
     let coarse = read(&small, &corners([[0.0, 0.0], [40.0, 0.0], [40.0, 80.0], [0.0, 80.0]]));
-    assert!(matches!(coarse, Err(ColourError::TooCoarse { .. })), "{coarse:?}");
+    let told = coarse.expect_err("too coarse").to_string();
+    assert!(told.contains("one pixel for 12.5mm of cloth"), "{told}");
     assert_eq!(read(b"GIF89a", &camera()), Err(ColourError::NotAPicture));
     assert_eq!(read(b"", &camera()), Err(ColourError::NotAPicture));
     for cut in [8, 40, grey.len() / 2] {
         let broken = read(&grey[..cut], &corners(good));
         assert!(matches!(broken, Err(ColourError::Unreadable(_))), "{cut}: {broken:?}");
     }
+}
+
+/// What a reader would make up in grey is no cloth: pieces laid on it would all look alike.
+#[test]
+fn a_photograph_that_was_cut_off_is_refused() {
+    let cloth = colouring(&gradation(LENGTH, 4), LENGTH);
+    let taken = camera().take(|across, along| cloth.at(across * WIDTH, along * LENGTH).expect("known"), 5);
+    let whole = file_of(&taken, ImageFormat::Jpeg);
+    assert!(read(&whole, &camera()).is_ok());
+    for share in [0.28, 0.5, 0.9, 0.99] {
+        let cut = (whole.len() as f64 * share) as usize;
+        assert_eq!(read(&whole[..cut], &camera()), Err(ColourError::CutOff), "{share} of it");
+    }
+    // A card that failed: a block of nothing within it.
+    let mut spoilt = whole.clone();
+    let middle = spoilt.len() / 2;
+    spoilt[middle..middle + 4096].fill(0);
+    spoilt.truncate(middle + 4096);
+    assert_eq!(read(&spoilt, &camera()), Err(ColourError::CutOff));
 }
 
 /// A PNG of a few bytes that says it has 60,000 by 60,000 pixels: refused before any of it is unpacked.

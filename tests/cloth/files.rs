@@ -136,6 +136,8 @@ fn colours_are_those_of_one_length() {
 fn what_is_wrong_with_a_pattern_is_shown_on_its_line() {
     let cases = [
         ("stripes = { marks = [[\"1m\", \"a\"], [\"2m\", \"b\"]] }", "a word of its own"),
+        ("stripes = { marks = [] }", "fewer than two marks"),
+        ("colours = [[\"1m\", \"#000\"], [\"5m\", \"#fff\"]]", "measure as far as the cloth reaches"),
         ("stripes = { marks = [[\"1m\"], [\"2m\", \"b\"]] }", "a place and a word"),
         ("colours = [[\"0m\", \"teal\"], [\"1m\", \"#fff\"]]", "`teal` is no colour"),
         ("colours = [[\"1m\", \"#000\"], [\"1m\", \"#fff\"]]", "in order along the length"),

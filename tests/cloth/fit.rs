@@ -124,3 +124,21 @@ fn panels_are_limited_to_what_the_cloth_gives() {
     let unheard = "limit-width coat.svg --piece under-collar --fit-cloth \"37cm x 11m\"";
     bench.retrue(unheard).is_refused().says("add [companion] to the cloth file");
 }
+
+/// A piece whose width is given as the limit, as `fit` tells it to a hundredth, stays whole: what fits lies on the cloth uncut,
+/// and what is off the grain is asked to be opened out only where it would be cut.
+#[test]
+fn a_piece_stays_whole_at_the_width_that_is_told() {
+    for sheet in ["coat.svg", "dress.svg", "awkward.svg"] {
+        let bench = Bench::new().with_fixture(sheet);
+        let told = bench.retrue(&format!("fit {sheet} --cloth \"5m x 50m\" --json")).is_true().reports("fit");
+        let pieces = told["pieces"].as_array().expect("pieces");
+        assert!(pieces.len() > 3, "{sheet}");
+        for one in pieces {
+            let (name, width) = (one["piece"].as_str().expect("a name"), number(&one["lengthwise"]["width"]));
+            let limit = format!("limit-width {sheet} --piece {name} --width {width:.2}mm --dry-run");
+            let outcome = bench.retrue(&limit);
+            assert!(outcome.stderr().contains("nothing to do"), "{limit}: {}", outcome.stderr());
+        }
+    }
+}

@@ -4,7 +4,7 @@ use crate::programs::{Program, found};
 use crate::run::{Bench, fixture};
 use clipper2_rust::{FillRule, PathD, PointD, intersect_d};
 use kurbo::{BezPath, Point, Rect, Shape};
-use retrue::cloth::layout::{Laid, LaidVerdict, LayTask, Spread, Wish, WishKept};
+use retrue::cloth::layout::{Laid, LaidVerdict, LayTask, LayWish, Spread, WishKept};
 use retrue::cloth::search::{Budget, Continue, Limit};
 use retrue::cloth::{Stock, file, picture};
 use retrue::pattern::Pattern;
@@ -20,7 +20,7 @@ fn stock(text: &str) -> Stock {
     file::read(text, &mut file::NoFiles).expect("a cloth file")
 }
 
-fn search<'a>(pattern: &'a Pattern, stock: &'a Stock, wish: Wish, passes: u64) -> (LayTask<'a>, Laid) {
+fn search<'a>(pattern: &'a Pattern, stock: &'a Stock, wish: LayWish, passes: u64) -> (LayTask<'a>, Laid) {
     let plan = LayTask::of(pattern, stock, wish).expect("a plan");
     let budget = Budget { seed: 1, searchers: 2, limit: Limit::Iterations(passes) };
     let laid = plan.search(&budget, &mut |_| Continue::Search).expect("a search");
@@ -87,7 +87,7 @@ selvedges = \"none\"
 #[test]
 fn an_independent_library_finds_no_overlap_in_a_dress() {
     let (pattern, stock) = (pattern("dress.svg"), stock(STRIPED));
-    let (plan, laid) = search(&pattern, &stock, Wish::default(), 60);
+    let (plan, laid) = search(&pattern, &stock, LayWish::default(), 60);
     assert_eq!(plan.copies.len(), 11);
     holds(&plan, &laid);
 }
@@ -95,10 +95,10 @@ fn an_independent_library_finds_no_overlap_in_a_dress() {
 #[test]
 fn an_independent_library_finds_no_overlap_in_a_coat_single_or_folded() {
     let (pattern, stock) = (pattern("coat.svg"), stock("[main]\nwidth = \"140cm\"\nlength = \"4m\"\n"));
-    let (plan, laid) = search(&pattern, &stock, Wish::default(), 60);
+    let (plan, laid) = search(&pattern, &stock, LayWish::default(), 60);
     holds(&plan, &laid);
     assert_eq!(plan.without_cloth.len(), 3, "the companion pieces");
-    let folded = Wish { spread: Spread::Folded, ..Wish::default() };
+    let folded = LayWish { spread: Spread::Folded, ..LayWish::default() };
     let (plan, laid) = search(&pattern, &stock, folded, 60);
     holds(&plan, &laid);
     let back =
@@ -113,7 +113,7 @@ fn the_stripes_of_the_seams_named_meet() {
     let (pattern, stock) = (pattern("dress.svg"), stock(STRIPED));
     let edges = ["skirt-front.side", "bodice-front.side", "sleeve.cap"];
     let matches = edges.map(|edge| edge.parse().expect("an edge")).to_vec();
-    let (plan, laid) = search(&pattern, &stock, Wish { matches, ..Wish::default() }, 200);
+    let (plan, laid) = search(&pattern, &stock, LayWish { matches, ..LayWish::default() }, 200);
     holds(&plan, &laid);
     assert!(laid.matches.iter().all(|found| found.wish == WishKept::Held && found.is_met()));
     for seam in &plan.seams {
@@ -307,7 +307,7 @@ fn labels_never_lie_over_one_another_nor_leave_their_pieces() {
         ("coat.svg", "[main]\nwidth = \"140cm\"\nlength = \"4m\"\n", Spread::Folded),
     ] {
         let (pattern, stock) = (pattern(name), stock(cloth));
-        let (plan, laid) = search(&pattern, &stock, Wish { spread, ..Wish::default() }, 40);
+        let (plan, laid) = search(&pattern, &stock, LayWish { spread, ..LayWish::default() }, 40);
         let svg = picture::layout(&plan, &laid, Unit::Centimetre);
         let boxes = text_boxes(&svg);
         assert!(boxes.len() > 2 * plan.copies.len());
@@ -341,7 +341,7 @@ fn wider_cloth_takes_less_length_as_charted() {
     let pattern = pattern("dress.svg");
     let used = |width: &str| {
         let stock = stock(&format!("[main]\nwidth = \"{width}\"\nlength = \"5m\"\n"));
-        let (plan, laid) = search(&pattern, &stock, Wish::default(), 400);
+        let (plan, laid) = search(&pattern, &stock, LayWish::default(), 400);
         assert_eq!(laid.verdict, LaidVerdict::Fits);
         assert_eq!(plan.grounds.len(), 1);
         laid.uses[0].used

@@ -58,6 +58,10 @@ fn each_command_names_one_that_runs_as_it_stands() {
             "retrue lay \"narrow coat.svg\" --cloth \"37cm x 7.6m\" -o layout.svg --iterations 6",
         ),
         (
+            "lay coat.svg --cloth \"140cm x 4m\" --iterations 20 -o layout.svg",
+            "retrue print coat.svg --layout layout.svg -o coat.pdf",
+        ),
+        (
             "plan coat.svg --cloth cloth.toml --recuts 60 --iterations 2",
             "retrue plan coat.svg --cloth cloth.toml --recuts 60 --iterations 2 -o plans",
         ),

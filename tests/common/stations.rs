@@ -139,8 +139,8 @@ pub fn assert_dropped_widths(before: &Pattern, after: &Pattern, [giver, taker]: 
             girth
                 .parts
                 .iter()
-                .filter(|(piece, _)| piece.as_str() == name)
-                .map(|(_, width)| width.mm())
+                .filter(|part| part.piece.as_str() == name)
+                .map(|part| part.width.mm())
                 .sum::<f64>()
         };
         let folded = given - part(&was, giver) + outer.distance(inner) - part(&was, taker);

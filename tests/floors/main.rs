@@ -2,6 +2,7 @@
 //! and no files of a floor use each other in a ring.
 
 mod modules;
+mod type_names;
 mod words;
 
 use std::collections::{BTreeMap, BTreeSet};

@@ -5,7 +5,7 @@ use proptest::prelude::*;
 use retrue::curve::{Curve, Point};
 use retrue::pattern::{EdgeRef, Finish, Opening, Pattern, Piece, RefusalKind, Seam, Walk, measure};
 use retrue::recut::{
-    DivideEdge, EdgeNames, Ends, ExtendEdge, JoinEdges, LapWish, OpenSeam, SetEdge, SetPattern, Step,
+    DivideEdge, EdgeNames, ExtendEdge, ExtensionEnds, JoinEdges, LapWish, OpenSeam, SetEdge, SetPattern, Step,
 };
 use retrue::resew::{ResewLimits, resew};
 use retrue::sheet;
@@ -113,7 +113,7 @@ fn open(seam: &str, from: f64, length: f64, purpose: Opening) -> OpenSeam {
     }
 }
 
-fn extend(edge: &str, by: f64, ends: Ends) -> ExtendEdge {
+fn extend(edge: &str, by: f64, ends: ExtensionEnds) -> ExtendEdge {
     ExtendEdge { by: Some(Length::from_mm(by)), ends: Some(ends), ..ExtendEdge::of(edge.parse().unwrap()) }
 }
 
@@ -309,7 +309,7 @@ fn a_lap_moves_nothing_and_asks_for_its_allowance() {
 #[test]
 fn an_extension_is_evenly_deep_and_changes_no_girth() {
     let edge = prop_oneof!["neck", "hem", "centre"];
-    let ends = prop_oneof![Just(Ends::Along), Just(Ends::Square)];
+    let ends = prop_oneof![Just(ExtensionEnds::Along), Just(ExtensionEnds::Square)];
     counted(config(), (draft(), edge, 5.0..60.0_f64, ends), |(draft, edge, by, ends)| {
         let before = drawn(&draft);
         let named = format!("front.{edge}");
@@ -358,7 +358,7 @@ fn a_border_fits_the_edge_it_is_sewn_to() {
         let step = ExtendEdge {
             cloth: Some("companion".parse().unwrap()),
             name: Some("border".parse().unwrap()),
-            ..extend("front.hem", by, Ends::Along)
+            ..extend("front.hem", by, ExtensionEnds::Along)
         };
         let after = match done(&before, step) {
             Ok(after) => after,
@@ -399,7 +399,7 @@ fn a_border_makes_a_short_piece_long_enough() {
         let border = |edge: &str, name: &str| ExtendEdge {
             cloth: Some("companion".parse().unwrap()),
             name: Some(name.parse().unwrap()),
-            ..extend(edge, by, Ends::Along)
+            ..extend(edge, by, ExtensionEnds::Along)
         };
         let Ok(front) = done(&before, border("front.hem", "border")) else { return Ok(false) };
         let Ok(after) = done(&front, border("back.hem", "back-border")) else { return Ok(false) };

@@ -108,6 +108,64 @@ proptest! {
     }
 }
 
+proptest! {
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(12) })]
+
+    /// A pleat that runs out at the waist does so in whichever part has the waist: the part above ends as deep as the part below
+    /// begins, a part below the waist has none.
+    #[test]
+    fn a_pleat_that_runs_out_goes_on_in_the_part_below(depth in 80.0..620.0_f64, pleat in 12.0..40.0_f64) {
+        let coat = coat();
+        let wishes = json!({"pleat": format!("{pleat:.1}mm to waist"), "shorter": "15mm"});
+        let before = apply(&coat, lining("back", &wishes)).pattern;
+        let line = format!("across at {depth:.1}mm below neck@0%");
+        let cut = apply(&before, json!({"do": "split", "piece": "back", "line": line, "names": "upper, lower"})).pattern;
+        let after = follow(&cut).pattern;
+        let (upper, lower) = (piece(&after, "upper-lining"), piece(&after, "lower-lining"));
+        let waist = piece(&before, "back").levels.iter().find(|level| level.name.as_str() == "waist").unwrap();
+        let back = piece(&before, "back");
+        let top = back.edge(back.edge_named(&"neck".parse().unwrap()).unwrap()).curve.start().y;
+        let ends: Vec<f64> = waist.stretches.iter().flat_map(|(a, b)| [a.y, b.y]).collect();
+        let deep = ends[0] - top;
+        let wished = (pleat * 10.0).round() / 10.0;
+        let left = wished * (1.0 - depth / deep);
+        match left > 0.0 {
+            true => {
+                prop_assert_eq!((pleats(upper).len(), pleats(lower).len()), (2, 1));
+                assert_abs_diff_eq!(pleats(upper)[1], left, epsilon = 0.3);
+                assert_abs_diff_eq!(pleats(upper)[1], pleats(lower)[0], epsilon = SEWN);
+            }
+            false => prop_assert_eq!((pleats(upper).len(), pleats(lower).len()), (1, 0)),
+        }
+        assert_abs_diff_eq!(pleats(upper)[0], wished, epsilon = 1.5);
+        // Folded in, nothing of the pleat is left: both parts lie on the whole.
+        let whole = piece(&before, "back-lining").net_area();
+        assert_abs_diff_eq!(upper.net_area() + lower.net_area(), whole, epsilon = 3.0);
+        assert_true(&coat, &after);
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(12) })]
+
+    /// A raised lining is as the whole was where its piece is cut through the armhole: each part goes up as the whole did there, not
+    /// out along the cut.
+    #[test]
+    fn a_raised_lining_keeps_its_armhole_over_a_cut(depth in 130.0..186.0_f64) {
+        let coat = coat();
+        let before = lined(&coat, "25mm");
+        let line = format!("across at {depth:.1}mm below neck@0%");
+        let cut = apply(&before, json!({"do": "split", "piece": "back", "line": line, "names": "upper, lower"})).pattern;
+        let after = follow(&cut).pattern;
+        let (upper, lower) = (piece(&after, "upper-lining"), piece(&after, "lower-lining"));
+        let long = |piece: &Piece| edge(piece, "armhole").curve.length();
+        let whole = piece(&before, "back-lining");
+        assert_abs_diff_eq!(long(upper) + long(lower), long(whole), epsilon = 0.5);
+        assert_abs_diff_eq!(upper.net_area() + lower.net_area(), whole.net_area(), epsilon = 25.0);
+        assert_true(&coat, &after);
+    }
+}
+
 /// What cannot be made anew when all is to follow is told by name, with a way out that is no `follow`; the others follow without it.
 #[test]
 fn the_rest_follows_without_what_cannot_be_made() {
@@ -213,4 +271,24 @@ fn comments_of_a_copy_that_becomes_several_are_kept() {
     let kept =
         after.pattern.pieces().flat_map(|piece| &piece.marks).filter(|mark| mark.source == comment.source);
     assert_eq!(kept.count(), 1);
+}
+
+/// An underlining is as new as its piece: where that has a new seam, so has it, and nowhere else.
+#[test]
+fn an_underlining_has_its_pieces_new_seams() {
+    let copy = json!({"do": "copy-piece", "piece": "back", "name": "back-underlining", "for": "underlining"});
+    let before = apply(&coat(), copy).pattern;
+    let cut = apply(
+        &before,
+        json!({"do": "split", "piece": "back", "line": "level waist", "names": "upper, lower"}),
+    );
+    let after = follow(&cut.pattern).pattern;
+    for part in ["upper", "lower"] {
+        let (own, copied) = (piece(&after, part), piece(&after, &format!("{part}-underlining")));
+        let new = |piece: &Piece| -> Vec<String> {
+            let edges = piece.edge_ids().map(|id| piece.edge_ref(id)).filter(|edge| after.is_new_edge(edge));
+            edges.map(|edge| edge.edge.to_string()).collect()
+        };
+        assert_eq!((new(own).len(), new(copied)), (1, new(own)), "{part}");
+    }
 }

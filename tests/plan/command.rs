@@ -2,6 +2,7 @@
 
 use crate::run::Bench;
 
+const SVG: &str = "http://www.w3.org/2000/svg";
 const CLOTH: &str = include_str!("../../examples/cloth.toml");
 
 #[test]
@@ -19,7 +20,8 @@ fn plans_are_written_as_recipes_that_apply_and_fit() {
     }
     shows_side_by_side(&bench.text_of("plans/index.html"), &report);
     bench.retrue(planned).is_refused().says("this folder holds plans already");
-    bench.retrue(&format!("{planned} --force")).is_true().prints("seams added");
+    let again = bench.retrue(&format!("{planned} --force"));
+    again.is_true().prints("seams added").says("better ones are looked for, but this fits: ");
 }
 
 /// The page of plans tells each alternative, shows what it looks like and how it lies, and says how it is done.
@@ -37,6 +39,11 @@ fn shows_side_by_side(page: &str, report: &serde_json::Value) {
     let told: Vec<String> = named("p").map(|node| words(node).trim().to_owned()).collect();
     let alternatives = report["alternatives"].as_array().expect("alternatives");
     assert_eq!(layouts, ["1.svg", "2.svg"]);
+    // The front is seen beside the back, whichever of them is cut.
+    for picture in document.descendants().filter(|node| node.has_tag_name((SVG, "svg"))) {
+        let told = words(picture);
+        assert!(told.contains("front") && told.contains("back"), "{told}");
+    }
     for (number, alternative) in (1..).zip(alternatives) {
         let words = |field: &str| alternative[field].as_str().expect("a sentence").replace('`', "");
         assert_eq!(headings[number - 1], format!("{number}. {}", words("look")));
@@ -44,9 +51,8 @@ fn shows_side_by_side(page: &str, report: &serde_json::Value) {
         let command = format!("retrue apply plans/{number}.toml coat.svg -o recut.svg");
         assert_eq!(commands[number - 1], command);
     }
-    let svg = "http://www.w3.org/2000/svg";
     assert_eq!(
-        document.descendants().filter(|node| node.has_tag_name((svg, "svg"))).count(),
+        document.descendants().filter(|node| node.has_tag_name((SVG, "svg"))).count(),
         alternatives.len()
     );
 }

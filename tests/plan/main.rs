@@ -6,7 +6,9 @@ mod run;
 mod spoiled;
 
 mod command;
+mod differing;
 mod narrow_coat;
 mod pairs;
+mod short;
 mod stripes;
 mod untrue;

@@ -1,9 +1,9 @@
 //! The coat on the narrow bolt: what is found against the shipped recipe, made by hand.
 
 use retrue::cloth::file::{NoFiles, read as read_cloth};
-use retrue::cloth::layout::{LaidVerdict, LayTask, Wish};
+use retrue::cloth::layout::{LaidVerdict, LayTask, LayWish};
 use retrue::cloth::search::{Budget, Continue, Limit};
-use retrue::plan::{Effort, Figures, PlanTask, Taste, figures, plan};
+use retrue::plan::{Effort, PlanTask, RecutFigures, Taste, figures, plan};
 use retrue::sheet;
 
 use crate::run::{Bench, fixture};
@@ -14,7 +14,7 @@ const CLOTH: &str = include_str!("../../examples/cloth.toml");
 /// Passes of either layout.
 const PASSES: u64 = 150;
 
-fn length(figures: &Figures) -> f64 {
+fn length(figures: &RecutFigures) -> f64 {
     figures.used.iter().filter(|used| used.name == "main").map(|used| used.used).sum()
 }
 
@@ -29,7 +29,7 @@ fn the_plan_does_not_lose_to_the_recipe_made_by_hand_on_all_three() {
     bench.retrue("apply narrow-coat.toml coat.svg -o narrow.svg").is_true();
     let narrow = read(&bench.text_of("narrow.svg"));
     let budget = Budget { seed: 1, searchers: 2, limit: Limit::Iterations(PASSES) };
-    let layout = LayTask::of(&narrow, &stock, Wish::default()).expect("a layout");
+    let layout = LayTask::of(&narrow, &stock, LayWish::default()).expect("a layout");
     let laid = layout.search(&budget, &mut |_| Continue::Search).expect("a layout");
     assert_eq!(laid.verdict, LaidVerdict::Fits);
     let by_hand = figures(&coat, &narrow, &stock, &laid).expect("figures");
@@ -41,7 +41,7 @@ fn the_plan_does_not_lose_to_the_recipe_made_by_hand_on_all_three() {
     )
     .expect("a plan");
     let best = &planned.alternatives.first().expect("an alternative").figures;
-    let told = |what: &str, figures: &Figures| {
+    let told = |what: &str, figures: &RecutFigures| {
         println!(
             "{what}: {:+} seams, {} edges off the grain, {:.0} mm",
             figures.seams_added,

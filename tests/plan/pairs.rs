@@ -15,14 +15,14 @@ use crate::run::fixture;
 use retrue::units::Angle;
 
 /// A pattern, the cloth and limits of taste.
-struct Pair {
-    pattern: Pattern,
-    stock: Stock,
-    taste: Taste,
+pub(crate) struct Pair {
+    pub(crate) pattern: Pattern,
+    pub(crate) stock: Stock,
+    pub(crate) taste: Taste,
 }
 
 /// A fixture, with all the cloth that its pieces could want.
-fn pair(name: &str) -> Pair {
+pub(crate) fn pair(name: &str) -> Pair {
     let pattern = sheet::read(fixture(name).as_bytes(), &Default::default()).expect("a pattern").pattern;
     Pair { pattern, stock: cloth(""), taste: Taste::default() }
         .on("[main]\nwidth = \"160cm\"\nlength = \"6m\"\n[companion]\nwidth = \"110cm\"\nlength = \"1.5m\"\n\
@@ -35,17 +35,17 @@ fn cloth(text: &str) -> Stock {
 }
 
 impl Pair {
-    fn on(self, text: &str) -> Pair {
+    pub(crate) fn on(self, text: &str) -> Pair {
         Pair { stock: cloth(text), ..self }
     }
 
-    fn after(mut self, step: impl Into<Step>) -> Pair {
+    pub(crate) fn after(mut self, step: impl Into<Step>) -> Pair {
         self.pattern = step.into().apply(&self.pattern).expect("the step is done").pattern;
         self
     }
 
     /// A piece on cloth of its own, so that it is the only one in need; the others lie on wide cloth.
-    fn with_own_cloth(self, piece: &str, width: &str) -> Pair {
+    pub(crate) fn with_own_cloth(self, piece: &str, width: &str) -> Pair {
         let step = SetPiece {
             cloth: Some("own".parse().expect("a name")),
             ..SetPiece::of(piece.parse().expect("a name"))
@@ -56,23 +56,24 @@ impl Pair {
         ))
     }
 
-    fn with_taste(self, text: &str) -> Pair {
+    pub(crate) fn with_taste(self, text: &str) -> Pair {
         let taste = file::read(text, &self.pattern).expect("a plan file");
         Pair { taste, ..self }
     }
 
-    fn planned(&self) -> Planned {
+    pub(crate) fn planned(&self) -> Planned {
         self.planned_with(&Effort {
             recuts: 120,
             trials: 5,
             quick: Limit::Iterations(40),
+            again: Limit::Iterations(100),
             good: Limit::Iterations(40),
             alternatives: 3,
             ..Effort::default()
         })
     }
 
-    fn planned_with(&self, effort: &Effort) -> Planned {
+    pub(crate) fn planned_with(&self, effort: &Effort) -> Planned {
         plan(
             PlanTask {
                 pattern: &self.pattern,
@@ -87,7 +88,7 @@ impl Pair {
     }
 
     /// The changes of each alternative. All are true, made by their steps, and their pieces fit.
-    fn answers(&self) -> Vec<Vec<(ChangeKind, String)>> {
+    pub(crate) fn answers(&self) -> Vec<Vec<(ChangeKind, String)>> {
         let planned = self.planned();
         for alternative in &planned.alternatives {
             let mut pattern = self.pattern.clone();
@@ -99,7 +100,7 @@ impl Pair {
                 untrue.iter().all(|finding| finding.weight != retrue::truing::Weight::Untrue),
                 "{untrue:?}"
             );
-            assert!(retrue::cloth::fit::fit(&pattern, &self.stock, Angle::ZERO).expect("a fit").fits());
+            assert!(retrue::cloth::fit::fit(&pattern, &self.stock, Angle::ZERO).expect("a fit").fits);
             assert!(alternative.recipe().contains(&alternative.sentence()));
         }
         let changes = |alternative: &retrue::plan::Alternative| {

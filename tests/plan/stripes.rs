@@ -2,10 +2,10 @@
 
 use retrue::cloth::Stock;
 use retrue::cloth::file::{NoFiles, read as read_cloth};
-use retrue::cloth::layout::{LaidVerdict, LayTask, Wish};
+use retrue::cloth::layout::{LaidVerdict, LayTask, LayWish};
 use retrue::cloth::search::{Budget, Continue, Limit};
 use retrue::pattern::Pattern;
-use retrue::plan::{Figures, figures};
+use retrue::plan::{RecutFigures, figures};
 use retrue::recut::{GrainWay, Step, TurnGrain};
 use retrue::sheet;
 
@@ -20,8 +20,8 @@ fn stock(stripes: &str) -> Stock {
     read_cloth(&text, &mut NoFiles).expect("a cloth")
 }
 
-fn after(recut: &Pattern, stock: &Stock) -> Figures {
-    let layout = LayTask::of(recut, stock, Wish::default()).expect("a layout");
+fn after(recut: &Pattern, stock: &Stock) -> RecutFigures {
+    let layout = LayTask::of(recut, stock, LayWish::default()).expect("a layout");
     let budget = Budget { seed: 1, searchers: 1, limit: Limit::Iterations(20) };
     let laid = layout.search(&budget, &mut |_| Continue::Search).expect("a layout");
     assert_eq!(laid.verdict, LaidVerdict::Fits);

@@ -10,7 +10,7 @@ use std::ops::Range;
 use kurbo::{BezPath, ParamCurve, ParamCurveNearest};
 use retrue::pattern::Pattern;
 use retrue::recut::Step;
-use retrue::resew::{Drawn, ResewLimits, resew};
+use retrue::resew::{DrawnPattern, ResewLimits, resew};
 use retrue::sheet;
 use retrue::tolerance::SAME_LEDGER_AREA;
 use retrue::units::Unit;
@@ -418,8 +418,8 @@ fn told(made: &Made, edit: &Edit) -> Vec<String> {
         Ok(read) => read,
         Err(error) => return vec![error.to_string()],
     };
-    let drawn = Drawn { pattern: &new.pattern, snapped: &new.snapped };
-    match resew(Drawn::from(&made.old), drawn) {
+    let drawn = DrawnPattern { pattern: &new.pattern, snapped: &new.snapped };
+    match resew(DrawnPattern::from(&made.old), drawn) {
         Err(error) => vec![error.to_string()],
         Ok(resewn) => {
             let findings = resewn.findings(&ResewLimits::default());

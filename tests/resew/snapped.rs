@@ -2,7 +2,7 @@
 
 use kurbo::{BezPath, PathEl, Point, Vec2};
 use retrue::pattern::{Pattern, Piece, Snap};
-use retrue::resew::{Drawn, ResewLimits, resew};
+use retrue::resew::{DrawnPattern, ResewLimits, resew};
 use retrue::sheet;
 use retrue::tolerance::GAP_TOLD;
 use retrue::units::Unit;
@@ -84,8 +84,9 @@ fn drawn_off(pattern: &Pattern, text: &str, by: f64) -> Vec<(String, String)> {
 
 fn told(old: &Pattern, text: &str) -> Vec<String> {
     let new = sheet::read(text.as_bytes(), &Default::default()).expect("a sheet");
-    let drawn = Drawn { pattern: &new.pattern, snapped: &new.snapped };
-    let findings = resew(Drawn::from(old), drawn).expect("of one history").findings(&ResewLimits::default());
+    let drawn = DrawnPattern { pattern: &new.pattern, snapped: &new.snapped };
+    let findings =
+        resew(DrawnPattern::from(old), drawn).expect("of one history").findings(&ResewLimits::default());
     findings.iter().map(|finding| finding.sentence(Unit::Millimetre)).collect()
 }
 
@@ -123,6 +124,6 @@ fn what_was_drawn_off_before_is_no_change_and_is_told_on_reading() {
     assert_eq!(snapped.at, id);
     assert!(!matches!(snapped.how, Snap::Joined { .. }));
     assert!(sheet.notes.iter().any(|note| note.to_string() == snapped.to_string()), "{:?}", sheet.notes);
-    let drawn = Drawn { pattern: &sheet.pattern, snapped: &sheet.snapped };
+    let drawn = DrawnPattern { pattern: &sheet.pattern, snapped: &sheet.snapped };
     assert!(resew(drawn, drawn).unwrap().findings(&ResewLimits::default()).is_empty());
 }

@@ -122,3 +122,33 @@ fn derived_things_do_not_pile_up() {
     let without_kind = once.replace(" data-kind=\"derived\" data-shows", " data-shows");
     assert_eq!(sheet::write(&read(&without_kind)).unwrap(), again);
 }
+
+/// A cutting line that was changed by hand is told by every reader, with its piece and how far it is off; what a drawing program
+/// rounds it to is not.
+#[test]
+fn a_cutting_line_changed_by_hand_is_told() {
+    use retrue::sheet::SheetNote;
+
+    let written = retrue::sheet::write(&read(fixture("coat"))).unwrap();
+    let notes = |text: &str| retrue::sheet::read(text.as_bytes(), &Default::default()).unwrap().notes;
+    let told = |text: &str| -> Vec<(String, f64)> {
+        let notes = notes(text);
+        let lines = notes.iter().filter_map(|note| match note {
+            SheetNote::OtherCuttingLine { piece, off } => Some((piece.to_string(), off.mm())),
+            _ => None,
+        });
+        lines.collect()
+    };
+    assert_eq!(told(&written), []);
+    let (before, line) = written.split_once("data-shows=\"cutting-line\" d=\"").unwrap();
+    let (path, after) = line.split_once('"').unwrap();
+    let shifted = |by: f64| {
+        let mut moved = kurbo::BezPath::from_svg(path).unwrap();
+        moved.apply_affine(kurbo::Affine::translate((by, 0.0)));
+        format!("{before}data-shows=\"cutting-line\" d=\"{}\"{after}", moved.to_svg())
+    };
+    assert_eq!(told(&shifted(0.004)), []);
+    let [(_, off)] = &told(&shifted(8.0))[..] else { panic!("one piece") };
+    assert!((7.0..=8.01).contains(off), "{off}");
+    assert!(notes(&shifted(8.0)).iter().any(SheetNote::is_warning));
+}

@@ -7,7 +7,7 @@ use crate::run::Bench;
 use kurbo::{Point, Vec2};
 use proptest::prelude::*;
 use retrue::pattern::{Finish, Grainline, Pattern, Piece};
-use retrue::recut::{Names, Split, Step};
+use retrue::recut::{PieceNames, Split, Step};
 
 fn config() -> ProptestConfig {
     kept_in("tests/proptest-regressions/part_names.txt", 256)
@@ -44,7 +44,7 @@ fn front(block: &Block, quarters: u8, tilt: f64) -> Pattern {
     Pattern::new(vec![piece], Vec::new()).expect("a pattern")
 }
 
-fn split(pattern: &Pattern, line: &str, names: Option<Names>) -> Option<Pattern> {
+fn split(pattern: &Pattern, line: &str, names: Option<PieceNames>) -> Option<Pattern> {
     let piece = "front".parse().expect("a name");
     let step = Split { names, ..Split::of(piece, line.parse().ok()?) };
     Step::from(step).apply(pattern).ok().map(|recut| recut.pattern)
@@ -103,7 +103,7 @@ fn parts_are_named_by_the_grain() {
         if runs == (true, true) {
             prop_assert!(centre_of(first).is_some(), "the part at the centre does not reach it");
         }
-        let names: Names = "a, b".parse().expect("names");
+        let names: PieceNames = "a, b".parse().expect("names");
         let asked = split(&before, &line, Some(names)).expect("the same cut");
         let a = part(&asked, "a");
         let is_first = |one: &Piece| (one.net_area() - a.net_area()).abs() < 1e-6;

@@ -1,13 +1,13 @@
 //! What is drawn of a piece: labels keep clear of lines, stay within the piece or beside it, and say what they must.
 
 use kurbo::{BezPath, PathEl, Shape};
-use retrue::allowance::SewingOrder;
+use retrue::allowance::{Halves, SewingOrder};
 use retrue::canvas::{Drawing, Label, LineKind, Lying};
 use retrue::curve::{Point, Vec2};
-use retrue::pattern::{Finish, Pattern, Piece, Twins};
+use retrue::pattern::{Copy, Finish, Pattern, Piece, Twins};
 use retrue::recut::{AddBand, Step};
 use retrue::sheet::{self, ReadOptions};
-use retrue::show::piece::{Form, Hand, PieceDrawing, PieceStyle};
+use retrue::show::piece::{PieceDrawing, PieceStyle};
 use retrue::units::{Length, Unit};
 
 /// Every shipped sheet, and the outcome of the main job.
@@ -25,23 +25,23 @@ fn pattern(file: &str) -> Pattern {
     sheet::read(&bytes, &ReadOptions::default()).expect("a sound sheet").pattern
 }
 
-const STYLES: [(Form, Hand, Lying); 5] = [
-    (Form::AsDrawn, Hand::AsDrawn, Lying::Upright),
-    (Form::Opened, Hand::AsDrawn, Lying::Upright),
-    (Form::AsDrawn, Hand::Mirrored, Lying::Upright),
-    (Form::Opened, Hand::Mirrored, Lying::Quarter),
-    (Form::AsDrawn, Hand::AsDrawn, Lying::Half),
+const STYLES: [(Halves, Copy, Lying); 5] = [
+    (Halves::OnFold, Copy::Drawn, Lying::Upright),
+    (Halves::Opened, Copy::Drawn, Lying::Upright),
+    (Halves::OnFold, Copy::Mirrored, Lying::Upright),
+    (Halves::Opened, Copy::Mirrored, Lying::Quarter),
+    (Halves::OnFold, Copy::Drawn, Lying::Half),
 ];
 
-fn each_drawn_piece(mut check: impl FnMut(&Pattern, &Piece, Form, &PieceDrawing)) {
+fn each_drawn_piece(mut check: impl FnMut(&Pattern, &Piece, Halves, &PieceDrawing)) {
     for file in SHEETS {
         let pattern = pattern(file);
         let order = SewingOrder::of(&pattern);
         for piece in pattern.pieces() {
-            for (form, hand, lying) in STYLES {
-                let style = PieceStyle { form, hand, lying, ..PieceStyle::for_cutting(Unit::Millimetre) };
+            for (halves, hand, lying) in STYLES {
+                let style = PieceStyle { halves, hand, lying, ..PieceStyle::for_cutting(Unit::Millimetre) };
                 let drawn = PieceDrawing::of(&order, piece, &style).expect("a piece that can be drawn");
-                check(&pattern, piece, form, &drawn);
+                check(&pattern, piece, halves, &drawn);
             }
         }
     }
@@ -72,7 +72,7 @@ fn corners(label: &Label) -> Vec<Point> {
 #[test]
 fn no_label_lies_on_a_line() {
     let mut labels = 0;
-    each_drawn_piece(|_, piece, form, drawn| {
+    each_drawn_piece(|_, piece, halves, drawn| {
         let lines: Vec<(LineKind, Vec<Point>)> =
             drawn.drawing.strokes.iter().map(|stroke| (stroke.kind, walked(&stroke.path))).collect();
         for label in &drawn.drawing.labels {
@@ -85,7 +85,7 @@ fn no_label_lies_on_a_line() {
                     .find(|point| is_under(label, **point));
                 assert!(
                     struck.is_none(),
-                    "{} {form:?}: `{}` lies on {kind:?} at {struck:?}",
+                    "{} {halves:?}: `{}` lies on {kind:?} at {struck:?}",
                     piece.name(),
                     label.text
                 );
@@ -138,7 +138,7 @@ fn says(drawing: &Drawing, text: &str) -> bool {
 /// Broken texts are read as one: their lines follow one another.
 #[test]
 fn every_piece_says_what_its_user_needs() {
-    each_drawn_piece(|pattern, piece, form, drawn| {
+    each_drawn_piece(|pattern, piece, halves, drawn| {
         let needed = |text: &str| {
             assert!(
                 says(&drawn.drawing, text),
@@ -157,7 +157,7 @@ fn every_piece_says_what_its_user_needs() {
         needed(&format!("{} cloth", piece.cloth));
         for edge in piece.edges() {
             match edge.finish {
-                Finish::Fold if form == Form::AsDrawn => needed(&format!("{}: place on fold", edge.name)),
+                Finish::Fold if halves == Halves::OnFold => needed(&format!("{}: place on fold", edge.name)),
                 Finish::Fold => needed(&format!("{}, opened out: do not cut", edge.name)),
                 Finish::Hem => {
                     needed(&format!("{}: turn up {}", edge.name, edge.allowance.show(Unit::Millimetre)))
@@ -237,16 +237,16 @@ fn an_edge_tells_what_it_is_sewn_to_and_its_allowance() {
 fn the_fold_is_not_drawn_as_a_line_to_cut() {
     let length = |path: &BezPath| path.perimeter(1e-6);
     let mut folds = 0;
-    each_drawn_piece(|_, piece, form, drawn| {
+    each_drawn_piece(|_, piece, halves, drawn| {
         let of = |kind: LineKind| {
             let strokes = drawn.drawing.strokes.iter().filter(move |stroke| stroke.kind == kind);
             strokes.map(|stroke| length(&stroke.path)).sum::<f64>()
         };
         let outline = length(&drawn.outline);
-        let folded = if form == Form::Opened { 0.0 } else { of(LineKind::Fold) };
+        let folded = if halves == Halves::Opened { 0.0 } else { of(LineKind::Fold) };
         assert!(matches!(drawn.outline.elements().last(), Some(PathEl::ClosePath)), "{}", piece.name());
         let drawn_round = of(LineKind::CuttingLine) + of(LineKind::OnSelvedge) + folded;
-        assert!((drawn_round - outline).abs() < 0.01, "{} {form:?}", piece.name());
+        assert!((drawn_round - outline).abs() < 0.01, "{} {halves:?}", piece.name());
         if let Some(fold) = piece.fold() {
             folds += 1;
             assert!(of(LineKind::Fold) >= piece.edge(fold).curve.length() - 0.01);

@@ -240,3 +240,31 @@ fn both_sides_of_a_ring_say_where_it_begins() {
         found.push(seams(&pattern));
     }
 }
+
+/// Where the notches alone tell which ends of a seam meet, the sheet that is written says it: the same notch moved by hand to where
+/// it would meet the other way round does not turn the seam about.
+#[test]
+fn a_notch_moved_by_hand_does_not_turn_its_seam() {
+    use retrue::truing::{FindingKind, Limits, check};
+
+    let text = retrue::sheet::write(&read(crate::fixture("awkward"))).unwrap();
+    let notch = text.lines().find(|line| line.contains("id=\"tab.top-notch\"")).unwrap();
+    let moved = |by: f64| {
+        let path = notch.split(" d=\"").nth(1).and_then(|rest| rest.split('"').next()).unwrap();
+        let mut line = kurbo::BezPath::from_svg(path).unwrap();
+        line.apply_affine(kurbo::Affine::translate((by, 0.0)));
+        read(text.replace(notch, &notch.replace(path, &line.to_svg())))
+    };
+    let drift = |by: f64| {
+        let found = check(&moved(by), &Limits::default());
+        found
+            .iter()
+            .filter(|found| found.kind == FindingKind::NotchDrift)
+            .map(|found| found.number)
+            .fold(0.0, f64::max)
+    };
+    for by in [3.0, 8.0, 16.0, 20.0, 24.0] {
+        let told = drift(by);
+        assert!((told - by).abs() < 0.01, "moved {by}: {told}");
+    }
+}

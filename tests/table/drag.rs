@@ -1,7 +1,7 @@
 //! What a hand that holds a seam means.
 
 use crate::bench::{Bench, CLOTH, hand, keep, narrow_allowances, step, tried};
-use retrue::table::Way;
+use retrue::table::Handling;
 use serde_json::json;
 
 /// Dragged inward the piece that is held gives, outward it takes; the garment stays as large as it was all the same.
@@ -176,7 +176,7 @@ fn a_seam_that_was_moved_in_is_nudged_back_out() {
         let edge = seen.pieces.iter().flat_map(|piece| piece.edges.clone()).find(|seen| seen.name == edge);
         edge.expect("an edge").ways[0].way
     };
-    assert_eq!((usual("back.side"), usual("front.side")), (Way::Straight, Way::AsItRan));
+    assert_eq!((usual("back.side"), usual("front.side")), (Handling::Straight, Handling::AsItRan));
     for (edge, way, by) in [("back.side", "straight", 1.0), ("front.side", "as-it-ran", 1.0)] {
         for far in [2.0, 5.0, 10.0, 20.0, 40.0] {
             let trial = tried(&table, &hand(&table, edge, by * far, way, 0.0));

@@ -2,9 +2,9 @@
 
 use std::collections::BTreeSet;
 
-use retrue::recipe::{Recipe, Turn};
+use retrue::recipe::{OnOrOff, Recipe};
 use retrue::recut::Step;
-use retrue::table::{At, Form, Thing};
+use retrue::table::{At, OperationForm, Thing};
 use serde_json::{Value, json};
 
 use crate::bench::{Bench, keep, narrow_allowances, step};
@@ -13,7 +13,7 @@ fn thing(value: Value) -> Thing {
     serde_json::from_value(value).expect("a thing")
 }
 
-fn filled(form: &Form, name: &str) -> Option<String> {
+fn filled(form: &OperationForm, name: &str) -> Option<String> {
     form.fields.iter().find(|field| field.name == name).map(|field| field.value.clone())
 }
 
@@ -151,7 +151,7 @@ fn a_step_is_inserted_before_another() {
     table.keep_at(&split, At::Before(2), table.revision()).expect("kept");
     let recipe = Recipe::read(&bench.text("recipe.toml"), &[]).expect("a recipe");
     let names: Vec<_> = recipe.steps.iter().map(|step| (step.step.name(), step.turn)).collect();
-    let expected = [("set-allowance", Turn::On), ("split", Turn::On), ("turn-grain", Turn::Off)];
+    let expected = [("set-allowance", OnOrOff::On), ("split", OnOrOff::On), ("turn-grain", OnOrOff::Off)];
     assert_eq!(names, expected);
     assert_eq!(bench.text("pattern.svg"), bench.applied());
     assert!(table.keep_at(&split, At::Before(9), table.revision()).is_err(), "there is no such step");
@@ -206,7 +206,7 @@ fn a_step_that_is_left_out_is_put_back_where_it_is_changed() {
     let mut table = bench.table();
     keep(&mut table, &narrow_allowances());
     keep(&mut table, &step(json!({ "do": "turn-grain", "piece": "sleeve", "to": "crosswise" })));
-    table.turn(1, Turn::Off, table.revision()).expect("left out");
+    table.turn(1, OnOrOff::Off, table.revision()).expect("left out");
     let wider = step(json!({ "do": "set-allowance", "edges": "back.side, front.side", "allowance": "9mm" }));
     assert_eq!(table.laid().tried(&wider, At::InPlaceOf(1)).refused, None);
     table.keep_at(&wider, At::InPlaceOf(1), table.revision()).expect("kept");

@@ -1,8 +1,8 @@
 //! What is kept: on disk as the command makes it, undone, done again, left out, and there after a restart.
 
 use retrue::cloth::Size;
-use retrue::cloth::layout::{LayTask, Wish};
-use retrue::recipe::Turn;
+use retrue::cloth::layout::{LayTask, LayWish};
+use retrue::recipe::OnOrOff;
 use retrue::table::{At, Folder, FolderFault, Table, TableFault, Thing};
 use serde_json::json;
 
@@ -86,7 +86,7 @@ fn leaving_a_step_out_leaves_out_what_cannot_be_done_without_it() {
     );
     keep(&mut table, &step(json!({ "do": "turn-grain", "piece": "upper", "to": "crosswise" })));
     keep(&mut table, &narrow_allowances());
-    table.turn(1, Turn::Off, table.revision()).expect("left out");
+    table.turn(1, OnOrOff::Off, table.revision()).expect("left out");
     let seen = table.seen();
     assert_eq!(seen.steps.iter().map(|step| step.left_out).collect::<Vec<_>>(), [true, true, false]);
     let text = bench.text("recipe.toml");
@@ -96,9 +96,9 @@ fn leaving_a_step_out_leaves_out_what_cannot_be_done_without_it() {
     assert!(reasons[1].is_some_and(|why| why.contains("no piece named `upper`")), "{reasons:?}");
     assert_eq!((reasons[0], reasons[2]), (None, None));
     assert_eq!(bench.text("pattern.svg"), bench.applied());
-    assert!(table.turn(2, Turn::On, table.revision()).is_err(), "it cannot be done yet");
-    table.turn(1, Turn::On, table.revision()).expect("put back");
-    table.turn(2, Turn::On, table.revision()).expect("put back");
+    assert!(table.turn(2, OnOrOff::On, table.revision()).is_err(), "it cannot be done yet");
+    table.turn(1, OnOrOff::On, table.revision()).expect("put back");
+    table.turn(2, OnOrOff::On, table.revision()).expect("put back");
     assert!(table.seen().steps.iter().all(|step| !step.left_out));
     assert_eq!(bench.text("pattern.svg"), bench.applied());
 }
@@ -188,10 +188,10 @@ fn a_piece_is_left_out_of_the_job_and_taken_back() {
     assert_eq!(bench.text("pattern.svg"), bench.applied());
     let stock = CLOTH.parse::<Size>().expect("a size").stock().expect("cloth");
     let laid = table.laid();
-    let task = LayTask::of(laid.pattern(), &stock, Wish::default()).expect("a task");
+    let task = LayTask::of(laid.pattern(), &stock, LayWish::default()).expect("a task");
     assert!(task.copies.iter().all(|copy| copy.piece.as_str() != "pocket-bag"));
     assert!(
-        task.without_cloth.iter().all(|(piece, _)| piece.as_str() != "pocket-bag"),
+        task.without_cloth.iter().all(|without| without.piece.as_str() != "pocket-bag"),
         "it lies nowhere on purpose"
     );
     let back = step(offered(&table).step);

@@ -149,7 +149,7 @@ fn six_gores_go_round_the_hip() {
     let pattern = pattern(pieces, vec![]);
     assert!((around(&pattern, "hip") - hip).abs() < CLOSE);
     let girth = &truing::girths(&pattern)[0];
-    let inches: Vec<f64> = girth.parts.iter().map(|(_, width)| width.mm() / MM_PER_INCH).collect();
+    let inches: Vec<f64> = girth.parts.iter().map(|part| part.width.mm() / MM_PER_INCH).collect();
     for (width, published) in inches.iter().zip([10.0 / 3.0, 10.0 / 3.0, 20.0 / 3.0, 20.0 / 3.0]) {
         assert!((width - published).abs() < CLOSE);
     }

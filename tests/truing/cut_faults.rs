@@ -3,7 +3,7 @@
 //! Whether one is a fault at all is measured here, on the cutting line as it is drawn.
 
 use kurbo::Shape;
-use retrue::allowance::{CutEnd, CutShape, CuttingLines, cutting_lines};
+use retrue::allowance::{CutShape, CuttingLineEnds, CuttingLines, cutting_lines};
 use retrue::curve::{Point, Vec2};
 use retrue::pattern::{CornerShape, EdgeId, EdgeRef, Finish, Pattern, Piece, Selvedge, ShapedCorner};
 use retrue::units::Length;
@@ -53,7 +53,7 @@ pub fn corners_set(pattern: &Pattern) -> Vec<Fault> {
 }
 
 /// Why the ends of two lines need not be told of.
-fn meets_all_the_same(pattern: &Pattern, end: &CutEnd) -> Option<&'static str> {
+fn meets_all_the_same(pattern: &Pattern, end: &CuttingLineEnds) -> Option<&'static str> {
     let [(first, beside_first), (second, beside_second)] = &end.at;
     let finish = |edge: &EdgeRef| pattern.find_edge(edge).unwrap().finish;
     if [first, second].into_iter().any(|edge| finish(edge) == Finish::Free) {

@@ -6,7 +6,7 @@ use clipper2_rust::{FillRule, PathD, PathsD, Point as ClipperPoint, difference_d
 use proptest::prelude::*;
 use retrue::curve::{Curve, Motion, Point, Radians};
 use retrue::pattern::{Cut, NotchCount, Pattern, Piece};
-use retrue::truing::{Finding, Limits, SeamWalk, check, girths, walk_seam};
+use retrue::truing::{Finding, GirthPart, Limits, SeamWalk, check, girths, walk_seam};
 use retrue::units::Length;
 
 use crate::counted::kept_in;
@@ -164,7 +164,7 @@ proptest! {
         let mut piece = piece;
         piece.levels[0].stretches = vec![(inside[0].point, inside[1].point)];
         let clipped = width_by_clipping(&piece, y);
-        let mine = girths(&pattern(vec![piece.clone()], &[]))[0].parts[0].1.mm();
+        let mine = girths(&pattern(vec![piece.clone()], &[]))[0].parts[0].width.mm();
         prop_assert!((mine - clipped).abs() < 5e-3, "{mine} against {clipped}");
     }
 
@@ -188,7 +188,7 @@ proptest! {
         let [front, mut back] = pieces;
         back.cut.copies = 2 * copies;
         let girths = girths(&sewn([front, back]));
-        let [(_, front), (_, back)] = &girths[0].parts[..] else { panic!("both carry the level") };
+        let [GirthPart { width: front, .. }, GirthPart { width: back, .. }] = &girths[0].parts[..] else { panic!("both carry the level") };
         let expected = 2.0 * front.mm() + f64::from(2 * copies) * back.mm();
         prop_assert!((girths[0].around.mm() - expected).abs() < 1e-9);
     }

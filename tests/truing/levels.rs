@@ -114,7 +114,7 @@ fn a_level_further_off_is_no_better() {
 fn a_piece_may_be_left_out_of_the_girth() {
     let dress = read(&text_of("dress.svg"));
     let bust = girths(&dress).into_iter().find(|girth| girth.level.as_str() == "bust").unwrap();
-    let parts: Vec<&str> = bust.parts.iter().map(|(piece, _)| piece.as_str()).collect();
+    let parts: Vec<&str> = bust.parts.iter().map(|part| part.piece.as_str()).collect();
     assert_eq!(parts, ["bodice-back", "bodice-front"]);
     assert!((bust.around.mm() - 991.518).abs() < 1e-3, "{bust:?}");
     let text = retrue::sheet::write(&dress).unwrap();

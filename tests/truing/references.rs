@@ -135,7 +135,7 @@ fn six_gores_cut_from_a_plain_skirt_go_round_the_hip() {
         ("front-side-gore", 20.0 / 3.0),
         ("back-side-gore", 20.0 / 3.0),
     ] {
-        let part = girth.parts.iter().find(|(name, _)| name.as_str() == gore).unwrap().1.mm();
+        let part = girth.parts.iter().find(|part| part.piece.as_str() == gore).unwrap().width.mm();
         assert!((part - inches * MM_PER_INCH).abs() < 1e-3, "{gore}: {part}");
     }
 }
@@ -168,7 +168,7 @@ fn a_sleeve_by_the_published_rule_goes_round_as_far_in_two_pieces() {
     let girth = truing::girths(&sleeve).into_iter().find(|girth| girth.level.as_str() == "biceps").unwrap();
     assert!((girth.around.mm() - 2.0 * half).abs() < 1e-3, "{:?} of {}", girth.around, 2.0 * half);
     for name in ["upper", "under"] {
-        let part = girth.parts.iter().find(|(piece, _)| piece.as_str() == name).unwrap().1.mm();
+        let part = girth.parts.iter().find(|part| part.piece.as_str() == name).unwrap().width.mm();
         assert!((part - half).abs() < 1e-3, "{name}: {part} of {half}");
     }
     assert!((cap_length(&sleeve) - straight).abs() < 1e-3, "{} of {straight}", cap_length(&sleeve));

@@ -8,11 +8,11 @@ use crate::random::block::draft;
 use crate::run::{Bench, fixture};
 use crate::written_widths::{Reach, TOLD_WITHIN, reach_of_path, written_reaches};
 use proptest::prelude::*;
-use retrue::allowance::{AllowanceError, SewingOrder, as_cut};
+use retrue::allowance::{AllowanceError, Halves, SewingOrder, as_cut};
 use retrue::pattern::{Pattern, PieceName};
 use retrue::recut::{LimitWidth, Notice, Step};
 use retrue::sheet;
-use retrue::show::piece::{Form, PieceDrawing, PieceStyle};
+use retrue::show::piece::{PieceDrawing, PieceStyle};
 use retrue::show::print::{Orientation, Paper, Print, PrintOptions, SheetSize};
 use retrue::tolerance::SAME_CUT;
 use retrue::units::{Length, Unit};
@@ -223,7 +223,7 @@ fn a_print_draws_and_tells_the_width_that_is_written() {
         let pattern = read(&fixture(name));
         let written = written_reaches(&sheet::write(&pattern).expect("a sheet"));
         let order = SewingOrder::of(&pattern);
-        let style = PieceStyle { form: Form::Opened, ..PieceStyle::for_cutting(Unit::Millimetre) };
+        let style = PieceStyle { halves: Halves::Opened, ..PieceStyle::for_cutting(Unit::Millimetre) };
         for piece in pattern.pieces() {
             let name = piece.name().as_str();
             let drawn = PieceDrawing::of(&order, piece, &style).expect("a drawing");

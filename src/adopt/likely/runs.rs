@@ -1,12 +1,15 @@
 //! Several edges, one going on in the next over a seam, that are likely sewn to one edge.
 
 use crate::adopt::likely::pairs::Pair;
-use crate::adopt::likely::sides::{Ends, Side, SideAt, meeting};
+use crate::adopt::likely::sides::{Ends, Side, SideAt, unmet};
 use crate::pattern::{EdgeEnd, NotchCount};
 use crate::tolerance::{SEWN_ALIKE, SEWN_EASE_GUESSED, SEWN_NOTCHES_GUESSED};
 
 /// Edges that one edge is sewn to at most.
 const MOST_EDGES: usize = 4;
+
+/// Places along a walk, mm, each with the kind of notch that stands there or meets it.
+type Marks = Vec<(f64, NotchCount)>;
 
 /// Edges one after another, in the order in which they are walked.
 #[derive(Clone, Debug, PartialEq)]
@@ -84,19 +87,18 @@ impl Chain {
         self.sides.iter().map(|(side, _)| sides[*side].length).sum()
     }
 
-    /// The notches along it, and the seams between its edges.
-    fn marks(&self, sides: &[Side]) -> (Vec<(f64, NotchCount)>, Vec<f64>) {
+    /// The notches along it; and the seams between its edges, which a single notch meets.
+    fn marks(&self, sides: &[Side]) -> (Marks, Marks) {
         let (mut notches, mut joints) = (Vec::new(), Vec::new());
         let mut gone = 0.0;
         for (at, entered) in &self.sides {
             let side = &sides[*at];
             let along = |at: f64| if *entered == EdgeEnd::First { at } else { side.length - at };
-            let mut own: Vec<(f64, NotchCount)> =
-                side.notches.iter().map(|(at, count)| (gone + along(*at), *count)).collect();
+            let mut own: Marks = side.notches.iter().map(|(at, count)| (gone + along(*at), *count)).collect();
             own.sort_by(|a, b| a.0.total_cmp(&b.0));
             notches.extend(own);
             gone += side.length;
-            joints.push(gone);
+            joints.push((gone, NotchCount::Single));
         }
         joints.pop();
         (notches, joints)
@@ -118,12 +120,12 @@ impl Fitting {
         if ends == Ends::Across {
             own = own.iter().rev().map(|(at, count)| (side.length - at, *count)).collect();
         }
-        let within = SEWN_NOTCHES_GUESSED + ease.max(0.0);
-        let met = meeting(&own, &notches, within);
-        let at_joints = own.iter().filter(|(at, count)| {
-            *count == NotchCount::Single && joints.iter().any(|joint| (joint - at).abs() <= within)
-        });
-        let meeting = met + at_joints.count().min(own.len() - met);
+        // What is eased in puts a notch ahead, and never back.
+        let ahead = [-SEWN_NOTCHES_GUESSED, SEWN_NOTCHES_GUESSED + ease.max(0.0)];
+        let rest = unmet(&own, &notches, ahead);
+        let met = own.len() - rest.len();
+        // Between two edges one notch meets their seam; the next one beside it does not.
+        let meeting = own.len() - unmet(&rest, &joints, ahead).len();
         let alone = own.len() - meeting + notches.len() - met;
         Some(Fitting { one, chain: chain.clone(), ease, meeting, alone })
     }

@@ -214,7 +214,8 @@ impl Likeness {
             return None;
         }
         let (own, others) = (&one.notches, other.notches_from(ends));
-        let meeting = meeting(own, &others, SEWN_NOTCHES_GUESSED + longer.abs());
+        let within = SEWN_NOTCHES_GUESSED + longer.abs();
+        let meeting = own.len() - unmet(own, &others, [-within, within]).len();
         Some(Likeness {
             longer,
             shorter: one.length.min(other.length),
@@ -238,16 +239,24 @@ impl Likeness {
     }
 }
 
-/// How many notches of two walks meet, one for one, each within a distance of its partner and of the same kind.
-pub(super) fn meeting(own: &[(f64, NotchCount)], others: &[(f64, NotchCount)], within: f64) -> usize {
+/// The notches of a walk that meet none of another one: one meets one of the same kind that it is ahead of by no less than the
+/// first of two distances and no more than the second.
+pub(super) fn unmet(
+    own: &[(f64, NotchCount)],
+    others: &[(f64, NotchCount)],
+    ahead: [f64; 2],
+) -> Vec<(f64, NotchCount)> {
     let mut left: Vec<&(f64, NotchCount)> = others.iter().collect();
-    let mut met = 0;
+    let mut unmet = Vec::new();
     for (at, count) in own {
-        let near = |other: &&(f64, NotchCount)| other.1 == *count && (other.0 - at).abs() <= within;
-        if let Some(partner) = left.iter().position(near) {
-            left.remove(partner);
-            met += 1;
+        let near =
+            |other: &&(f64, NotchCount)| other.1 == *count && (ahead[0]..=ahead[1]).contains(&(at - other.0));
+        match left.iter().position(near) {
+            Some(partner) => {
+                left.remove(partner);
+            }
+            None => unmet.push((*at, *count)),
         }
     }
-    met
+    unmet
 }

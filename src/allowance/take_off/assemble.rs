@@ -3,9 +3,9 @@
 use crate::allowance::take_off::corner::{FoundCorner, find};
 use crate::allowance::take_off::dart::{Open, open_on};
 use crate::allowance::take_off::error::TakeOffError;
-use crate::allowance::take_off::seamline::{Depths, End, SeamlinePart, part};
+use crate::allowance::take_off::seamline::{Depths, PartEnd, SeamlinePart, part};
 use crate::allowance::take_off::settle::{settled, wanted};
-use crate::allowance::take_off::span::{Between, EdgeSpan, spans};
+use crate::allowance::take_off::span::{BetweenSpans, EdgeSpan, spans};
 use crate::allowance::take_off::{
     DrawnCuttingLine, DrawnDart, TakenCorner, TakenDart, TakenEdge, TakenOff, Unknown, UnknownStretch,
 };
@@ -33,7 +33,7 @@ pub fn take_off(drawn: &DrawnCuttingLine) -> Result<TakenOff, TakeOffError> {
     for (index, span) in spans.iter().enumerate() {
         let (previous, next) = ((index + count - 1) % count, (index + 1) % count);
         let depths = Depths { before: spans[previous].depth(), after: spans[next].depth() };
-        let ends = (End::entering(&found[previous]), End::leaving(&found[index]));
+        let ends = (PartEnd::entering(&found[previous]), PartEnd::leaving(&found[index]));
         add_edge(&mut taken, span, &open[index], ends, depths)?;
     }
     check_outline(&taken.edges)?;
@@ -51,7 +51,7 @@ fn add_edge(
     taken: &mut TakenOff,
     span: &EdgeSpan,
     open: &[Open<'_>],
-    ends: (End, End),
+    ends: (PartEnd, PartEnd),
     depths: Depths,
 ) -> Result<(), TakeOffError> {
     let starts = std::iter::once(ends.0).chain(open.iter().map(|open| open.enter));
@@ -133,7 +133,7 @@ fn corners_of(
         let to = open[(index + 1) % count].first().map_or(second.line.length(), |open| open.leave.on_line);
         let tail = first.line.stretch(from, first.line.length()).map_err(TakeOffError::Open)?;
         let head = second.line.stretch(0.0, to).map_err(TakeOffError::Open)?;
-        let between: Vec<&Curve> = first.after.iter().map(Between::line).collect();
+        let between: Vec<&Curve> = first.after.iter().map(BetweenSpans::line).collect();
         let seen = (EdgeSpan { line: tail, ..first.clone() }, EdgeSpan { line: head, ..second.clone() });
         let found = find(&seen.0, &seen.1, &between, wanted(first, second, corners))?;
         Ok(FoundCorner { leave: found.leave + from, ..found })

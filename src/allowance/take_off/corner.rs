@@ -12,7 +12,7 @@
 //! ```
 
 use crate::allowance::beside::{arm, leaving_arm};
-use crate::allowance::corner::{Corner, Join, Tip, Which};
+use crate::allowance::corner::{Corner, Join, MitreTip, Which};
 use crate::allowance::take_off::error::TakeOffError;
 use crate::allowance::take_off::inside::inside;
 use crate::allowance::take_off::run_on::{MetLines, met};
@@ -50,7 +50,7 @@ const LEAST_KEPT: f64 = 0.1;
 const LAID: u32 = 24;
 
 /// The drawing round a corner.
-struct Sight<'a> {
+struct AroundCorner<'a> {
     first: &'a EdgeSpan,
     second: &'a EdgeSpan,
     wanted: Option<&'a CornerShape>,
@@ -75,14 +75,14 @@ struct Choice {
     /// How many kinks of the drawing are the shape's.
     explains: usize,
     /// Whether the lines leave their edges where they were said to.
-    cut: Cut,
+    cut: LeavesAt,
     /// By how much the corner may be off where a line ran on, mm.
     doubt: f64,
 }
 
 /// Where the lines of a choice leave their edges.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Cut {
+enum LeavesAt {
     /// Where they were said to.
     AsSaid,
     /// At a kink before or after.
@@ -92,7 +92,7 @@ enum Cut {
 impl Choice {
     fn fits(&self) -> bool {
         let folded = self.shape == Some(CornerShape::TurnedUp);
-        self.off <= if folded || self.cut == Cut::AsSaid { SHAPE_FITS + self.doubt } else { KINK_FITS }
+        self.off <= if folded || self.cut == LeavesAt::AsSaid { SHAPE_FITS + self.doubt } else { KINK_FITS }
     }
 }
 
@@ -107,7 +107,7 @@ pub(super) fn find(
     between: &[&Curve],
     wanted: Option<&CornerShape>,
 ) -> Result<FoundCorner, TakeOffError> {
-    let sight = Sight::of(first, second, between, wanted)?;
+    let sight = AroundCorner::of(first, second, between, wanted)?;
     let choices = sight.choices()?;
     let best = sight.best(choices).ok_or_else(|| TakeOffError::NoCorner {
         first: first.edge.name.clone(),
@@ -124,13 +124,13 @@ pub(super) fn find(
     })
 }
 
-impl<'a> Sight<'a> {
+impl<'a> AroundCorner<'a> {
     fn of(
         first: &'a EdgeSpan,
         second: &'a EdgeSpan,
         between: &[&Curve],
         wanted: Option<&'a CornerShape>,
-    ) -> Result<Sight<'a>, TakeOffError> {
+    ) -> Result<AroundCorner<'a>, TakeOffError> {
         // Twice: a hem's side is reflected, and so must be seen as far above the fold as it is drawn below.
         let reach = 2.0 * SHAPE_REACH * first.depth().max(second.depth()) + CONTEXT;
         let begins = (first.line.length() - reach).max(0.0);
@@ -143,7 +143,15 @@ impl<'a> Sight<'a> {
         let enters = drawn.length();
         let after = second.line.stretch(0.0, reach.min(second.line.length())).map_err(open)?;
         let drawn = drawn.joined(&after).map_err(open)?;
-        Ok(Sight { first, second, wanted, drawn, between: (leaves, enters), begins, count: between.len() })
+        Ok(AroundCorner {
+            first,
+            second,
+            wanted,
+            drawn,
+            between: (leaves, enters),
+            begins,
+            count: between.len(),
+        })
     }
 
     fn deepest(&self) -> f64 {
@@ -171,7 +179,7 @@ impl<'a> Sight<'a> {
         let mut choices = Vec::new();
         for (before, leave) in ends.iter().enumerate() {
             for (after, enter) in starts.iter().enumerate() {
-                let cut = if before == 0 && after == 0 { Cut::AsSaid } else { Cut::AtKink };
+                let cut = if before == 0 && after == 0 { LeavesAt::AsSaid } else { LeavesAt::AtKink };
                 choices.extend(self.choice((*leave, *enter), before + after + self.count, cut)?);
             }
         }
@@ -182,7 +190,7 @@ impl<'a> Sight<'a> {
         &self,
         (leave, enter): (f64, f64),
         explains: usize,
-        cut: Cut,
+        cut: LeavesAt,
     ) -> Result<Vec<Choice>, TakeOffError> {
         let open = TakeOffError::Open;
         let before = inside(&self.drawn.stretch(0.0, leave).map_err(open)?, &self.first.edge)?;
@@ -195,7 +203,7 @@ impl<'a> Sight<'a> {
         let at = met.at;
         let choice = |shape, off| Choice { leave, enter, at, shape, off, explains, cut, doubt: met.doubt };
         let mut choices: Vec<Choice> = Vec::new();
-        let doubtful = cut == Cut::AtKink && met.doubt > SEAMLINE_UNSURE;
+        let doubtful = cut == LeavesAt::AtKink && met.doubt > SEAMLINE_UNSURE;
         for (shape, join) in self.shapes(&corner, (leave, enter)) {
             // Kinks near the end of a line that bends may be its own; only a hem's fold explains them all the same.
             if doubtful && shape != CornerShape::TurnedUp {
@@ -205,7 +213,7 @@ impl<'a> Sight<'a> {
                 choices.push(choice(Some(shape), off));
             }
         }
-        if cut == Cut::AsSaid {
+        if cut == LeavesAt::AsSaid {
             choices.push(choice(None, f64::INFINITY));
         }
         Ok(choices)
@@ -238,8 +246,8 @@ impl<'a> Sight<'a> {
         };
         let turned_up = hem.and_then(|hem| corner.turned_up(hem)).map(|join| (CornerShape::TurnedUp, join));
         let mut shapes: Vec<(CornerShape, Join)> = turned_up.into_iter().collect();
-        shapes.push((CornerShape::Mitre, corner.mitre(Tip::CutOff)));
-        shapes.push((CornerShape::Mitre, corner.mitre(Tip::Kept)));
+        shapes.push((CornerShape::Mitre, corner.mitre(MitreTip::CutOff)));
+        shapes.push((CornerShape::Mitre, corner.mitre(MitreTip::Kept)));
         shapes.extend(squared(Which::First, &self.first.edge.name));
         shapes.extend(squared(Which::Second, &self.second.edge.name));
         shapes.push((CornerShape::Jog, corner.jog()));

@@ -14,11 +14,11 @@
 //! ```
 
 use crate::allowance::beside::{arm, leaving_arm};
-use crate::allowance::cap::{Opening, cap, out_of_mouth};
+use crate::allowance::cap::{DartMouth, cap, out_of_mouth};
 use crate::allowance::take_off::error::TakeOffError;
 use crate::allowance::take_off::inside::inside;
 use crate::allowance::take_off::run_on::{Ahead, RunOn};
-use crate::allowance::take_off::seamline::End;
+use crate::allowance::take_off::seamline::PartEnd;
 use crate::allowance::take_off::span::{EdgeSpan, kinks};
 use crate::allowance::take_off::{DartKnownBy, DartShown, DrawnDart};
 use crate::curve::{Curve, Joint, Motion, Point, Vec2, left_of, offset};
@@ -32,9 +32,9 @@ use crate::tolerance::{
 pub(super) struct Open<'a> {
     pub dart: &'a DrawnDart,
     /// The end of the edge's part before the mouth.
-    pub leave: End,
+    pub leave: PartEnd,
     /// The start of the part after it.
-    pub enter: End,
+    pub enter: PartEnd,
     pub legs: Option<(Curve, Curve)>,
     pub known_by: DartKnownBy,
     pub toward: Option<EdgeEnd>,
@@ -71,19 +71,19 @@ fn no_dart(span: &EdgeSpan, dart: &DrawnDart) -> TakeOffError {
 }
 
 /// The lines inside before and after a dart, run on.
-struct Sides {
+struct DartSides {
     before: RunOn,
     after: RunOn,
 }
 
-impl Sides {
-    fn of(span: &EdgeSpan, leave: f64, enter: f64) -> Option<Sides> {
+impl DartSides {
+    fn of(span: &EdgeSpan, leave: f64, enter: f64) -> Option<DartSides> {
         let reach = CAP_REACH + MITRE_REACH * span.depth();
         let length = span.line.length();
         let before = span.line.stretch((leave - reach).max(0.0), leave).ok()?;
         let after = span.line.stretch(enter, (enter + reach).min(length)).ok()?;
         let (before, after) = (inside(&before, &span.edge).ok()?, inside(&after, &span.edge).ok()?);
-        Some(Sides {
+        Some(DartSides {
             before: RunOn::of(&before, 0.0, reach, Ahead::Bent),
             after: RunOn::of(&after, reach, 0.0, Ahead::Bent),
         })
@@ -130,13 +130,13 @@ fn by_legs<'a>(
         (a, b, first, second) = (b, a, second, first);
     }
     let (leave, enter) = (leave_at(span, a.1), enter_at(span, b.1));
-    let sides = Sides::of(span, leave, enter).ok_or_else(|| no_dart(span, dart))?;
+    let sides = DartSides::of(span, leave, enter).ok_or_else(|| no_dart(span, dart))?;
     let first = to_mouth(span, dart, first, &sides.before.line, a.0)?;
     let second = to_mouth(span, dart, second, &sides.after.line, b.0)?;
     let mut open = Open {
         dart,
-        leave: End::mouth(leave, first.start()),
-        enter: End::mouth(enter, second.start()),
+        leave: PartEnd::mouth(leave, first.start()),
+        enter: PartEnd::mouth(enter, second.start()),
         legs: Some((first, second)),
         known_by: DartKnownBy::Legs,
         toward: None,
@@ -190,7 +190,7 @@ fn by_mouth<'a>(
         (Some(first), Some(last)) => (first.min(from), last.max(to)),
         _ => (from, to),
     };
-    let sides = Sides::of(span, leave, enter).ok_or_else(|| no_dart(span, dart))?;
+    let sides = DartSides::of(span, leave, enter).ok_or_else(|| no_dart(span, dart))?;
     let on_seamline = |line: &Curve, point: Point| {
         let near = line.nearest(point);
         let off = near.distance;
@@ -206,8 +206,8 @@ fn by_mouth<'a>(
     let (first, second) = (on_seamline(&sides.before.line, a)?, on_seamline(&sides.after.line, b)?);
     Ok(Open {
         dart,
-        leave: End::mouth(leave, first),
-        enter: End::mouth(enter, second),
+        leave: PartEnd::mouth(leave, first),
+        enter: PartEnd::mouth(enter, second),
         legs: None,
         known_by: DartKnownBy::Mouth,
         toward: None,
@@ -221,7 +221,7 @@ fn wedge<'a>(span: &EdgeSpan, dart: &'a DrawnDart, seen: &[Joint]) -> Option<Ope
     let after = seen[tip + 1..].iter().find(|kink| kink.turn > WEDGE_TURN / 2.0)?.at;
     let first = span.line.stretch(before, seen[tip].at).ok()?;
     let second = span.line.stretch(seen[tip].at, after).ok()?.reversed();
-    let sides = Sides::of(span, before, after)?;
+    let sides = DartSides::of(span, before, after)?;
     let begun = |leg: &Curve, seamline: &Curve| {
         let (at, on_leg) = crossing_near(seamline, leg, leg.start())?;
         leg.stretch(on_leg, leg.length()).ok()?.with_ends(at, leg.end()).ok()
@@ -229,8 +229,8 @@ fn wedge<'a>(span: &EdgeSpan, dart: &'a DrawnDart, seen: &[Joint]) -> Option<Ope
     let legs = (begun(&first, &sides.before.line)?, begun(&second, &sides.after.line)?);
     Some(Open {
         dart,
-        leave: End::mouth(before, legs.0.start()),
-        enter: End::mouth(after, legs.1.start()),
+        leave: PartEnd::mouth(before, legs.0.start()),
+        enter: PartEnd::mouth(after, legs.1.start()),
         legs: Some(legs),
         known_by: DartKnownBy::Wedge,
         toward: None,
@@ -283,7 +283,7 @@ fn capped<'a>(
             (fold.apply_vec(out), out)
         }
     };
-    let sides = Sides::of(span, leave, enter)?;
+    let sides = DartSides::of(span, leave, enter)?;
     let reach = MITRE_REACH * span.depth();
     let mouth = |at: Point, out: Vec2, seamline: &Curve| {
         let leg = Curve::line(at + out, at - reach * out).ok()?;
@@ -298,8 +298,8 @@ fn capped<'a>(
     let legs = (Curve::line(ends.0, tip).ok()?, Curve::line(ends.1, tip).ok()?);
     let mut open = Open {
         dart,
-        leave: End::mouth(leave, ends.0),
-        enter: End::mouth(enter, ends.1),
+        leave: PartEnd::mouth(leave, ends.0),
+        enter: PartEnd::mouth(enter, ends.1),
         legs: Some(legs),
         known_by: DartKnownBy::Cap,
         toward: Some(side),
@@ -310,7 +310,7 @@ fn capped<'a>(
 }
 
 /// To which side a dart is pressed, and how far the points of that cap are off the drawn line.
-fn pressed(span: &EdgeSpan, sides: &Sides, open: &Open<'_>) -> Option<(EdgeEnd, f64)> {
+fn pressed(span: &EdgeSpan, sides: &DartSides, open: &Open<'_>) -> Option<(EdgeEnd, f64)> {
     let legs = open.legs.as_ref()?;
     let before = up_to(&sides.before.line, open.leave.at)?;
     let after = up_to(&sides.after.line.reversed(), open.enter.at)?.reversed();
@@ -323,8 +323,8 @@ fn pressed(span: &EdgeSpan, sides: &Sides, open: &Open<'_>) -> Option<(EdgeEnd, 
     let off = |points: [Point; 3]| {
         points.iter().map(|point| span.line.nearest(*point).distance).fold(0.0, f64::max)
     };
-    let toward_first = cap(&Opening { ends, legs: outs }, &first, &second);
-    let turned = Opening { ends: (ends.1, ends.0), legs: (outs.1, outs.0) };
+    let toward_first = cap(&DartMouth { ends, legs: outs }, &first, &second);
+    let turned = DartMouth { ends: (ends.1, ends.0), legs: (outs.1, outs.0) };
     let toward_last = cap(&turned, &second, &first);
     let caps = [(EdgeEnd::First, toward_first), (EdgeEnd::Last, toward_last)];
     let fits = caps.into_iter().filter_map(|(side, made)| Some((side, off(made?.1))));

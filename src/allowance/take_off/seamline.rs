@@ -20,7 +20,7 @@ pub(super) struct SeamlinePart {
 
 /// Where a part begins or ends.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct End {
+pub(super) struct PartEnd {
     /// Walk distance on the drawn line.
     pub on_line: f64,
     /// The point of the seamline.
@@ -29,18 +29,18 @@ pub(super) struct End {
     within: f64,
 }
 
-impl End {
-    pub fn leaving(corner: &FoundCorner) -> End {
-        End { on_line: corner.leave, at: corner.at, within: ENDS_MEET }
+impl PartEnd {
+    pub fn leaving(corner: &FoundCorner) -> PartEnd {
+        PartEnd { on_line: corner.leave, at: corner.at, within: ENDS_MEET }
     }
 
-    pub fn entering(corner: &FoundCorner) -> End {
-        End { on_line: corner.enter, at: corner.at, within: ENDS_MEET }
+    pub fn entering(corner: &FoundCorner) -> PartEnd {
+        PartEnd { on_line: corner.enter, at: corner.at, within: ENDS_MEET }
     }
 
     /// An end at a mouth, which is drawn by hand.
-    pub fn mouth(on_line: f64, at: Point) -> End {
-        End { on_line, at, within: MOUTH_OFF }
+    pub fn mouth(on_line: f64, at: Point) -> PartEnd {
+        PartEnd { on_line, at, within: MOUTH_OFF }
     }
 }
 
@@ -59,8 +59,8 @@ pub(super) struct Depths {
 /// neighbours leave nothing of it.
 pub(super) fn part(
     span: &EdgeSpan,
-    start: End,
-    end: End,
+    start: PartEnd,
+    end: PartEnd,
     depths: Depths,
 ) -> Result<SeamlinePart, TakeOffError> {
     let nothing = || TakeOffError::NothingLeft {
@@ -96,9 +96,9 @@ pub(super) fn part(
 impl RunOn {
     /// The places of two points that ought to lie on the line, one after the other. Where they are one point, as on a
     /// piece of a single edge, they are looked for on one half each.
-    fn places_of(&self, start: End, end: End) -> Option<(f64, f64)> {
+    fn places_of(&self, start: PartEnd, end: PartEnd) -> Option<(f64, f64)> {
         let (whole, middle) = (self.line.length(), self.own.0.midpoint(self.own.1));
-        let place = |end: End, from: f64, to: f64| {
+        let place = |end: PartEnd, from: f64, to: f64| {
             let near = self.line.stretch(from, to).ok()?.nearest(end.at);
             (near.distance <= end.within).then_some(from + near.at)
         };

@@ -1,7 +1,7 @@
 //! Deciding which stretches, of those of which nothing was said, are edges.
 
 use crate::allowance::take_off::corner::find;
-use crate::allowance::take_off::span::{Between, EdgeSpan};
+use crate::allowance::take_off::span::{BetweenSpans, EdgeSpan};
 use crate::curve::Curve;
 use crate::pattern::{CornerShape, ShapedCorner};
 
@@ -18,7 +18,7 @@ pub(super) fn settled(spans: Vec<EdgeSpan>, corners: &[ShapedCorner]) -> Vec<Edg
 
 /// The reading of an edge and what stands after it whose corners have shapes; of several the one with the fewest edges.
 fn settle(span: EdgeSpan, next: &EdgeSpan, corners: &[ShapedCorner]) -> Vec<EdgeSpan> {
-    if !span.after.iter().any(|between| matches!(between, Between::Unsaid(..))) {
+    if !span.after.iter().any(|between| matches!(between, BetweenSpans::Unsaid(..))) {
         return vec![span];
     }
     let readings = (0..1_usize << span.after.len().min(MOST_UNSAID)).filter_map(|edges| read(&span, edges));
@@ -34,7 +34,7 @@ fn misfits(reading: &[EdgeSpan], next: &EdgeSpan, corners: &[ShapedCorner]) -> (
         .iter()
         .zip(seconds)
         .map(|(first, second)| {
-            let between: Vec<&Curve> = first.after.iter().map(Between::line).collect();
+            let between: Vec<&Curve> = first.after.iter().map(BetweenSpans::line).collect();
             find(first, second, &between, wanted(first, second, corners))
         })
         .collect();
@@ -52,13 +52,13 @@ fn read(span: &EdgeSpan, edges: usize) -> Option<Vec<EdgeSpan>> {
     for (bit, between) in span.after.iter().enumerate() {
         let taken = edges >> bit & 1 == 1;
         match between {
-            Between::Unsaid(edge, line) if taken => {
+            BetweenSpans::Unsaid(edge, line) if taken => {
                 reading.push(EdgeSpan { edge: edge.clone(), line: line.clone(), after: Vec::new() });
             }
-            Between::Corner(_) if taken => return None,
-            Between::Corner(line) | Between::Unsaid(_, line) => {
+            BetweenSpans::Corner(_) if taken => return None,
+            BetweenSpans::Corner(line) | BetweenSpans::Unsaid(_, line) => {
                 let last = reading.len() - 1;
-                reading[last].after.push(Between::Corner(line.clone()));
+                reading[last].after.push(BetweenSpans::Corner(line.clone()));
             }
         }
     }

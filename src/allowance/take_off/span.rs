@@ -12,19 +12,19 @@ use crate::tolerance::{DRAWN_SPECK, KINK_IN_CUT, WELD};
 pub(super) struct EdgeSpan {
     pub edge: DrawnEdge,
     pub line: Curve,
-    pub after: Vec<Between>,
+    pub after: Vec<BetweenSpans>,
 }
 
 /// A stretch between the lines of two edges.
 #[derive(Clone, Debug)]
-pub(super) enum Between {
+pub(super) enum BetweenSpans {
     Corner(Curve),
     Unsaid(DrawnEdge, Curve),
 }
 
-impl Between {
+impl BetweenSpans {
     pub fn line(&self) -> &Curve {
-        let (Between::Corner(line) | Between::Unsaid(_, line)) = self;
+        let (BetweenSpans::Corner(line) | BetweenSpans::Unsaid(_, line)) = self;
         line
     }
 }
@@ -63,10 +63,10 @@ pub(super) fn spans(drawn: &DrawnCuttingLine) -> Result<Vec<EdgeSpan>, TakeOffEr
                 check(edge)?;
                 spans.push(EdgeSpan { edge: edge.clone(), line, after: Vec::new() });
             }
-            (DrawnPart::Corner, Some(last)) => last.after.push(Between::Corner(line)),
+            (DrawnPart::Corner, Some(last)) => last.after.push(BetweenSpans::Corner(line)),
             (DrawnPart::Unsaid(edge), Some(last)) => {
                 check(edge)?;
-                last.after.push(Between::Unsaid(edge.clone(), line));
+                last.after.push(BetweenSpans::Unsaid(edge.clone(), line));
             }
             (DrawnPart::Corner | DrawnPart::Unsaid(_), None) => return Err(TakeOffError::NoEdge),
         }

@@ -3,7 +3,7 @@
 use retrue::pattern::{LevelName, Pattern};
 use retrue::resew::ResewnStep;
 use retrue::truing::{self, Finding, Limits, Verdict};
-use retrue::units::{Length, Unit, rounded};
+use retrue::units::{Length, Unit};
 use serde::Serialize;
 
 use crate::cli::advice::on_command_line;
@@ -51,7 +51,7 @@ impl DeclaredGirthReport {
             let size = Length::from_mm(by.mm().abs()).show(unit);
             let sentence =
                 format!("{level}: the steps make the girth {size} {way} than when it was first read");
-            DeclaredGirthReport { level: level.to_string(), by: rounded(by.mm()), sentence }
+            DeclaredGirthReport { level: level.to_string(), by: by.mm(), sentence }
         };
         declared.map(report).collect()
     }

@@ -7,22 +7,15 @@ use retrue::pattern::{
     Dart, DartShape, EdgeId, EdgeRef, Finish, MeasureName, Opening, Pattern, Piece, PieceName, Refusal, Seam,
     Selvedge, Side, Twins, Walk,
 };
-use retrue::truing::{self, Account};
-use retrue::units::{Length, Unit, rounded};
+use retrue::truing::{self, Account, Girth};
+use retrue::units::Length;
 use serde::Serialize;
 
-use super::VerdictReport;
 use crate::cli::advice::{as_argument, on_command_line};
-use crate::cli::options::JudgedPattern;
 
 /// A pattern.
 #[derive(Clone, Debug, Serialize)]
 pub struct ShowReport {
-    /// The file.
-    pub file: String,
-    /// Whether it is true.
-    #[serde(flatten)]
-    pub truth: VerdictReport,
     /// What the garment is called.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub title: Option<String>,
@@ -32,15 +25,12 @@ pub struct ShowReport {
     /// The body measures that it was drafted for.
     #[serde(skip_serializing_if = "BTreeMap::is_empty")]
     pub measures: BTreeMap<String, f64>,
-    /// Its size and measures, as they are shown.
-    #[serde(skip)]
-    pub about: Vec<String>,
     /// The pieces.
     pub pieces: Vec<PieceReport>,
     /// The seams.
     pub seams: Vec<SeamReport>,
     /// Girth of the whole garment by level.
-    pub girths: Vec<GirthReport>,
+    pub girths: Vec<Girth>,
     /// The steps done so far.
     pub steps: Vec<StepReport>,
     /// What was measured before the first step, against now.
@@ -159,28 +149,6 @@ pub struct SeamReport {
     pub ease: f64,
 }
 
-/// The girth at a level.
-#[derive(Clone, Debug, Serialize)]
-pub struct GirthReport {
-    /// The level.
-    pub level: String,
-    /// Around the whole garment.
-    pub around: f64,
-    /// What each piece gives to it.
-    pub parts: Vec<GirthPart>,
-}
-
-/// What a piece gives to a girth.
-#[derive(Clone, Debug, Serialize)]
-pub struct GirthPart {
-    /// The piece.
-    pub piece: String,
-    /// How many times its drawn width counts: its copies, twice where it is half.
-    pub times: u32,
-    /// Its net width as drawn.
-    pub width: f64,
-}
-
 /// A step that was done.
 #[derive(Clone, Debug, Serialize)]
 pub struct StepReport {
@@ -197,24 +165,20 @@ impl ShowReport {
     /// # Errors
     ///
     /// A seam names an edge that is not there.
-    pub fn of(read: &JudgedPattern, unit: Unit) -> Result<ShowReport, Refusal> {
-        let pattern = &read.pattern;
+    pub fn of(pattern: &Pattern) -> Result<ShowReport, Refusal> {
         let order = SewingOrder::of(pattern);
-        let measure = |(name, length): &(MeasureName, Length)| (name.to_string(), rounded(length.mm()));
+        let measure = |(name, length): &(MeasureName, Length)| (name.to_string(), length.mm());
         Ok(ShowReport {
-            file: read.name.clone(),
-            truth: VerdictReport::of(&read.verdict, unit),
             title: pattern.about.title.clone(),
             size: pattern.about.size.clone(),
             measures: pattern.about.measures.0.iter().map(measure).collect(),
-            about: pattern.about.lines(|length| length.show(unit)),
             pieces: pattern.pieces().map(|piece| PieceReport::of(&order, piece)).collect(),
             seams: pattern
                 .seams()
                 .iter()
                 .map(|seam| SeamReport::of(pattern, seam))
                 .collect::<Result<_, _>>()?,
-            girths: girths(pattern),
+            girths: truing::girths(pattern),
             steps: pattern.record.steps.iter().map(|step| StepReport::of(&step.step)).collect(),
             ledger: truing::account(pattern),
         })
@@ -225,9 +189,9 @@ impl ShowReport {
     /// # Errors
     ///
     /// There is no such piece.
-    pub fn of_piece(read: &JudgedPattern, name: &PieceName, unit: Unit) -> Result<ShowReport, Refusal> {
-        read.pattern.piece(name)?;
-        let mut report = ShowReport::of(read, unit)?;
+    pub fn of_piece(pattern: &Pattern, name: &PieceName) -> Result<ShowReport, Refusal> {
+        pattern.piece(name)?;
+        let mut report = ShowReport::of(pattern)?;
         report.pieces.retain(|piece| piece.name == name.as_str());
         report.seams.retain(|seam| seam.pieces.contains(name));
         report.girths.clear();
@@ -235,23 +199,6 @@ impl ShowReport {
         report.ledger = None;
         Ok(report)
     }
-}
-
-/// The girth of the whole garment at each level.
-pub(super) fn girths(pattern: &Pattern) -> Vec<GirthReport> {
-    let part = |(piece, width): &(PieceName, Length)| GirthPart {
-        piece: piece.to_string(),
-        times: pattern.find(piece).map_or(0, Piece::times),
-        width: rounded(width.mm()),
-    };
-    truing::girths(pattern)
-        .into_iter()
-        .map(|girth| GirthReport {
-            level: girth.level.to_string(),
-            around: rounded(girth.around.mm()),
-            parts: girth.parts.iter().map(part).collect(),
-        })
-        .collect()
 }
 
 /// Why a piece cannot be cut, and the way out.
@@ -269,11 +216,11 @@ impl PieceReport {
             half: piece.fold().is_some(),
             cloth: piece.cloth.to_string(),
             derived: piece.derived.as_ref().map(ToString::to_string),
-            width: rounded(bounds.width()),
-            height: rounded(bounds.height()),
-            cut_width: cut.as_ref().ok().map(|cut| rounded(cut.width())),
+            width: bounds.width(),
+            height: bounds.height(),
+            cut_width: cut.as_ref().ok().map(|cut| cut.width()),
             uncut: cut.err().map(|error| uncut(&error.into())),
-            net_area: rounded(piece.net_area()),
+            net_area: piece.net_area(),
             edges: piece.edge_ids().map(|id| EdgeReport::of(order.pattern(), piece, id)).collect(),
             darts: piece.darts.iter().map(DartReport::of).collect(),
             levels: piece
@@ -281,7 +228,7 @@ impl PieceReport {
                 .iter()
                 .map(|level| LevelReport {
                     name: level.name.to_string(),
-                    drawn: rounded(level.stretches.iter().map(|(a, b)| a.distance(*b)).sum()),
+                    drawn: level.stretches.iter().map(|(a, b)| a.distance(*b)).sum(),
                 })
                 .collect(),
             points: piece.points.iter().map(|point| point.name.to_string()).collect(),
@@ -300,13 +247,13 @@ impl EdgeReport {
         };
         EdgeReport {
             name: edge.name.to_string(),
-            length: rounded(edge.curve.length()),
-            sewn_length: rounded(piece.sewn_length(id)),
+            length: edge.curve.length(),
+            sewn_length: piece.sewn_length(id),
             finish: edge.finish,
-            allowance: rounded(edge.cut_allowance().mm()),
+            allowance: edge.cut_allowance().mm(),
             selvedge: edge.selvedge == Selvedge::Yes,
             open: edge.open,
-            lap: edge.lap.map(|lap| rounded(lap.mm())),
+            lap: edge.lap.map(Length::mm),
             sewn_to: pattern.seams_of(&name).map(|seam| partner(pattern.seam(seam))).collect(),
             notches: piece.notches.iter().filter(|notch| notch.edge == edge.name).count(),
         }
@@ -324,9 +271,9 @@ impl DartReport {
             name: dart.name.to_string(),
             kind: dart.kind.word().to_owned(),
             edge: mouth.map(|mouth| mouth.edge.to_string()),
-            mouth: mouth.map(|mouth| rounded(mouth.to - mouth.from)),
-            angle: dart.angle().map(rounded),
-            legs: [rounded(first.length()), rounded(second.length())],
+            mouth: mouth.map(|mouth| mouth.to - mouth.from),
+            angle: dart.angle(),
+            legs: [first.length(), second.length()],
         }
     }
 }
@@ -338,9 +285,9 @@ impl SeamReport {
             first: seam.first.names(),
             second: seam.second.names(),
             pieces: runs.map(|run| run.edge.piece.clone()).collect(),
-            first_length: rounded(Walk::of(pattern, &seam.first)?.length()),
-            second_length: rounded(Walk::of(pattern, &seam.second)?.length()),
-            ease: rounded(seam.ease.mm()),
+            first_length: Walk::of(pattern, &seam.first)?.length(),
+            second_length: Walk::of(pattern, &seam.second)?.length(),
+            ease: seam.ease.mm(),
         })
     }
 }

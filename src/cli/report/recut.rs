@@ -2,13 +2,12 @@
 
 use indexmap::IndexMap;
 use retrue::allowance::SewingOrder;
-use retrue::pattern::{Pattern, Piece};
+use retrue::pattern::{LevelName, Pattern, Piece};
 use retrue::resew::is_other;
-use retrue::truing::{Comparison, Finding};
-use retrue::units::{Unit, rounded};
+use retrue::truing::{Comparison, Finding, girths};
+use retrue::units::{Length, Unit};
 use serde::Serialize;
 
-use super::pattern::girths;
 use super::{FindingReport, StepReport};
 use crate::cli::chain::{ChainOutcome, DoneStep};
 use crate::cli::fit_cloth::warning;
@@ -98,7 +97,7 @@ pub struct PieceChange {
 #[derive(Clone, Debug, Serialize)]
 pub struct GirthChange {
     /// The level.
-    pub level: String,
+    pub level: LevelName,
     /// Before.
     pub before: Option<f64>,
     /// After.
@@ -143,12 +142,12 @@ impl DoneReport {
 }
 
 fn cut_width(order: &SewingOrder<'_>, piece: &Piece) -> Option<f64> {
-    order.as_cut(piece).ok().map(|cut| rounded(cut.width()))
+    order.as_cut(piece).ok().map(|cut| cut.width())
 }
 
 fn size(piece: &Piece) -> [f64; 2] {
     let bounds = piece.bounds();
-    [rounded(bounds.width()), rounded(bounds.height())]
+    [bounds.width(), bounds.height()]
 }
 
 fn piece_changes(before: &Pattern, after: &Pattern) -> Vec<PieceChange> {
@@ -172,13 +171,12 @@ fn piece_changes(before: &Pattern, after: &Pattern) -> Vec<PieceChange> {
 }
 
 fn girth_changes(before: &Pattern, after: &Pattern) -> Vec<GirthChange> {
-    let mut changes: IndexMap<String, GirthChange> = IndexMap::new();
-    let entry = |level: &str| GirthChange { level: level.to_owned(), before: None, after: None };
-    for girth in girths(before) {
-        changes.entry(girth.level.clone()).or_insert_with(|| entry(&girth.level)).before = Some(girth.around);
-    }
-    for girth in girths(after) {
-        changes.entry(girth.level.clone()).or_insert_with(|| entry(&girth.level)).after = Some(girth.around);
-    }
+    let mut changes: IndexMap<LevelName, GirthChange> = IndexMap::new();
+    let mut change = |level: &LevelName, set: fn(&mut GirthChange) -> &mut Option<f64>, around: Length| {
+        let new = || GirthChange { level: level.clone(), before: None, after: None };
+        *set(changes.entry(level.clone()).or_insert_with(new)) = Some(around.mm());
+    };
+    girths(before).iter().for_each(|girth| change(&girth.level, |of| &mut of.before, girth.around));
+    girths(after).iter().for_each(|girth| change(&girth.level, |of| &mut of.after, girth.around));
     changes.into_values().collect()
 }

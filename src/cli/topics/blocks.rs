@@ -6,22 +6,22 @@ use pulldown_cmark::{Event, HeadingLevel, Options, Parser, Tag, TagEnd};
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Block {
     /// What the whole topic is about.
-    Title(Vec<Span>),
+    Title(Vec<TextSpan>),
     /// A heading over what follows.
-    Heading(Vec<Span>),
+    Heading(Vec<TextSpan>),
     /// A paragraph.
-    Paragraph(Vec<Span>),
+    Paragraph(Vec<TextSpan>),
     /// A point of a list, with what stands before it: a dash, or a number.
-    Point { mark: String, spans: Vec<Span> },
+    Point { mark: String, spans: Vec<TextSpan> },
     /// Lines to be kept as they are.
     Lines(String),
     /// Rows of cells, without their heads.
-    Table(Vec<Vec<Vec<Span>>>),
+    Table(Vec<Vec<Vec<TextSpan>>>),
 }
 
 /// A stretch of a line.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Span {
+pub enum TextSpan {
     /// Words.
     Words(String),
     /// Words that matter.
@@ -32,7 +32,7 @@ pub enum Span {
 
 /// The blocks of a topic. Of lists only one floor is known, of other elements their words.
 pub fn of(markdown: &str) -> Vec<Block> {
-    let mut reader = Reader::default();
+    let mut reader = TopicReader::default();
     for event in Parser::new_ext(markdown, Options::ENABLE_TABLES) {
         reader.event(event);
     }
@@ -40,29 +40,29 @@ pub fn of(markdown: &str) -> Vec<Block> {
 }
 
 #[derive(Default)]
-struct Reader {
+struct TopicReader {
     blocks: Vec<Block>,
-    spans: Vec<Span>,
-    row: Vec<Vec<Span>>,
-    rows: Vec<Vec<Vec<Span>>>,
+    spans: Vec<TextSpan>,
+    row: Vec<Vec<TextSpan>>,
+    rows: Vec<Vec<Vec<TextSpan>>>,
     lines: Option<String>,
     number: Option<u64>,
     is_in_point: bool,
     is_strong: bool,
 }
 
-impl Reader {
+impl TopicReader {
     fn event(&mut self, event: Event<'_>) {
         match event {
             Event::Start(tag) => self.begin(&tag),
             Event::End(tag) => self.end(tag),
             Event::Text(text) => match &mut self.lines {
                 Some(lines) => lines.push_str(&text),
-                None if self.is_strong => self.spans.push(Span::Strong(text.into_string())),
-                None => self.spans.push(Span::Words(text.into_string())),
+                None if self.is_strong => self.spans.push(TextSpan::Strong(text.into_string())),
+                None => self.spans.push(TextSpan::Words(text.into_string())),
             },
-            Event::Code(text) => self.spans.push(Span::Typed(text.into_string())),
-            Event::SoftBreak | Event::HardBreak => self.spans.push(Span::Words(" ".to_owned())),
+            Event::Code(text) => self.spans.push(TextSpan::Typed(text.into_string())),
+            Event::SoftBreak | Event::HardBreak => self.spans.push(TextSpan::Words(" ".to_owned())),
             _ => {}
         }
     }
@@ -76,7 +76,7 @@ impl Reader {
                 self.lines = Some(String::new());
             }
             Tag::Strong => self.is_strong = true,
-            Tag::Image { .. } => self.spans.push(Span::Words("Picture: ".to_owned())),
+            Tag::Image { .. } => self.spans.push(TextSpan::Words("Picture: ".to_owned())),
             _ => {}
         }
     }
@@ -101,7 +101,7 @@ impl Reader {
         }
     }
 
-    fn add(&mut self, block: impl FnOnce(Vec<Span>) -> Block) {
+    fn add(&mut self, block: impl FnOnce(Vec<TextSpan>) -> Block) {
         self.blocks.push(block(std::mem::take(&mut self.spans)));
     }
 

@@ -2,7 +2,7 @@
 
 use roff::{Inline, Roff, bold, roman};
 
-use crate::cli::topics::blocks::{Block, Span};
+use crate::cli::topics::blocks::{Block, TextSpan};
 
 /// The section of the manual in which commands stand.
 const SECTION: &str = "1";
@@ -55,18 +55,18 @@ fn add(page: &mut Roff, block: &Block) {
     }
 }
 
-fn inlines(spans: &[Span]) -> Vec<Inline> {
+fn inlines(spans: &[TextSpan]) -> Vec<Inline> {
     spans
         .iter()
         .map(|span| match span {
-            Span::Words(words) => roman(words),
-            Span::Strong(words) | Span::Typed(words) => bold(words),
+            TextSpan::Words(words) => roman(words),
+            TextSpan::Strong(words) | TextSpan::Typed(words) => bold(words),
         })
         .collect()
 }
 
-fn words(span: &Span) -> &str {
+fn words(span: &TextSpan) -> &str {
     match span {
-        Span::Words(words) | Span::Strong(words) | Span::Typed(words) => words,
+        TextSpan::Words(words) | TextSpan::Strong(words) | TextSpan::Typed(words) => words,
     }
 }

@@ -1,9 +1,9 @@
 //! A topic as text for a terminal.
 
 use crate::cli::color::{TextPaint, TextTone};
-use crate::cli::rows::{Align, Table};
+use crate::cli::rows::{Align, Rows};
 use crate::cli::terminal::{broken, filled, width};
-use crate::cli::topics::blocks::{Block, Span};
+use crate::cli::topics::blocks::{Block, TextSpan};
 
 /// How far in stand lines that are kept as they are.
 const INDENT: &str = "    ";
@@ -38,7 +38,7 @@ fn shown(block: &Block, paint: TextPaint, columns: usize) -> String {
             lines.lines().map(|line| format!("{INDENT}{line}").trim_end().to_owned() + "\n").collect()
         }
         Block::Table(rows) => {
-            let mut table = Table::new([Align::Left, Align::Left]);
+            let mut table = Rows::new([Align::Left, Align::Left]);
             for row in rows {
                 let cell =
                     |i: usize| row.get(i).map(|spans| spans.iter().map(plain).collect()).unwrap_or_default();
@@ -49,17 +49,17 @@ fn shown(block: &Block, paint: TextPaint, columns: usize) -> String {
     }
 }
 
-fn line(spans: &[Span], paint: TextPaint) -> String {
+fn line(spans: &[TextSpan], paint: TextPaint) -> String {
     let shown = spans.iter().map(|span| match span {
-        Span::Strong(words) => paint.paint(TextTone::Title, words),
+        TextSpan::Strong(words) => paint.paint(TextTone::Title, words),
         other => plain(other),
     });
     shown.collect()
 }
 
-fn plain(span: &Span) -> String {
+fn plain(span: &TextSpan) -> String {
     match span {
-        Span::Words(words) | Span::Strong(words) => words.clone(),
-        Span::Typed(typed) => format!("`{typed}`"),
+        TextSpan::Words(words) | TextSpan::Strong(words) => words.clone(),
+        TextSpan::Typed(typed) => format!("`{typed}`"),
     }
 }

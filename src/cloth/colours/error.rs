@@ -9,7 +9,7 @@ pub enum ColourError {
     #[error("`{0}` is no colour: write red, green and blue as \"#31525b\"")]
     NotAColour(String),
     /// Colours measured at fewer than two places.
-    #[error("one colour alone is a plain cloth: measure at two places or more")]
+    #[error("fewer than two colours tell no pattern: measure at two places or more")]
     TooFewColours,
     /// Colours that do not follow one another.
     #[error("the colour at {second} stands after the one at {first}: list them in order along the length")]
@@ -49,6 +49,9 @@ pub enum ColourError {
     /// A picture that cannot be read.
     #[error("the picture cannot be read: {0}")]
     Unreadable(String),
+    /// A picture of which a part is missing.
+    #[error("the picture is broken or cut off: a part of it is missing")]
+    CutOff,
     /// A picture with more pixels than are read.
     #[error("the picture has {width} x {height} pixels, more than is read: up to {most} million")]
     TooManyPixels {

@@ -17,7 +17,7 @@ pub use colour::Colour;
 pub use error::ColourError;
 pub use evened::Across;
 pub use measured::MeasuredColours;
-pub use photograph::{Corners, Photograph, PhotographNote, Shown};
+pub use photograph::{Corners, Photograph, PhotographNote, ShownCloth};
 
 /// What colours a length of cloth has.
 #[derive(Clone, Debug, PartialEq)]

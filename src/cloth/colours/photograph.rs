@@ -19,7 +19,7 @@ const CORNERS: [&str; 4] = ["left start", "right start", "right end", "left end"
 
 /// What a picture shows.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Shown {
+pub struct ShownCloth {
     /// From where along the cloth.
     pub from: Length,
     /// To where.
@@ -59,7 +59,7 @@ impl PhotographNote {
 /// A photograph of a stretch of cloth: its colours in cells, straightened.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Photograph {
-    shown: Shown,
+    shown: ShownCloth,
     /// How far the cells reach across, mm.
     reach: f64,
     columns: usize,
@@ -78,7 +78,12 @@ impl Photograph {
     ///
     /// What is no such picture or has too many pixels, a stretch that is not on the cloth, corners outside the picture,
     /// that cross or go round as in a mirror, and one too coarse to be of use.
-    pub fn read(bytes: &[u8], shown: Shown, width: &Width, length: f64) -> Result<Photograph, ColourError> {
+    pub fn read(
+        bytes: &[u8],
+        shown: ShownCloth,
+        width: &Width,
+        length: f64,
+    ) -> Result<Photograph, ColourError> {
         let (from, to) = (shown.from.mm(), shown.to.mm());
         if to <= from || from < 0.0 {
             return Err(ColourError::NoStretch { from: shown.from, to: shown.to });
@@ -96,7 +101,7 @@ impl Photograph {
         let along = f64::midpoint(side(0, 3), side(1, 2)) / (to - from);
         let coarsest = 1.0 / across.min(along);
         if coarsest > COARSEST_PIXEL {
-            let [found, most] = [coarsest, COARSEST_PIXEL].map(Length::from_mm);
+            let [found, most] = [(coarsest * 10.0).ceil() / 10.0, COARSEST_PIXEL].map(Length::from_mm);
             return Err(ColourError::TooCoarse { found, most });
         }
         let reach = width.greatest(from, to);

@@ -3,7 +3,9 @@
 use toml::de::DeValue;
 
 use crate::cloth::Bolt;
-use crate::cloth::colours::{Colour, ColourError, Colouring, Corners, MeasuredColours, Photograph, Shown};
+use crate::cloth::colours::{
+    Colour, ColourError, Colouring, Corners, MeasuredColours, Photograph, ShownCloth,
+};
 use crate::cloth::file::beside::FilesBeside;
 use crate::toml_file::{self, TableFields, TextFault, Value};
 use crate::units::Length;
@@ -43,16 +45,19 @@ pub(super) fn add(
 fn meant(value: &Value<'_>, key: &str) -> impl Fn(ColourError) -> TextFault {
     let (span, key) = (value.span(), key.to_owned());
     move |error| {
-        let way_out = way_out(&error);
+        let way_out = way_out(&error, &key);
         TextFault::new(span.clone(), format!("`{key}` is not right"), error, way_out)
     }
 }
 
-fn way_out(error: &ColourError) -> &'static str {
+fn way_out(error: &ColourError, key: &str) -> &'static str {
     match error {
         ColourError::NotAColour(_) => "write a colour as a screen has it: \"#31525b\"",
         ColourError::TooFewColours | ColourError::ColoursOutOfOrder { .. } => {
             "measure along the cloth, from its start"
+        }
+        ColourError::BeyondEnd { .. } if key == COLOURS => {
+            "measure as far as the cloth reaches, or say how long it is: length = \"4m\""
         }
         ColourError::BeyondEnd { .. } | ColourError::NoStretch { .. } => {
             "say from where to where on the cloth it is: from = \"0m\", to = \"0.27m\""
@@ -61,6 +66,7 @@ fn way_out(error: &ColourError) -> &'static str {
             "list them in order, and put the corners where one ends and the next begins"
         }
         ColourError::NotAPicture | ColourError::Unreadable(_) => "save the photograph as JPEG or PNG",
+        ColourError::CutOff => "copy the file anew from where it came, or take the picture again",
         ColourError::TooManyPixels { .. } => {
             "make the picture smaller: 10 pixels for a millimetre are plenty"
         }
@@ -150,7 +156,7 @@ fn photograph(
     let named = table.need("file", "\"bolt-1.jpg\"")?;
     let file = toml_file::text(named, "file", "\"bolt-1.jpg\"")?;
     let place = |key: &str, example: &str| toml_file::length(table.need(key, example)?, &format!("`{key}`"));
-    let shown = Shown {
+    let shown = ShownCloth {
         from: place("from", "\"0m\"")?,
         to: place("to", "\"0.27m\"")?,
         corners: table.get("corners").map(corners).transpose()?,

@@ -36,6 +36,6 @@ pub use beside::{FilesBeside, NoFiles, PanelShape, PanelSource};
 pub use read::read;
 pub use tables::{DIRECTIONS, SELVEDGES};
 pub use write::{
-    ClothEdit, FlawPlace, PanelsSaid, Said, StripesSaid, Truth, of_size, with_cloth, with_edit, with_files,
-    with_panels,
+    ClothEdit, FlawPlace, KeyValue, PanelsSaid, StripesSaid, YesOrNo, of_size, with_cloth, with_edit,
+    with_files, with_panels,
 };

@@ -14,7 +14,7 @@ use crate::units::Length;
 #[derive(Clone, Debug, PartialEq)]
 pub enum ClothEdit {
     /// A key of the cloth says something else: one text, or a truth; nothing takes it away.
-    Said(&'static str, Option<Said>),
+    Said(&'static str, Option<KeyValue>),
     /// The width at a place along, where it was measured nearest to that; everywhere where it is one width.
     WidthAt(Length, Length),
     /// How long a length of it is, from 0.
@@ -42,7 +42,7 @@ pub enum StripesSaid {
 
 /// What a key says.
 #[derive(Clone, Debug, PartialEq)]
-pub enum Said {
+pub enum KeyValue {
     /// A text.
     Text(String),
     /// Several texts.
@@ -50,12 +50,12 @@ pub enum Said {
     /// Pairs of texts.
     Pairs(Vec<[String; 2]>),
     /// Yes or no.
-    Truth(Truth),
+    Truth(YesOrNo),
 }
 
 /// Yes or no.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Truth {
+pub enum YesOrNo {
     /// Yes.
     Yes,
     /// No.
@@ -242,16 +242,16 @@ pub fn with_files(text: &str, renamed: impl Fn(&str) -> String) -> Result<String
     Ok(file.to_string())
 }
 
-impl Said {
+impl KeyValue {
     fn value(&self) -> Value {
         match self {
-            Said::Text(text) => text.as_str().into(),
-            Said::Texts(texts) => texts.iter().map(String::as_str).collect::<Array>().into(),
-            Said::Pairs(pairs) => {
+            KeyValue::Text(text) => text.as_str().into(),
+            KeyValue::Texts(texts) => texts.iter().map(String::as_str).collect::<Array>().into(),
+            KeyValue::Pairs(pairs) => {
                 let pairs = pairs.iter().map(|pair| pair.iter().map(String::as_str).collect::<Array>());
                 pairs.collect::<Array>().into()
             }
-            Said::Truth(truth) => (*truth == Truth::Yes).into(),
+            KeyValue::Truth(truth) => (*truth == YesOrNo::Yes).into(),
         }
     }
 }

@@ -6,7 +6,7 @@
 use crate::cloth::Stock;
 use crate::cloth::colours::Colour;
 use crate::cloth::layout::LayError;
-use crate::cloth::layout::partners::{BodyHalf, Lying, Serving, Sewing, sewings};
+use crate::cloth::layout::partners::{BodyHalf, LyingCopy, Serving, Sewing, sewings};
 use crate::cloth::layout::sewn::SewnSeam;
 use crate::curve::Point;
 use crate::pattern::{Pattern, SeamId};
@@ -48,7 +48,7 @@ pub struct PlaceAlike {
 }
 
 /// How alike places look.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
 pub struct Alike {
     /// The mean difference of colour (CIEDE2000).
     pub mean: f64,
@@ -57,6 +57,7 @@ pub struct Alike {
     /// Where that is.
     pub worst_at: f64,
     /// How many places were compared.
+    #[serde(rename = "places")]
     pub known: usize,
     /// At how many more it is not known what the cloth looks like.
     pub unknown: usize,
@@ -83,7 +84,7 @@ pub fn seam_alike(
     pattern: &Pattern,
     stock: &Stock,
     seam: SeamId,
-    lying: &[Lying<'_>],
+    lying: &[LyingCopy<'_>],
 ) -> Result<SeamAlike, LayError> {
     let sewn = SewnSeam::of(pattern, seam)?;
     let sewings = sewings(pattern, sewn.seam, lying);
@@ -115,7 +116,7 @@ pub(crate) struct PlaceSewn {
 pub(crate) fn places_sewn(
     pattern: &Pattern,
     seam: SeamId,
-    lying: &[Lying<'_>],
+    lying: &[LyingCopy<'_>],
 ) -> Result<Vec<PlaceSewn>, LayError> {
     let sewn = SewnSeam::of(pattern, seam)?;
     Ok(sewings(pattern, sewn.seam, lying).iter().flat_map(|sewing| places(&sewn, sewing)).collect())
@@ -148,7 +149,7 @@ pub(super) fn pairs(sewn: &SewnSeam<'_>, sewing: &Sewing) -> Vec<PlaceAlike> {
 }
 
 /// How different a pair of places looks on the cloth.
-pub(super) fn compared(stock: &Stock, lying: &[Lying<'_>], pair: &PlaceAlike) -> Option<f64> {
+pub(super) fn compared(stock: &Stock, lying: &[LyingCopy<'_>], pair: &PlaceAlike) -> Option<f64> {
     let colour = |side: usize| -> Option<Colour> {
         lying[pair.lying[side]].ground.colour_at(stock, pair.points[side])
     };
@@ -156,7 +157,7 @@ pub(super) fn compared(stock: &Stock, lying: &[Lying<'_>], pair: &PlaceAlike) ->
 }
 
 /// What the copies on a side are called, in the order of the seam.
-fn names(lying: &[Lying<'_>], places: &[PlaceAlike], side: usize) -> Vec<String> {
+fn names(lying: &[LyingCopy<'_>], places: &[PlaceAlike], side: usize) -> Vec<String> {
     let mut found: Vec<String> = Vec::new();
     for place in places {
         let name = lying[place.lying[side]].copy.to_string();

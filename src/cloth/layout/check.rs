@@ -6,7 +6,7 @@
 use kurbo::Shape;
 
 use crate::allowance::Halves;
-use crate::cloth::layout::region::{Region, deepest};
+use crate::cloth::layout::region::{Inside, deepest};
 use crate::cloth::layout::{LaidCopy, LayError, LayTask, Spread};
 use crate::cloth::{Cloth, Crosswise, Direction};
 use crate::curve::Curve;
@@ -78,7 +78,7 @@ impl std::fmt::Display for Broken {
 /// A copy whose piece or cloth is not there.
 pub fn broken(task: &LayTask<'_>, lying: &[LaidCopy]) -> Result<Vec<Broken>, LayError> {
     let mut found = Vec::new();
-    let regions: Vec<Region> = lying.iter().map(|lying| Region::of(&lying.path(task))).collect();
+    let regions: Vec<Inside> = lying.iter().map(|lying| Inside::of(&lying.path(task))).collect();
     on_the_ground(task, lying, &regions, &mut found);
     apart(task, lying, &regions, &mut found)?;
     for lying in lying {
@@ -92,11 +92,11 @@ pub fn broken(task: &LayTask<'_>, lying: &[LaidCopy]) -> Result<Vec<Broken>, Lay
 /// How far depths are told: beyond it the exact figure is of no use.
 const REACH: f64 = 20.0;
 
-fn on_the_ground(task: &LayTask<'_>, lying: &[LaidCopy], regions: &[Region], found: &mut Vec<Broken>) {
+fn on_the_ground(task: &LayTask<'_>, lying: &[LaidCopy], regions: &[Inside], found: &mut Vec<Broken>) {
     for (place, ground) in task.grounds.iter().enumerate() {
-        let border = Region::of(&ground.border);
-        let flaws: Vec<Region> =
-            ground.flaws.iter().map(|flaw| Region::of(&flaw.to_path(LAID_OVER))).collect();
+        let border = Inside::of(&ground.border);
+        let flaws: Vec<Inside> =
+            ground.flaws.iter().map(|flaw| Inside::of(&flaw.to_path(LAID_OVER))).collect();
         for (lying, region) in lying.iter().zip(regions).filter(|(lying, _)| lying.ground == place) {
             let copy = task.copies[lying.copy].to_string();
             let out = region.places().map(|place| -border.depth(place, REACH)).fold(-REACH, f64::max);
@@ -117,7 +117,7 @@ fn on_the_ground(task: &LayTask<'_>, lying: &[LaidCopy], regions: &[Region], fou
 fn apart(
     task: &LayTask<'_>,
     lying: &[LaidCopy],
-    regions: &[Region],
+    regions: &[Inside],
     found: &mut Vec<Broken>,
 ) -> Result<(), LayError> {
     for (i, (first, region)) in lying.iter().zip(regions).enumerate() {

@@ -2,7 +2,7 @@
 
 use clap::Args;
 
-use crate::cloth::layout::{Spread, Wish};
+use crate::cloth::layout::{LayWish, Spread};
 use crate::cloth::search::{Budget, Limit};
 use crate::pattern::{EdgeRef, LevelName};
 use crate::units::Angle;
@@ -52,8 +52,8 @@ fn seconds(text: &str) -> Result<f64, String> {
 impl LayChoices {
     /// How the pieces are to be laid, so far off the grain at the most.
     #[must_use]
-    pub fn wish(&self, grain_tolerance: Angle) -> Wish {
-        Wish {
+    pub fn wish(&self, grain_tolerance: Angle) -> LayWish {
+        LayWish {
             spread: if self.folded { Spread::Folded } else { Spread::Single },
             grain_tolerance,
             matches: self.matches.clone(),

@@ -4,9 +4,9 @@ use crate::curve::angle_between_lines;
 use std::fmt;
 
 use crate::allowance::{AsCut, Halves, cutting_lines};
-use crate::cloth::Stock;
 use crate::cloth::layout::LayError;
 use crate::cloth::layout::sheets::Spread;
+use crate::cloth::{Stock, WithoutCloth};
 use crate::pattern::{ClothName, Pattern, Piece, PieceName, Selvedge, Twins};
 use crate::tolerance::{FOLD_ON_GRAIN, MOST_COPIES};
 
@@ -73,14 +73,14 @@ impl PieceCopy {
 /// The copies to be laid, and the pieces whose cloth is not at hand.
 pub(super) struct PieceCopies {
     pub(super) copies: Vec<PieceCopy>,
-    pub(super) without_cloth: Vec<(PieceName, ClothName)>,
+    pub(super) without_cloth: Vec<WithoutCloth>,
 }
 
 impl PieceCopies {
     pub(super) fn of(pattern: &Pattern, stock: &Stock, spread: Spread) -> Result<PieceCopies, LayError> {
         let lines = cutting_lines(pattern)?;
-        let without = stock.pieces_without(pattern).map(|(piece, cloth)| (piece.clone(), cloth.clone()));
-        let mut found = PieceCopies { copies: Vec::new(), without_cloth: without.collect() };
+        let without_cloth = stock.pieces_without(pattern).collect();
+        let mut found = PieceCopies { copies: Vec::new(), without_cloth };
         for piece in pattern.pieces().filter(|piece| piece.is_cut()) {
             let (Some(_), Some(line)) = (stock.find(&piece.cloth), lines.of(piece.name())) else { continue };
             let halves = halves_of(piece, spread);

@@ -15,7 +15,7 @@ use crate::units::Angle;
 
 /// Which sides of a piece are to be held, as it lies at a turn.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub(super) struct Sides {
+pub(super) struct HeldSides {
     pub(super) left: bool,
     pub(super) right: bool,
 }
@@ -60,10 +60,10 @@ impl HeldEdges {
     /// # Errors
     ///
     /// An edge that does not run along the grain there, or beside which the piece reaches farther out.
-    pub(super) fn sides(&self, copy: &PieceCopy, degrees: f64) -> Result<Sides, Reason> {
+    pub(super) fn sides(&self, copy: &PieceCopy, degrees: f64) -> Result<HeldSides, Reason> {
         let turn = turned(Angle::from_degrees(degrees));
         let bounds = (turn.to_affine() * copy.cut.path().clone()).bounding_box();
-        let mut sides = Sides::default();
+        let mut sides = HeldSides::default();
         for (curve, beyond, name) in &self.edges {
             let reach = curve.moved(&turn).bounds();
             let strays = reach.width();

@@ -1,24 +1,24 @@
 //! Where copies are to look alike, as the search knows it: pairs of places on the copies as they lie at no turn.
 
 use crate::cloth::layout::alike::{PlaceAlike, pairs};
-use crate::cloth::layout::partners::{BodyHalf, Lying, sewings};
+use crate::cloth::layout::partners::{BodyHalf, LyingCopy, sewings};
 use crate::cloth::layout::sewn::SewnSeam;
 use crate::cloth::layout::shades::likeness;
 use crate::cloth::layout::sheets::Spread;
 use crate::cloth::layout::{LayError, LayTask};
-use crate::cloth::search::{JoinedItems, Likeness};
+use crate::cloth::search::{JoinedItems, Shades};
 use crate::cloth::{Cloth, StripesAlong};
 use crate::pattern::ClothName;
 
 impl LayTask<'_> {
     /// What the search must know of what the cloth looks like; none where nothing is to look alike but stripes that run
     /// along the width, which are held.
-    pub(super) fn likeness(&self) -> Result<Option<Likeness>, LayError> {
+    pub(super) fn likeness(&self) -> Result<Option<Shades>, LayError> {
         let at_no_turn = self.copies.iter().filter_map(|copy| {
             let ground = self.grounds.iter().find(|ground| ground.cloth == copy.cloth)?;
-            Some(Lying { copy, ground, motion: *copy.cut.from_sheet() })
+            Some(LyingCopy { copy, ground, motion: *copy.cut.from_sheet() })
         });
-        let lying: Vec<Lying<'_>> = at_no_turn.collect();
+        let lying: Vec<LyingCopy<'_>> = at_no_turn.collect();
         if lying.len() < self.copies.len() {
             return Ok(None);
         }

@@ -10,7 +10,7 @@ use crate::cloth::layout::levels::{LaidLevel, LevelMatch};
 use crate::cloth::layout::matches::WishKept;
 use crate::cloth::layout::phases::has_stripes;
 use crate::cloth::layout::task::LayProblem;
-use crate::cloth::layout::{LaidCopy, LayError, LayTask, Lying, Reason, SeamMet, check, seam_met};
+use crate::cloth::layout::{LaidCopy, LayError, LayTask, LyingCopy, Reason, SeamMet, check, seam_met};
 use crate::cloth::search::{
     self, Budget, Continue, Goal, Impossible, LayFault, Outcome, Pose, Problem, Progress,
 };
@@ -36,9 +36,10 @@ pub enum LaidVerdict {
 }
 
 /// How much of a ground is used.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
 pub struct GroundUse {
     /// How many copies lie on it.
+    #[serde(skip)]
     pub copies: usize,
     /// The length used, mm from its start.
     pub used: f64,
@@ -199,7 +200,7 @@ impl LayTask<'_> {
 
     /// How far the stripes of the seams named meet where copies lie, and what became of the wishes.
     pub(super) fn matches(&self, lying: &[LaidCopy], kept: Wishes<'_>) -> Result<Vec<LaidMatch>, LayError> {
-        let copies: Vec<Lying<'_>> = lying.iter().map(|lying| self.copy_lying(lying)).collect();
+        let copies: Vec<LyingCopy<'_>> = lying.iter().map(|lying| self.copy_lying(lying)).collect();
         let seams = self.seams.iter().enumerate();
         seams
             .map(|(place, seam)| {
@@ -235,7 +236,7 @@ impl LayTask<'_> {
         lying: &[LaidCopy],
         kept: Wishes<'_>,
     ) -> Result<Vec<LaidLevel>, LayError> {
-        let lying: Vec<Lying<'_>> = lying.iter().map(|lying| self.copy_lying(lying)).collect();
+        let lying: Vec<LyingCopy<'_>> = lying.iter().map(|lying| self.copy_lying(lying)).collect();
         let met = |(place, level): (usize, &LevelMatch)| {
             let missing = || LayError::NoCloth(level.cloth.clone());
             let cloth = self.stock.find(&level.cloth).ok_or_else(missing)?;
@@ -253,9 +254,9 @@ impl LayTask<'_> {
     }
 
     /// A copy and what it lies on.
-    pub(in crate::cloth) fn copy_lying(&self, lying: &LaidCopy) -> Lying<'_> {
+    pub(in crate::cloth) fn copy_lying(&self, lying: &LaidCopy) -> LyingCopy<'_> {
         let (copy, ground) = (&self.copies[lying.copy], &self.grounds[lying.ground]);
-        Lying { copy, ground, motion: lying.motion }
+        LyingCopy { copy, ground, motion: lying.motion }
     }
 
     pub(super) fn lying(&self, copy: usize, pose: &Pose) -> LaidCopy {

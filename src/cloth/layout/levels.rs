@@ -4,7 +4,7 @@
 use crate::cloth::layout::LayError;
 use crate::cloth::layout::alike::{Alike, PlaceAlike, compared};
 use crate::cloth::layout::matches::WishKept;
-use crate::cloth::layout::partners::Lying;
+use crate::cloth::layout::partners::LyingCopy;
 use crate::cloth::{Cloth, Mark, Stock, StripesAlong, StripesAt};
 use crate::curve::{Point, Vec2};
 use crate::pattern::{ClothName, Level, LevelName, Pattern, Piece, PieceName, nearest};
@@ -102,7 +102,7 @@ impl LevelMatch {
     }
 
     /// The pairs of places at the same height in each two copies that carry it.
-    pub(super) fn pairs(&self, lying: &[Lying<'_>]) -> Vec<Vec<PlaceAlike>> {
+    pub(super) fn pairs(&self, lying: &[LyingCopy<'_>]) -> Vec<Vec<PlaceAlike>> {
         let carrying: Vec<(usize, &LevelPlace)> = lying
             .iter()
             .enumerate()
@@ -118,8 +118,8 @@ impl LevelMatch {
     }
 
     /// Measures the level on where copies lie.
-    pub(super) fn measure(&self, cloth: &Cloth, stock: &Stock, lying: &[Lying<'_>]) -> (usize, LevelMet) {
-        let on = |lying: &&Lying<'_>| self.places.iter().any(|place| place.piece == lying.copy.piece);
+    pub(super) fn measure(&self, cloth: &Cloth, stock: &Stock, lying: &[LyingCopy<'_>]) -> (usize, LevelMet) {
+        let on = |lying: &&LyingCopy<'_>| self.places.iter().any(|place| place.piece == lying.copy.piece);
         let copies = lying.iter().filter(on).count();
         let met = match cloth.stripes_along(StripesAlong::Width) {
             Some(stripes) => self.stripes_met(stripes.at(), lying),
@@ -134,7 +134,7 @@ impl LevelMatch {
         (copies, met)
     }
 
-    fn stripes_met(&self, stripes: &StripesAt, lying: &[Lying<'_>]) -> LevelMet {
+    fn stripes_met(&self, stripes: &StripesAt, lying: &[LyingCopy<'_>]) -> LevelMet {
         let along = lying.iter().filter_map(|lying| {
             let place = self.places.iter().find(|place| place.piece == lying.copy.piece)?;
             let known = lying.ground.shows_stripes(StripesAlong::Width);
@@ -171,7 +171,7 @@ fn marks_apart(marks: &[Mark], first: f64, second: f64) -> f64 {
 
 /// Pairs of places at the same height above and below a level in two copies, as far as both reach.
 fn heights(
-    lying: &[Lying<'_>],
+    lying: &[LyingCopy<'_>],
     first: (usize, &LevelPlace),
     second: (usize, &LevelPlace),
 ) -> Vec<PlaceAlike> {

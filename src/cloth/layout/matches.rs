@@ -1,7 +1,7 @@
 //! How far the stripes of a seam can meet at best, and what the search must bring together for that.
 
 use crate::cloth::layout::LayError;
-use crate::cloth::layout::readings::{Between, Met, ReadOn, Reading};
+use crate::cloth::layout::readings::{Between, MetAlong, ReadOn, SeamReading};
 use crate::cloth::layout::sewn::{MatchAt, Parting, SewnPlace, SewnSeam};
 use crate::curve::Point;
 use crate::pattern::{ClothName, EdgeRef, Pattern, PieceName, SeamId, WalkPoint, settle};
@@ -21,7 +21,7 @@ pub struct SeamMatch {
     /// Where that is.
     pub at: MatchAt,
     /// How far the stripes meet where that is done, whatever lies at the one place of the cloth's pattern.
-    pub at_best: Met,
+    pub at_best: MetAlong,
     /// Why they part beyond.
     pub parting: Parting,
     /// How far what meets reaches from the mark along the grain, before and after it, mm.
@@ -29,14 +29,15 @@ pub struct SeamMatch {
 }
 
 /// What the search made of the wish that a seam's stripes meet.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum WishKept {
     /// They were held together.
     Held,
     /// They were not: the two edges are too unlike for stripes to meet any length, and part for this reason.
-    NotWorthIt(Parting),
+    NotWorthIt(#[serde(skip)] Parting),
     /// They were not: the seams named before hold the pieces off that, by mm.
-    Contradicted(f64),
+    Contradicted(#[serde(skip)] f64),
     /// They were not: no layout was found that holds them as well as the seams named before.
     GivenUp,
     /// Nothing was held: a hand moved the pieces.
@@ -59,13 +60,13 @@ impl SeamMatch {
             .flat_map(|span| span.shares().filter_map(|share| sewn.place(span, share)))
             .map(|place| (place, heights(&marks, &place)))
             .collect();
-        let reading = |(place, heights): &(SewnPlace<'_>, Option<[f64; 2]>)| Reading {
+        let reading = |(place, heights): &(SewnPlace<'_>, Option<[f64; 2]>)| SeamReading {
             at: place.at,
             apart: heights.map_or(f64::INFINITY, |[first, second]| (first - second).abs()),
             on: ReadOn::Both,
         };
-        let readings: Vec<Reading> = heights.iter().map(reading).collect();
-        let at_best = Met::of(&readings, Between::Pattern, (0.0, sewn.length()), sewn.anchor);
+        let readings: Vec<SeamReading> = heights.iter().map(reading).collect();
+        let at_best = MetAlong::of(&readings, Between::Pattern, (0.0, sewn.length()), sewn.anchor);
         let (from, to) = at_best.stretch.unwrap_or((sewn.anchor, sewn.anchor));
         let within = heights.iter().filter(|(place, _)| (from..=to).contains(&place.at));
         let reach = within

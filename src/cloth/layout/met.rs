@@ -8,8 +8,8 @@
 //! ```
 
 use crate::cloth::layout::LayError;
-use crate::cloth::layout::partners::{BodyHalf, Lying, Sewing, sewings};
-use crate::cloth::layout::readings::{Between, Met, ReadOn, Reading};
+use crate::cloth::layout::partners::{BodyHalf, LyingCopy, Sewing, sewings};
+use crate::cloth::layout::readings::{Between, MetAlong, ReadOn, SeamReading};
 use crate::cloth::layout::sewn::{MatchAt, Parting, SewnPlace, SewnSeam, SewnSpan};
 use crate::cloth::{Mark, Stock, Stripes, StripesAlong, StripesAt};
 use crate::curve::Point;
@@ -35,7 +35,7 @@ pub struct SewingMet {
     /// On which half of the body.
     pub half: BodyHalf,
     /// All of the seam, as far as its copies lie on cloth whose stripes are known; none where none do.
-    pub met: Option<Met>,
+    pub met: Option<MetAlong>,
     /// Why stripes that are together at the mark part.
     pub parting: Parting,
     /// The copies, pair by pair in the order of the seam.
@@ -50,7 +50,7 @@ pub struct PairMet {
     /// What they are called.
     pub names: [String; 2],
     /// How far they meet; none where the stripes of their cloth are not known, or they are of two cloths.
-    pub met: Option<Met>,
+    pub met: Option<MetAlong>,
     /// The stitching lines on the cloth, as far as they meet.
     pub lines: [Vec<Point>; 2],
 }
@@ -70,7 +70,7 @@ pub fn seam_met(
     stock: &Stock,
     along: StripesAlong,
     seam: SeamId,
-    lying: &[Lying<'_>],
+    lying: &[LyingCopy<'_>],
 ) -> Result<SeamMet, LayError> {
     let sewn = SewnSeam::of(pattern, seam)?;
     let measured = |sewing: Sewing| Measuring { sewn: &sewn, stock, along, lying, sewing }.measure();
@@ -82,7 +82,7 @@ struct Measuring<'a, 's> {
     sewn: &'s SewnSeam<'a>,
     stock: &'s Stock,
     along: StripesAlong,
-    lying: &'s [Lying<'s>],
+    lying: &'s [LyingCopy<'s>],
     sewing: Sewing,
 }
 
@@ -98,7 +98,7 @@ struct OnCloth {
 }
 
 /// Neighbouring stretches of a seam that join the same two copies.
-struct Stretch {
+struct JoinedStretch {
     lying: [usize; 2],
     spans: Vec<SewnSpan>,
 }
@@ -109,16 +109,18 @@ impl Measuring<'_, '_> {
         if stretches.is_empty() {
             return None;
         }
-        let read: Vec<Option<(Vec<Reading>, Between)>> =
+        let read: Vec<Option<(Vec<SeamReading>, Between)>> =
             stretches.iter().map(|stretch| self.readings(stretch)).collect();
-        let all: Vec<Reading> = read.iter().flatten().flat_map(|(readings, _)| readings).copied().collect();
+        let all: Vec<SeamReading> =
+            read.iter().flatten().flat_map(|(readings, _)| readings).copied().collect();
         let known =
             || stretches.iter().zip(&read).filter_map(|(stretch, read)| read.as_ref().map(|_| stretch));
-        let whole = known().map(Stretch::whole).reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)));
+        let whole = known().map(JoinedStretch::whole).reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)));
         let between = read.iter().flatten().map(|(_, between)| *between).next();
-        let met = whole.zip(between).map(|(whole, between)| Met::of(&all, between, whole, self.sewn.anchor));
+        let met =
+            whole.zip(between).map(|(whole, between)| MetAlong::of(&all, between, whole, self.sewn.anchor));
         let pairs = stretches.iter().zip(&read).map(|(stretch, read)| self.pair(stretch, read.as_ref(), met));
-        let parts = met.as_ref().and_then(Met::parts);
+        let parts = met.as_ref().and_then(MetAlong::parts);
         Some(SewingMet {
             half: self.sewing.half,
             parting: parts.map_or(Parting::Nowhere, |(end, misses)| self.sewn.parting(end, misses)),
@@ -128,8 +130,8 @@ impl Measuring<'_, '_> {
     }
 
     /// The parts of the seam that join two copies each.
-    fn stretches(&self) -> Vec<Stretch> {
-        let mut found: Vec<Stretch> = Vec::new();
+    fn stretches(&self) -> Vec<JoinedStretch> {
+        let mut found: Vec<JoinedStretch> = Vec::new();
         for span in self.sewn.spans() {
             let middle = self.sewn.place(span, 0.5);
             let copies = middle.and_then(|place| {
@@ -139,15 +141,20 @@ impl Measuring<'_, '_> {
             let Some(copies) = copies else { continue };
             match found.last_mut() {
                 Some(stretch) if stretch.lying == copies => stretch.spans.push(*span),
-                _ => found.push(Stretch { lying: copies, spans: vec![*span] }),
+                _ => found.push(JoinedStretch { lying: copies, spans: vec![*span] }),
             }
         }
         found
     }
 
-    fn pair(&self, stretch: &Stretch, read: Option<&(Vec<Reading>, Between)>, all: Option<Met>) -> PairMet {
-        let met =
-            read.map(|(readings, between)| Met::of(readings, *between, stretch.whole(), self.sewn.anchor));
+    fn pair(
+        &self,
+        stretch: &JoinedStretch,
+        read: Option<&(Vec<SeamReading>, Between)>,
+        all: Option<MetAlong>,
+    ) -> PairMet {
+        let met = read
+            .map(|(readings, between)| MetAlong::of(readings, *between, stretch.whole(), self.sewn.anchor));
         let lines = match all.and_then(|all| all.stretch) {
             Some(meets) if met.is_some() => [0, 1].map(|side| self.line(stretch, meets, side)),
             _ => [Vec::new(), Vec::new()],
@@ -157,7 +164,7 @@ impl Measuring<'_, '_> {
     }
 
     /// The stripes that both copies of a stretch are cut from; none where they are not known, or of two cloths.
-    fn stripes(&self, stretch: &Stretch) -> Option<&Stripes> {
+    fn stripes(&self, stretch: &JoinedStretch) -> Option<&Stripes> {
         let [first, second] = stretch.lying.map(|lying| &self.lying[lying]);
         let known = [first, second].iter().all(|lying| lying.ground.shows_stripes(self.along));
         let cloth = &first.ground.cloth;
@@ -165,7 +172,7 @@ impl Measuring<'_, '_> {
     }
 
     /// What is read along a stretch.
-    fn readings(&self, stretch: &Stretch) -> Option<(Vec<Reading>, Between)> {
+    fn readings(&self, stretch: &JoinedStretch) -> Option<(Vec<SeamReading>, Between)> {
         let stripes = self.stripes(stretch)?;
         Some(match stripes.at() {
             StripesAt::Every { repeat, .. } => (self.along_repeat(stretch, *repeat), Between::Pattern),
@@ -174,8 +181,8 @@ impl Measuring<'_, '_> {
     }
 
     /// At every place how far the same place of the repeat lies from itself.
-    fn along_repeat(&self, stretch: &Stretch, repeat: f64) -> Vec<Reading> {
-        let mut found: Vec<Reading> = Vec::new();
+    fn along_repeat(&self, stretch: &JoinedStretch, repeat: f64) -> Vec<SeamReading> {
+        let mut found: Vec<SeamReading> = Vec::new();
         for span in &stretch.spans {
             let mut before: Option<(f64, f64)> = None;
             for place in self.places(span) {
@@ -184,7 +191,7 @@ impl Measuring<'_, '_> {
                     found.extend(turning_places(before, (place.at, off), repeat));
                 }
                 let apart = (off - (off / repeat).round() * repeat).abs();
-                found.push(Reading { at: place.at, apart, on: ReadOn::Both });
+                found.push(SeamReading { at: place.at, apart, on: ReadOn::Both });
                 before = Some((place.at, off));
             }
         }
@@ -193,8 +200,8 @@ impl Measuring<'_, '_> {
 
     /// Where a mark reaches the one stitching line: how far from there the nearest mark of the same word lies on the other. Where one lies
     /// along it, that is read at every step, and counts once.
-    fn at_marks(&self, stretch: &Stretch, marks: &[Mark]) -> Vec<Reading> {
-        let mut found: Vec<Reading> = Vec::new();
+    fn at_marks(&self, stretch: &JoinedStretch, marks: &[Mark]) -> Vec<SeamReading> {
+        let mut found: Vec<SeamReading> = Vec::new();
         let mut before: Option<OnCloth> = None;
         for span in &stretch.spans {
             let places: Vec<OnCloth> = self.places(span).collect();
@@ -205,7 +212,7 @@ impl Measuring<'_, '_> {
                             && before.is_some_and(|before| lies_along(&[before], side, mark.at));
                         let reading = self.at_mark(span, pair, side, mark, marks);
                         found.extend(reading.map(|reading| match goes_on {
-                            true => Reading { on: ReadOn::Both, ..reading },
+                            true => SeamReading { on: ReadOn::Both, ..reading },
                             false => reading,
                         }));
                     }
@@ -228,7 +235,7 @@ impl Measuring<'_, '_> {
         side: usize,
         mark: &Mark,
         marks: &[Mark],
-    ) -> Option<Reading> {
+    ) -> Option<SeamReading> {
         let (mut from, mut to) = (pair[0].share, pair[1].share);
         let rises = pair[1].lies[side] > pair[0].lies[side];
         /// Halvings of a step down to less than a millionth of a millimetre.
@@ -242,7 +249,7 @@ impl Measuring<'_, '_> {
         let other = place.lies[1 - side];
         let alike = marks.iter().filter(|other| other.word == mark.word);
         let apart = alike.map(|mark| (mark.at - other).abs()).fold(f64::INFINITY, f64::min);
-        Some(Reading { at: place.at, apart, on: if side == 0 { ReadOn::First } else { ReadOn::Second } })
+        Some(SeamReading { at: place.at, apart, on: if side == 0 { ReadOn::First } else { ReadOn::Second } })
     }
 
     fn places(&self, span: &SewnSpan) -> impl Iterator<Item = OnCloth> {
@@ -264,7 +271,7 @@ impl Measuring<'_, '_> {
     }
 
     /// The stitching line of one side on the cloth, between two distances along the seam.
-    fn line(&self, stretch: &Stretch, (from, to): (f64, f64), side: usize) -> Vec<Point> {
+    fn line(&self, stretch: &JoinedStretch, (from, to): (f64, f64), side: usize) -> Vec<Point> {
         let within = from - SAME_POINT..=to + SAME_POINT;
         let places = stretch
             .spans
@@ -288,16 +295,16 @@ fn lies_along(places: &[OnCloth], side: usize, mark: f64) -> bool {
 
 /// Between two places, each with how far the sides are off: where they are off by whole and by half repeats, so that they
 /// meet, or are as far apart as can be.
-fn turning_places(before: (f64, f64), after: (f64, f64), repeat: f64) -> Vec<Reading> {
+fn turning_places(before: (f64, f64), after: (f64, f64), repeat: f64) -> Vec<SeamReading> {
     let half = repeat / 2.0;
     let (low, high) = (before.1.min(after.1) / half, before.1.max(after.1) / half);
     let (first, last) = (low.ceil() as i64, high.floor() as i64);
-    let mut found: Vec<Reading> = (first..=last)
+    let mut found: Vec<SeamReading> = (first..=last)
         .filter(|_| high > low)
         .map(|halves| {
             let share = (halves as f64 * half - before.1) / (after.1 - before.1);
             let apart = if halves % 2 == 0 { 0.0 } else { half };
-            Reading { at: before.0 + (after.0 - before.0) * share, apart, on: ReadOn::Both }
+            SeamReading { at: before.0 + (after.0 - before.0) * share, apart, on: ReadOn::Both }
         })
         .collect();
     if after.1 < before.1 {
@@ -306,7 +313,7 @@ fn turning_places(before: (f64, f64), after: (f64, f64), repeat: f64) -> Vec<Rea
     found
 }
 
-impl Stretch {
+impl JoinedStretch {
     /// Where it begins and ends on the seam.
     fn whole(&self) -> (f64, f64) {
         let begins = self.spans.iter().map(|span| span.begins()).fold(f64::INFINITY, f64::min);

@@ -1,7 +1,7 @@
 //! The cutting layout: pieces of a pattern on the cloth at hand.
 //!
 //! ```text
-//! Pattern, Stock, Wish ── LayTask::of ──> LayTask: copies, grounds, rules ── search ──> Laid, checked ── picture ──> SVG
+//! Pattern, Stock, LayWish ── LayTask::of ──> LayTask: copies, grounds, rules ── search ──> Laid, checked ── picture ──> SVG
 //! ```
 //!
 //! The search works on polygons around the cutting lines; [`check`] holds what it finds against the true lines, and
@@ -11,12 +11,12 @@
 //!
 //! ```
 //! use retrue::cloth::Size;
-//! use retrue::cloth::layout::{LayTask, Wish};
+//! use retrue::cloth::layout::{LayTask, LayWish};
 //!
 //! # let sheet = std::fs::read("fixtures/coat.svg")?;
 //! let coat = retrue::sheet::read(&sheet, &Default::default())?.pattern;
 //! let cloth = "150cm x 4m".parse::<Size>()?.stock()?;
-//! let task = LayTask::of(&coat, &cloth, Wish::default())?;
+//! let task = LayTask::of(&coat, &cloth, LayWish::default())?;
 //! assert!(task.copies.len() > coat.pieces().len(), "left and right lie apart");
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
@@ -54,13 +54,13 @@ pub use laid::{GroundUse, Laid, LaidMatch, LaidVerdict};
 pub use levels::{LaidLevel, LevelMatch, LevelMet, LevelPlace};
 pub use matches::{SeamMatch, WishKept};
 pub use met::{PairMet, SeamMet, SewingMet, seam_met};
-pub use partners::{BodyHalf, Lying};
-pub use readings::Met;
+pub use partners::{BodyHalf, LyingCopy};
+pub use readings::MetAlong;
 pub use reason::Reason;
 pub use sentences::{MatchTold, used_of, used_told};
 pub use sewn::{MatchAt, Parting};
 pub use sheets::{Ground, GroundSource, Spread};
-pub use task::{LaidCopy, LayTask, Wish};
+pub use task::{LaidCopy, LayTask, LayWish};
 
 pub(crate) use alike::places_sewn;
 pub(crate) use partners::Serving;

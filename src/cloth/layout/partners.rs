@@ -8,7 +8,7 @@ use crate::pattern::{Copy, EdgeRef, Pattern, Piece, PieceName, Seam, WalkPoint};
 
 /// A copy and where it lies.
 #[derive(Clone, Copy, Debug)]
-pub struct Lying<'a> {
+pub struct LyingCopy<'a> {
     /// The copy.
     pub copy: &'a PieceCopy,
     /// What it lies on.
@@ -53,7 +53,7 @@ impl Sewing {
 }
 
 /// How often a seam is sewn, and with which copies: on each half of the body, and as often as there are copies alike.
-pub(super) fn sewings(pattern: &Pattern, seam: &Seam, lying: &[Lying<'_>]) -> Vec<Sewing> {
+pub(super) fn sewings(pattern: &Pattern, seam: &Seam, lying: &[LyingCopy<'_>]) -> Vec<Sewing> {
     let mut edges: Vec<&EdgeRef> = Vec::new();
     for run in seam.edges() {
         if !edges.iter().any(|edge| edge.piece == run.edge.piece && edge.copy == run.edge.copy) {
@@ -69,7 +69,7 @@ fn sewings_of_half(
     pattern: &Pattern,
     edges: &[&EdgeRef],
     half: BodyHalf,
-    lying: &[Lying<'_>],
+    lying: &[LyingCopy<'_>],
 ) -> Vec<Sewing> {
     let serving: Vec<(&EdgeRef, Vec<Serving>)> = edges
         .iter()
@@ -101,7 +101,7 @@ fn sewings_of_half(
 /// have a left and a right, the first half of them serves the right. A pair of pieces that have a fold each, as cuffs,
 /// serve the half that they are cut for, and both halves where they are sewn to pieces with a fold only, as the two
 /// layers of a yoke.
-fn serving(piece: &Piece, others: &[&Piece], half: BodyHalf, lying: &[Lying<'_>]) -> Vec<Serving> {
+fn serving(piece: &Piece, others: &[&Piece], half: BodyHalf, lying: &[LyingCopy<'_>]) -> Vec<Serving> {
     let has_halves = |piece: &&Piece| {
         piece.fold().is_some()
             || lying

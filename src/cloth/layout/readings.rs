@@ -1,10 +1,13 @@
 //! How far a seam meets, from what is read along it.
 
+use serde::ser::SerializeStruct;
+use serde::{Serialize, Serializer};
+
 use crate::tolerance::{SAME_POINT, STRIPES_MEET};
 
 /// How far apart like is from like at a place of a seam, mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Reading {
+pub(super) struct SeamReading {
     /// Distance along the seam.
     pub(super) at: f64,
     /// How far apart; infinite where there is no like on the other side.
@@ -24,13 +27,13 @@ pub(super) enum ReadOn {
     Second,
 }
 
-impl Reading {
+impl SeamReading {
     fn meets(&self) -> bool {
         self.apart <= STRIPES_MEET
     }
 
     /// Whether another says the same of the same place.
-    pub(super) fn is_again(&self, other: &Reading) -> bool {
+    pub(super) fn is_again(&self, other: &SeamReading) -> bool {
         let near = |a: f64, b: f64| (a - b).abs() <= SAME_POINT;
         self.on == other.on && near(self.at, other.at) && near(self.apart, other.apart)
     }
@@ -48,7 +51,7 @@ pub(super) enum Between {
 /// How far a seam, or a part of it, meets. Distances run along the stitching line of the seam's first side, from the hem
 /// where one end lies at a hem, mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Met {
+pub struct MetAlong {
     /// Where it begins and ends on the seam.
     pub whole: (f64, f64),
     /// From where to where it meets: the stretch at the mark where stripes are brought together, else the longest. None
@@ -65,9 +68,9 @@ pub struct Met {
     pub marks: Option<(usize, usize)>,
 }
 
-impl Met {
+impl MetAlong {
     /// What readings in the order of the seam come to.
-    pub(super) fn of(readings: &[Reading], between: Between, whole: (f64, f64), anchor: f64) -> Met {
+    pub(super) fn of(readings: &[SeamReading], between: Between, whole: (f64, f64), anchor: f64) -> MetAlong {
         let worst = readings.iter().max_by(|a, b| a.apart.total_cmp(&b.apart));
         let good = readings.iter().filter(|reading| reading.meets()).count();
         let stretches = if good == readings.len() && good > 0 {
@@ -83,7 +86,7 @@ impl Met {
         let (from, to) = stretch.unwrap_or((anchor, anchor));
         let mut misses = readings.iter().filter(|reading| !reading.meets()).map(|reading| reading.at);
         let after = misses.clone().find(|at| *at >= to);
-        Met {
+        MetAlong {
             whole,
             stretch,
             misses_at: after.or_else(|| misses.rfind(|at| *at <= from)),
@@ -123,11 +126,28 @@ impl Met {
     }
 }
 
+impl Serialize for MetAlong {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let mut met = serializer.serialize_struct("MetAlong", 8)?;
+        met.serialize_field("begins", &self.whole.0)?;
+        met.serialize_field("length", &(self.whole.1 - self.whole.0))?;
+        met.serialize_field("meets", &self.meets())?;
+        met.serialize_field("stretch", &self.stretch)?;
+        met.serialize_field("worst", &self.worst)?;
+        met.serialize_field("worst_at", &self.worst_at)?;
+        if let Some((meet, miss)) = self.marks {
+            met.serialize_field("marks_met", &meet)?;
+            met.serialize_field("marks_missed", &miss)?;
+        }
+        met.end()
+    }
+}
+
 /// The stretches that meet, in order. Plain cloth before the first mark and after the last one misses nothing.
-fn stretches(readings: &[Reading], between: Between, whole: (f64, f64)) -> Vec<(f64, f64)> {
+fn stretches(readings: &[SeamReading], between: Between, whole: (f64, f64)) -> Vec<(f64, f64)> {
     let mut found: Vec<(f64, f64)> = Vec::new();
     let mut open: Option<(f64, f64)> = None;
-    let mut before: Option<&Reading> = None;
+    let mut before: Option<&SeamReading> = None;
     for reading in readings {
         let begins = match (before, between) {
             (None, Between::PlainCloth) => whole.0,
@@ -153,7 +173,7 @@ fn stretches(readings: &[Reading], between: Between, whole: (f64, f64)) -> Vec<(
 }
 
 /// Where between two readings, one of which meets, the limit is crossed. At a joint both have one place.
-fn crossing(before: &Reading, after: &Reading) -> f64 {
+fn crossing(before: &SeamReading, after: &SeamReading) -> f64 {
     if before.apart.is_infinite() {
         return after.at;
     }

@@ -9,14 +9,14 @@ use crate::tolerance::{CHECK_FLATTENING, CHECK_STEP};
 const ROW: f64 = 8.0;
 
 /// The inside of a closed line.
-pub(super) struct Region {
+pub(super) struct Inside {
     points: Vec<Point>,
     rows: Vec<Vec<usize>>,
     pub(super) bounds: Rect,
 }
 
-impl Region {
-    pub(super) fn of(path: &BezPath) -> Region {
+impl Inside {
+    pub(super) fn of(path: &BezPath) -> Inside {
         let mut points: Vec<Point> = Vec::new();
         kurbo::flatten(path, CHECK_FLATTENING, |element| {
             if !matches!(element, PathEl::ClosePath) {
@@ -31,7 +31,7 @@ impl Region {
         let bounds =
             points.iter().fold(Rect::from_points(first, first), |bounds, point| bounds.union_pt(*point));
         let count = (bounds.height() / ROW).floor() as usize + 1;
-        let mut region = Region { points, rows: vec![Vec::new(); count], bounds };
+        let mut region = Inside { points, rows: vec![Vec::new(); count], bounds };
         for edge in 0..region.points.len() {
             let (a, b) = region.edge(edge);
             for row in region.rows_between(a.y.min(b.y), a.y.max(b.y)) {
@@ -80,7 +80,7 @@ impl Region {
 
 /// How deep the line of one region lies within another, mm, at its deepest; less than nothing where the two keep apart.
 /// Beyond a reach it is the reach.
-pub(super) fn deepest(line: &Region, within: &Region, reach: f64) -> f64 {
+pub(super) fn deepest(line: &Inside, within: &Inside, reach: f64) -> f64 {
     let bounds = within.bounds.inflate(reach, reach);
     let near = line.places().filter(|place| bounds.contains(*place));
     near.map(|place| within.depth(place, reach)).fold(-reach, f64::max)
@@ -93,20 +93,20 @@ mod tests {
 
     #[test]
     fn depths_are_told_on_either_side_of_a_line() {
-        let circle = Region::of(&kurbo::Circle::new((100.0, 100.0), 50.0).to_path(1e-9));
+        let circle = Inside::of(&kurbo::Circle::new((100.0, 100.0), 50.0).to_path(1e-9));
         for (x, expected) in [(100.0, 20.0), (145.0, 5.0), (152.0, -2.0), (190.0, -20.0)] {
             approx::assert_abs_diff_eq!(circle.depth(Point::new(x, 100.0), 20.0), expected, epsilon = 0.002);
         }
-        let other = Region::of(&Rect::new(149.0, 0.0, 400.0, 200.0).to_path(0.1));
+        let other = Inside::of(&Rect::new(149.0, 0.0, 400.0, 200.0).to_path(0.1));
         approx::assert_abs_diff_eq!(deepest(&circle, &other, 10.0), 1.0, epsilon = 0.01);
-        let apart = Region::of(&Rect::new(153.0, 0.0, 400.0, 200.0).to_path(0.1));
+        let apart = Inside::of(&Rect::new(153.0, 0.0, 400.0, 200.0).to_path(0.1));
         approx::assert_abs_diff_eq!(deepest(&circle, &apart, 10.0), -3.0, epsilon = 0.01);
     }
 
     /// A cross of two bars: no corner of either lies within the other.
     #[test]
     fn bars_that_cross_are_found_though_no_corner_lies_inside() {
-        let bar = |rect: Rect| Region::of(&rect.to_path(0.1));
+        let bar = |rect: Rect| Inside::of(&rect.to_path(0.1));
         let (flat, tall) = (bar(Rect::new(0.0, 50.0, 200.0, 60.0)), bar(Rect::new(90.0, 0.0, 100.0, 200.0)));
         assert!(deepest(&flat, &tall, 8.0) > 4.0);
     }

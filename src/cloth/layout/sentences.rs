@@ -1,8 +1,8 @@
 //! What is said of the stripes along a seam, from what was measured.
 
 use crate::cloth::layout::{
-    GroundUse, Laid, LaidLevel, LaidMatch, LaidVerdict, LevelMet, MatchAt, Met, Parting, SeamAlike, SeamMet,
-    SewingAlike, SewingMet, WishKept,
+    GroundUse, Laid, LaidLevel, LaidMatch, LaidVerdict, LevelMet, MatchAt, MetAlong, Parting, SeamAlike,
+    SeamMet, SewingAlike, SewingMet, WishKept,
 };
 use crate::tolerance::{COLOURS_ALIKE, EDGES_APART_TOLD, LEAST_MATCH, SAME_POINT, STRIPES_MEET};
 use crate::units::{INCH_PARTS, Length, MM_PER_INCH, Unit, counted_as};
@@ -181,7 +181,7 @@ impl LaidMatch {
     }
 
     /// Why stripes do not meet farther.
-    fn why(&self, parting: Parting, met: &Met) -> String {
+    fn why(&self, parting: Parting, met: &MetAlong) -> String {
         match self.wish {
             WishKept::Held if met.stretch.is_none() && met.marks.is_some() => {
                 ": no mark lies where the two edges are alike".to_owned()
@@ -215,7 +215,7 @@ fn look_alike(alike: &SeamAlike) -> bool {
 
 /// Whether the stripes of one set meet far enough.
 fn is_met(met: &SeamMet) -> bool {
-    let far_enough = |found: &Met| {
+    let far_enough = |found: &MetAlong| {
         let enough = found.is_all_along() || found.meets() >= LEAST_MATCH;
         found.is_plain() || enough || (met.at == MatchAt::Notch && found.stretch.is_some())
     };

@@ -9,7 +9,7 @@ use rustc_hash::FxHashMap;
 
 use crate::cloth::colours::Colour;
 use crate::cloth::layout::sheets::Ground;
-use crate::cloth::search::{JoinedItems, Likeness, ShadeGrid, ShadeTable, UNKNOWN_SHADE};
+use crate::cloth::search::{JoinedItems, ShadeGrid, ShadeTable, Shades, UNKNOWN_SHADE};
 use crate::cloth::{Stock, StripesAlong, StripesAt};
 use crate::curve::Point;
 use crate::tolerance::{COLOUR_CELL, COLOUR_STEP, MOST_SHADES, STRIPE_CELL, UNKNOWN_COLOUR};
@@ -22,7 +22,7 @@ struct ColouredGround {
 }
 
 /// The likeness of grounds at joints; none where no ground has colours, or stripes along its length that repeat.
-pub(super) fn likeness(stock: &Stock, grounds: &[Ground], joints: Vec<JoinedItems>) -> Option<Likeness> {
+pub(super) fn likeness(stock: &Stock, grounds: &[Ground], joints: Vec<JoinedItems>) -> Option<Shades> {
     if joints.is_empty() {
         return None;
     }
@@ -66,7 +66,7 @@ pub(super) fn likeness(stock: &Stock, grounds: &[Ground], joints: Vec<JoinedItem
         _ => UNKNOWN_COLOUR,
     };
     let table = Arc::new(ShadeTable::new(steps, UNKNOWN_COLOUR, difference));
-    Some(Likeness { grids, table, joints })
+    Some(Shades { grids, table, joints })
 }
 
 impl ColouredGround {

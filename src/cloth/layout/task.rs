@@ -2,6 +2,7 @@
 
 use kurbo::{BezPath, Point};
 
+use crate::allowance::lies_within;
 use crate::cloth::layout::copies::{PieceCopies, PieceCopy};
 use crate::cloth::layout::holds::HeldEdges;
 use crate::cloth::layout::levels::LevelMatch;
@@ -11,15 +12,15 @@ use crate::cloth::layout::polygon::{around, grown};
 use crate::cloth::layout::sheets::{Ground, Spread};
 use crate::cloth::layout::{LayError, Reason};
 use crate::cloth::search::{Goal, Hold, Item, LaySheet, Problem, Turn};
-use crate::cloth::{Cloth, Crosswise, Direction, Stock};
+use crate::cloth::{Cloth, Crosswise, Direction, Stock, WithoutCloth};
 use crate::curve::Motion;
-use crate::pattern::{Arrows, ClothName, EdgeRef, LevelName, Pattern, Piece, PieceName, SeamId};
+use crate::pattern::{Arrows, EdgeRef, LevelName, Pattern, Piece, SeamId};
 use crate::tolerance::LAID_OVER;
 use crate::units::Angle;
 
 /// How pieces are to be laid.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct Wish {
+pub struct LayWish {
     /// How the cloth is spread.
     pub spread: Spread,
     /// How far off the grain pieces may lie.
@@ -38,7 +39,7 @@ pub struct LayTask<'a> {
     /// The cloth.
     pub stock: &'a Stock,
     /// What was asked for.
-    pub wish: Wish,
+    pub wish: LayWish,
     /// What is laid on.
     pub grounds: Vec<Ground>,
     /// What is laid.
@@ -48,7 +49,7 @@ pub struct LayTask<'a> {
     /// The levels that were asked to lie at the same place.
     pub levels: Vec<LevelMatch>,
     /// The pieces whose cloth is not at hand.
-    pub without_cloth: Vec<(PieceName, ClothName)>,
+    pub without_cloth: Vec<WithoutCloth>,
 }
 
 /// What the search is given.
@@ -67,7 +68,7 @@ impl<'a> LayTask<'a> {
     ///
     /// A piece without a cutting line or one that cannot be opened out, a seam that is not there, and stripes that are
     /// to be met on cloth without any.
-    pub fn of(pattern: &'a Pattern, stock: &'a Stock, wish: Wish) -> Result<LayTask<'a>, LayError> {
+    pub fn of(pattern: &'a Pattern, stock: &'a Stock, wish: LayWish) -> Result<LayTask<'a>, LayError> {
         let grounds = Ground::all(stock, wish.spread);
         let PieceCopies { copies, without_cloth } = PieceCopies::of(pattern, stock, wish.spread)?;
         let seams = wish.matches.iter().map(|edge| seam_match(pattern, stock, edge));
@@ -196,11 +197,11 @@ fn too_large(copy: &PieceCopy, turns: &[Turn], grounds: &[(usize, &Ground)]) -> 
     let (widest, longest) = (most(|(width, _)| width), most(|(_, length)| length));
     let reaches = reaches(copy, turns);
     let (piece, width) = (copy.piece.clone(), least_width(&reaches));
-    if width > widest + LAID_OVER {
+    if !lies_within(width, widest) {
         return Some(Reason::TooWide { piece, width, widest });
     }
     let length = least_length(&reaches, widest);
-    (length > longest + LAID_OVER && turns.iter().all(|turn| turn.tolerance <= 0.0))
+    (!lies_within(length, longest) && turns.iter().all(|turn| turn.tolerance <= 0.0))
         .then_some(Reason::TooLong { piece, length, longest })
 }
 

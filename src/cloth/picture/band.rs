@@ -5,7 +5,7 @@ use kurbo::{Affine, BezPath, Point, Rect, Shape, Vec2};
 use crate::canvas::{Drawing, Font, Label, Layer, LineKind, Tone, chords, clipped, hatched, straight};
 use crate::cloth::layout::{Ground, GroundUse, Laid, LayTask, PlaceAlike, Spread, used_told};
 use crate::cloth::picture::pieces::{LaidPiece, drawn, quiet};
-use crate::cloth::picture::surface::{Strength, Surface};
+use crate::cloth::picture::surface::{GroundCloth, Strength};
 use crate::cloth::{Cloth, Selvedges};
 use crate::tolerance::COLOURS_ALIKE;
 use crate::units::{Length, MM_PER_INCH, Unit};
@@ -47,7 +47,7 @@ pub(super) struct DrawnBand<'a> {
 }
 
 /// A length or panel of cloth on the page, from its start as far as it is drawn.
-pub(super) struct Band<'a> {
+pub(super) struct ClothOnPage<'a> {
     task: &'a LayTask<'a>,
     laid: &'a Laid,
     /// Which ground.
@@ -60,14 +60,14 @@ pub(super) struct Band<'a> {
     pub(super) text: f64,
 }
 
-impl<'a> Band<'a> {
-    pub(super) fn of(task: &'a LayTask<'a>, laid: &'a Laid, ground: usize, unit: Unit) -> Band<'a> {
+impl<'a> ClothOnPage<'a> {
+    pub(super) fn of(task: &'a LayTask<'a>, laid: &'a Laid, ground: usize, unit: Unit) -> ClothOnPage<'a> {
         let usage = laid.uses[ground];
         let (_, length) = task.grounds[ground].size();
         let rest = (usage.used * REST_DRAWN).max(LEAST_REST);
         let whole = length - usage.used <= 2.0 * rest || !task.grounds[ground].has_selvedges();
         let drawn = if whole { length } else { usage.used + rest };
-        Band { task, laid, ground, usage, unit, drawn, text: 0.0 }
+        ClothOnPage { task, laid, ground, usage, unit, drawn, text: 0.0 }
     }
 
     fn ground(&self) -> &'a Ground {
@@ -148,7 +148,7 @@ impl<'a> Band<'a> {
         let border = self.border_drawn();
         let ring = chords(&border, 1.0);
         drawing.fill(border, Tone::Cloth, Layer::Marks);
-        let surface = Surface { stock: self.task.stock, ground: self.ground() };
+        let surface = GroundCloth { stock: self.task.stock, ground: self.ground() };
         let (width, _) = self.ground().size();
         let whole = Rect::new(0.0, 0.0, width, self.drawn);
         drawing.add(surface.patches(whole, Strength::Pale).moved(self.to_band()));

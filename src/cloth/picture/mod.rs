@@ -26,10 +26,10 @@ use crate::cloth::Stock;
 use crate::cloth::layout::{Ground, Laid, LaidCopy, LayTask};
 use crate::units::Unit;
 
-use band::{Band, MARGIN};
+use band::{ClothOnPage, MARGIN};
 use key::key;
 use pieces::{AS_ON_PAPER, drawn, quiet};
-use surface::{Strength, Surface};
+use surface::{GroundCloth, Strength};
 
 /// A copy as it lies, carried from the cloth to a page, its lettering of a size: its lines, its grain and its name where that
 /// has room.
@@ -46,7 +46,7 @@ const MOST_LAIN_ON: f64 = 2000.0;
 pub fn colours(stock: &Stock, ground: &Ground) -> Drawing {
     let (width, length) = ground.size();
     let whole = Rect::new(0.0, 0.0, width, length);
-    Surface { stock, ground }.patches_at_most(whole, Strength::Pale, MOST_LAIN_ON)
+    GroundCloth { stock, ground }.patches_at_most(whole, Strength::Pale, MOST_LAIN_ON)
 }
 
 /// The least and greatest size of the lettering, mm, and its share of the length that is drawn: as large as can be read on
@@ -68,7 +68,8 @@ pub(crate) const SEWN: &str = "sewn";
 #[must_use]
 pub fn layout(task: &LayTask<'_>, laid: &Laid, unit: Unit) -> String {
     let used = laid.uses.iter().enumerate().filter(|(_, usage)| usage.copies > 0);
-    let mut bands: Vec<Band<'_>> = used.map(|(ground, _)| Band::of(task, laid, ground, unit)).collect();
+    let mut bands: Vec<ClothOnPage<'_>> =
+        used.map(|(ground, _)| ClothOnPage::of(task, laid, ground, unit)).collect();
     let longest = bands.iter().map(|band| band.drawn).fold(0.0, f64::max);
     let text = (longest * TEXT.2).clamp(TEXT.0, TEXT.1);
     let mut top = MARGIN;

@@ -38,12 +38,12 @@ pub(super) struct PatternLine {
 
 /// The cloth that a ground is of.
 #[derive(Clone, Copy)]
-pub(super) struct Surface<'a> {
+pub(super) struct GroundCloth<'a> {
     pub(super) stock: &'a Stock,
     pub(super) ground: &'a Ground,
 }
 
-impl Surface<'_> {
+impl GroundCloth<'_> {
     /// Patches of its colours within a rectangle on the cloth, in its coordinates; nothing where they are not told.
     pub(super) fn patches(&self, within: Rect, strength: Strength) -> Drawing {
         self.patches_at_most(within, strength, MOST_PATCHES)

@@ -54,7 +54,7 @@ impl ByHand {
         let together = vec![0.0; self.prepared.groups.choices.len()];
         let lay = Lay::of(&self.prepared, &Saved { ends, together, spots, overlap: 0.0 });
         let turned = self.prepared.items[item].figure.turned(wanted.degrees);
-        let mut hand = Hand { lay: &lay, item, turned: &turned, near: Vec::new() };
+        let mut hand = ItemInHand { lay: &lay, item, turned: &turned, near: Vec::new() };
         let found = hand.settled(wanted)?;
         Some(self.prepared.pose(item, found))
     }
@@ -70,14 +70,14 @@ impl ByHand {
 }
 
 /// An item in the hand.
-struct Hand<'a> {
+struct ItemInHand<'a> {
     lay: &'a Lay<'a>,
     item: usize,
     turned: &'a TurnedFigure,
     near: Vec<(Point, Point)>,
 }
 
-impl Hand<'_> {
+impl ItemInHand<'_> {
     /// The place that the rules give a spot, if it is free there.
     fn free(&mut self, spot: ItemPlace) -> Option<ItemPlace> {
         let way = &self.lay.prepared.items[self.item].ways[spot.way];

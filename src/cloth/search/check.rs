@@ -19,8 +19,8 @@ use crate::tolerance::{LAY_DEPTH_SHARE, LAY_OVERLAP, LAY_SAME_TURN, MARKS_ALIKE,
 /// Two items are held apart by their `clearance`, kept on the sheet and off flaws by their `outline`. Poses beyond the
 /// items, and items beyond the poses, are left out.
 pub fn faults(problem: &Problem, poses: &[Pose]) -> Vec<LayFault> {
-    let placed: Vec<Placed> =
-        problem.items.iter().zip(poses).map(|(item, pose)| Placed::new(item, *pose)).collect();
+    let placed: Vec<PlacedItem> =
+        problem.items.iter().zip(poses).map(|(item, pose)| PlacedItem::new(item, *pose)).collect();
     let mut faults = rules(problem, poses);
     for (first, one) in placed.iter().enumerate() {
         for (second, other) in placed.iter().enumerate().skip(first + 1) {
@@ -37,7 +37,7 @@ pub fn faults(problem: &Problem, poses: &[Pose]) -> Vec<LayFault> {
             faults.push(LayFault::Outside { item: first, depth });
         }
         for (flaw, border) in sheet.flaws.iter().enumerate() {
-            let depth = overlap(&one.outline, &Solid::new(Polygon::new(border)));
+            let depth = overlap(&one.outline, &DeepPolygon::new(Polygon::new(border)));
             if depth > LAY_OVERLAP {
                 faults.push(LayFault::Flaw { item: first, flaw, depth });
             }
@@ -56,60 +56,60 @@ pub fn placed(outline: &[Point], pose: Pose) -> Vec<Point> {
 }
 
 /// An item as it lies.
-struct Placed {
+struct PlacedItem {
     pose: Pose,
-    outline: Solid,
-    clearance: Solid,
+    outline: DeepPolygon,
+    clearance: DeepPolygon,
 }
 
-impl Placed {
-    fn new(item: &Item, pose: Pose) -> Placed {
-        Placed {
+impl PlacedItem {
+    fn new(item: &Item, pose: Pose) -> PlacedItem {
+        PlacedItem {
             pose,
-            outline: Solid::new(Polygon::new(&placed(&item.outline, pose))),
-            clearance: Solid::new(Polygon::new(&placed(&item.clearance, pose))),
+            outline: DeepPolygon::new(Polygon::new(&placed(&item.outline, pose))),
+            clearance: DeepPolygon::new(Polygon::new(&placed(&item.clearance, pose))),
         }
     }
 }
 
 /// A polygon and a point deep within it.
-struct Solid {
+struct DeepPolygon {
     polygon: Polygon,
     deep: Point,
 }
 
-impl Solid {
-    fn new(polygon: Polygon) -> Solid {
-        Solid { deep: Circles::of(&polygon).middle(), polygon }
+impl DeepPolygon {
+    fn new(polygon: Polygon) -> DeepPolygon {
+        DeepPolygon { deep: Circles::of(&polygon).middle(), polygon }
     }
 }
 
 /// How deep two polygons overlap (mm).
-fn overlap(one: &Solid, other: &Solid) -> f64 {
+fn overlap(one: &DeepPolygon, other: &DeepPolygon) -> f64 {
     if !one.polygon.bounds.overlaps(other.polygon.bounds) {
         return 0.0;
     }
-    let mut deepest = Deepest::new(&other.polygon, Side::Within);
+    let mut deepest = Deepest::new(&other.polygon, BorderSide::Within);
     deepest.follow(&one.polygon);
     deepest.try_point(one.deep);
-    let mut reverse = Deepest::new(&one.polygon, Side::Within);
+    let mut reverse = Deepest::new(&one.polygon, BorderSide::Within);
     reverse.follow(&other.polygon);
     reverse.try_point(other.deep);
     deepest.depth.max(reverse.depth)
 }
 
 /// How far an item reaches over a border (mm).
-fn outside(item: &Solid, border: &Polygon) -> f64 {
-    let mut over = Deepest::new(border, Side::Beyond);
+fn outside(item: &DeepPolygon, border: &Polygon) -> f64 {
+    let mut over = Deepest::new(border, BorderSide::Beyond);
     over.follow(&item.polygon);
-    let mut pocket = Deepest::new(&item.polygon, Side::Within);
+    let mut pocket = Deepest::new(&item.polygon, BorderSide::Within);
     pocket.follow(border);
     over.depth.max(pocket.depth)
 }
 
 /// On which side of a border points count.
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum Side {
+enum BorderSide {
     Within,
     Beyond,
 }
@@ -117,17 +117,17 @@ enum Side {
 /// Looks for the point of other borders that lies deepest on one side of a border.
 struct Deepest<'a> {
     border: &'a Polygon,
-    side: Side,
+    side: BorderSide,
     depth: f64,
 }
 
 impl<'a> Deepest<'a> {
-    fn new(border: &'a Polygon, side: Side) -> Deepest<'a> {
+    fn new(border: &'a Polygon, side: BorderSide) -> Deepest<'a> {
         Deepest { border, side, depth: 0.0 }
     }
 
     fn try_point(&mut self, point: Point) {
-        if self.border.contains(point) == (self.side == Side::Within) {
+        if self.border.contains(point) == (self.side == BorderSide::Within) {
             self.depth = self.depth.max(self.border.distance(point));
         }
     }
@@ -139,7 +139,7 @@ impl<'a> Deepest<'a> {
                 || own.x1 < self.border.bounds.x0
                 || own.y0 > self.border.bounds.y1
                 || own.y1 < self.border.bounds.y0;
-            if apart && self.side == Side::Within {
+            if apart && self.side == BorderSide::Within {
                 continue;
             }
             let mut shares = self.crossings(a, b);
@@ -148,7 +148,7 @@ impl<'a> Deepest<'a> {
             shares.sort_by(f64::total_cmp);
             for pair in shares.windows(2) {
                 let (from, to) = (a.lerp(b, pair[0]), a.lerp(b, pair[1]));
-                if self.border.contains(from.midpoint(to)) == (self.side == Side::Within) {
+                if self.border.contains(from.midpoint(to)) == (self.side == BorderSide::Within) {
                     self.deepest_between(from, to);
                 }
             }

@@ -169,5 +169,5 @@ const SURELY: f64 = 0.1;
 fn turn_polygon(polygon: &Polygon, turning: TurnAboutOrigin, turned: &mut Polygon) {
     turned.points.clear();
     turned.points.extend(polygon.points.iter().map(|point| turning.turn(*point)));
-    turned.bounds = Bounds::of(&turned.points);
+    turned.measure();
 }

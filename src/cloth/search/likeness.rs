@@ -6,7 +6,7 @@ use kurbo::Point;
 
 /// What sheets look like, and where items are to look alike.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Likeness {
+pub struct Shades {
     /// Of each sheet.
     pub grids: Vec<ShadeGrid>,
     /// How different shades are.

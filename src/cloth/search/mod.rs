@@ -37,7 +37,7 @@ mod unlike;
 mod ways;
 
 pub use by_hand::ByHand;
-pub use likeness::{JoinedItems, Likeness, ShadeGrid, ShadeTable, UNKNOWN_SHADE};
+pub use likeness::{JoinedItems, ShadeGrid, ShadeTable, Shades, UNKNOWN_SHADE};
 pub use outcome::{FoundLay, Impossible, LayFault, Outcome};
 pub use problem::{
     Axis, Budget, Continue, Goal, Hold, Item, LaySheet, Limit, LinesAlike, MarksAround, Phase, PhaseLines,

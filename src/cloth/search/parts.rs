@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::likeness::{JoinedItems, Likeness};
+use super::likeness::{JoinedItems, Shades};
 use super::problem::{Item, Problem};
 
 /// A part of a problem, as a problem of its own.
@@ -59,13 +59,13 @@ fn taken(problem: &Problem, sheets: &[usize], items: &[usize]) -> Problem {
 }
 
 /// What a part looks like, with the joints of which it has both items.
-fn taken_likeness(likeness: &Likeness, sheets: &[usize], items: &[usize]) -> Likeness {
+fn taken_likeness(likeness: &Shades, sheets: &[usize], items: &[usize]) -> Shades {
     let place = |item: usize| items.iter().position(|known| *known == item);
     let joint = |joint: &JoinedItems| {
         let [first, second] = joint.items.map(place);
         Some(JoinedItems { items: [first?, second?], ..joint.clone() })
     };
-    Likeness {
+    Shades {
         grids: sheets.iter().map(|sheet| likeness.grids[*sheet].clone()).collect(),
         table: Arc::clone(&likeness.table),
         joints: likeness.joints.iter().filter_map(joint).collect(),

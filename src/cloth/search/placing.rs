@@ -7,7 +7,7 @@ use kurbo::{Point, Vec2};
 
 use super::figure::TurnedFigure;
 use super::lay::Lay;
-use super::prepared::Ready;
+use super::prepared::PreparedItem;
 use super::random::Random;
 use super::ways::ItemPlace;
 
@@ -108,7 +108,7 @@ impl Placer {
     }
 
     /// A way, more often one on a large sheet.
-    fn some_way(&mut self, lay: &Lay, ready: &Ready) -> usize {
+    fn some_way(&mut self, lay: &Lay, ready: &PreparedItem) -> usize {
         let count = ready.ways.len();
         if lay.ends.len() == 1 {
             return self.random.place(count);
@@ -128,7 +128,7 @@ impl Placer {
             .unwrap_or(count - 1)
     }
 
-    fn some_turn(&mut self, ready: &Ready, way: usize) -> f64 {
+    fn some_turn(&mut self, ready: &PreparedItem, way: usize) -> f64 {
         let way = &ready.ways[way];
         if way.tolerance > 0.0 && self.random.share() < OFF_TURN {
             way.degrees + self.random.between(-way.tolerance, way.tolerance)
@@ -242,7 +242,7 @@ impl Placer {
 
 /// The figure of an item at the turn of a spot.
 fn turned_at<'a>(
-    ready: &'a Ready,
+    ready: &'a PreparedItem,
     spot: ItemPlace,
     scratch: &'a mut Option<TurnedFigure>,
 ) -> &'a TurnedFigure {

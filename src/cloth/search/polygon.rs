@@ -39,6 +39,12 @@ impl Bounds {
         self.x0 < other.x1 && other.x0 < self.x1 && self.y0 < other.y1 && other.y0 < self.y1
     }
 
+    /// Whether two boxes have anything in common, be it their borders.
+    #[inline]
+    fn touches(self, other: Bounds) -> bool {
+        self.x0 <= other.x1 && other.x0 <= self.x1 && self.y0 <= other.y1 && other.y0 <= self.y1
+    }
+
     /// What two boxes have in common, and a hair around it, so that no rounding leaves out an edge on its border.
     fn common(self, other: Bounds) -> Bounds {
         Bounds {
@@ -70,7 +76,12 @@ impl Bounds {
 pub(super) struct Polygon {
     pub points: Vec<Point>,
     pub bounds: Bounds,
+    /// The box around each [`BLOCK`] edges in a row, so that far ones are passed over together.
+    blocks: Vec<Bounds>,
 }
+
+/// How many edges share a box: with fewer the boxes take as long to look at as the edges.
+const BLOCK: usize = 8;
 
 impl Polygon {
     /// The polygon of these points, in either direction; points that repeat the one before are dropped.
@@ -87,7 +98,40 @@ impl Polygon {
         if polygon_area(&kept) < 0.0 {
             kept.reverse();
         }
-        Polygon { bounds: Bounds::of(&kept), points: kept }
+        let mut polygon = Polygon { bounds: Bounds::of(&kept), points: kept, blocks: Vec::new() };
+        polygon.measure();
+        polygon
+    }
+
+    /// Writes boxes anew after its points have moved.
+    pub fn measure(&mut self) {
+        self.bounds = Bounds::of(&self.points);
+        self.blocks.clear();
+        let mut before = self.points.last().copied();
+        for ends in self.points.chunks(BLOCK) {
+            let mut block = Bounds::of(ends);
+            if let Some(before) = before {
+                block.x0 = block.x0.min(before.x);
+                block.y0 = block.y0.min(before.y);
+                block.x1 = block.x1.max(before.x);
+                block.y1 = block.y1.max(before.y);
+            }
+            self.blocks.push(block);
+            before = ends.last().copied();
+        }
+    }
+
+    /// The edges, each [`BLOCK`] in a row only where their box touches another, the one that leads to the first point first.
+    fn edges_near(&self, near_by: Bounds) -> impl Iterator<Item = (Point, Point)> + '_ {
+        let blocks = self.blocks.iter().enumerate().filter(move |(_, block)| block.touches(near_by));
+        blocks.flat_map(|(number, _)| {
+            let from = number * BLOCK;
+            let to = (from + BLOCK).min(self.points.len());
+            let before = if from == 0 { self.points.len() - 1 } else { from - 1 };
+            let starts =
+                std::iter::once(self.points[before]).chain(self.points[from..to - 1].iter().copied());
+            starts.zip(self.points[from..to].iter().copied())
+        })
     }
 
     /// The edges, the one that leads to the first point first.
@@ -122,7 +166,9 @@ impl Polygon {
                 here + bisector * (depth * if length > 4.0 { 4.0 / length } else { 1.0 })
             })
             .collect();
-        Polygon { bounds: Bounds::of(&points), points }
+        let mut polygon = Polygon { bounds: Bounds::of(&points), points, blocks: Vec::new() };
+        polygon.measure();
+        polygon
     }
 
     /// Whether the border crosses that of another polygon moved by `shift`.
@@ -133,25 +179,15 @@ impl Polygon {
         let shift = shift + Vec2::new(LAY_NUDGE, 2.3 * LAY_NUDGE);
         let common = self.bounds.common(other.bounds.moved(shift.x, shift.y));
         near.clear();
-        near.extend(self.edges().filter(|(a, b)| touches(*a, *b, common)));
+        near.extend(self.edges_near(common).filter(|(a, b)| touches(*a, *b, common)));
         if near.is_empty() {
             return false;
         }
         let common = common.moved(-shift.x, -shift.y);
-        let mut from = match other.points.last() {
-            Some(last) => *last,
-            None => return false,
-        };
-        for to in &other.points {
-            if touches(from, *to, common) {
-                let (c, d) = (from + shift, *to + shift);
-                if near.iter().any(|(a, b)| segments_cross(*a, *b, c, d)) {
-                    return true;
-                }
-            }
-            from = *to;
-        }
-        false
+        other.edges_near(common).filter(|(from, to)| touches(*from, *to, common)).any(|(from, to)| {
+            let (c, d) = (from + shift, to + shift);
+            near.iter().any(|(a, b)| segments_cross(*a, *b, c, d))
+        })
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::figure::{Figure, TurnedFigure};
 use super::ground::{BedRow, SHEETS_APART};
-use super::likeness::Likeness;
+use super::likeness::Shades;
 use super::problem::{Pose, Problem};
 use super::turning::TurnAboutOrigin;
 use super::ways::{AllowedWay, ItemPlace, LineGroups, ways};
@@ -11,17 +11,17 @@ use super::ways::{AllowedWay, ItemPlace, LineGroups, ways};
 #[derive(Clone, Debug)]
 pub(super) struct Prepared {
     pub ground: BedRow,
-    pub items: Vec<Ready>,
+    pub items: Vec<PreparedItem>,
     pub groups: LineGroups,
     /// What the sheets look like, where there are joints.
-    pub likeness: Option<Likeness>,
+    pub likeness: Option<Shades>,
     /// For each item its joints, as places among them.
     pub joints_of: Vec<Vec<usize>>,
 }
 
 /// An item made ready.
 #[derive(Clone, Debug)]
-pub(super) struct Ready {
+pub(super) struct PreparedItem {
     pub figure: Figure,
     pub ways: Vec<AllowedWay>,
     /// The figure at the exact turn of each way.
@@ -40,7 +40,7 @@ impl Prepared {
                 let figure = Figure::new(&item.outline, &item.clearance);
                 let ways = ways(problem, &ground, item, &figure, &mut groups);
                 let turned = ways.iter().map(|way| figure.turned(way.degrees)).collect();
-                Ready { figure, ways, turned }
+                PreparedItem { figure, ways, turned }
             })
             .collect();
         let likeness = problem.likeness.clone().filter(|likeness| !likeness.joints.is_empty());

@@ -4,7 +4,7 @@ use std::time::Instant;
 
 use kurbo::Point;
 
-use super::likeness::Likeness;
+use super::likeness::Shades;
 use crate::units::{Length, Unit};
 
 /// A laying to be searched for. All lengths are millimetres.
@@ -18,7 +18,7 @@ pub struct Problem {
     pub goal: Goal,
     /// Where items are to look alike. Where there are such joints, the shortest lay is looked for until the items lie apart,
     /// then the one that looks most alike.
-    pub likeness: Option<Likeness>,
+    pub likeness: Option<Shades>,
 }
 
 /// What makes one lay better than another.

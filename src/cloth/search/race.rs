@@ -101,7 +101,7 @@ impl Watch for Runner<'_, '_> {
 }
 
 /// What one searcher brings home.
-struct Run {
+struct BroughtHome {
     ended: Ended,
     saved: Saved,
     passes: u64,
@@ -119,7 +119,7 @@ pub(super) fn race(
     let track = Track { bounds, won_after: AtomicU64::new(u64::MAX), halted: AtomicBool::new(false) };
     let mut entrants = entrants.into_iter();
     let first = entrants.next();
-    let runs: Vec<Run> = std::thread::scope(|scope| {
+    let runs: Vec<BroughtHome> = std::thread::scope(|scope| {
         let others: Vec<_> = entrants
             .map(|entrant| {
                 let track = &track;
@@ -137,17 +137,17 @@ pub(super) fn race(
     finish(runs)
 }
 
-fn run(prepared: &Prepared, entrant: Entrant, effort: Tries, mut runner: Runner) -> Run {
+fn run(prepared: &Prepared, entrant: Entrant, effort: Tries, mut runner: Runner) -> BroughtHome {
     let mut lay = Lay::of(prepared, &entrant.saved);
     let mut placer = Placer::new(entrant.random);
     let ended = separate(&mut lay, &mut placer, effort, &mut runner);
     if ended == Ended::Apart {
         runner.track.won_after.fetch_min(runner.passes, Ordering::Relaxed);
     }
-    Run { ended, saved: lay.save(), passes: runner.passes, looked_at: placer.looked_at }
+    BroughtHome { ended, saved: lay.save(), passes: runner.passes, looked_at: placer.looked_at }
 }
 
-fn finish(runs: Vec<Run>) -> RaceEnd {
+fn finish(runs: Vec<BroughtHome>) -> RaceEnd {
     let winner = runs
         .iter()
         .enumerate()

@@ -49,7 +49,7 @@ pub fn search_shown(
     }
     let mut poses = vec![None; problem.items.len()];
     let parts = parts(problem);
-    let mut run = Run { began: Instant::now(), passes: 0, looked_at: 0, stopped: false, listen, show };
+    let mut run = ToldSoFar { began: Instant::now(), passes: 0, looked_at: 0, stopped: false, listen, show };
     for (number, part) in parts.iter().enumerate() {
         let share = part.items.len() as f64 / problem.items.len() as f64;
         let place = (number + 1, parts.len());
@@ -91,7 +91,7 @@ fn used(problem: &Problem, poses: &[Pose]) -> Vec<f64> {
 }
 
 /// What is told over all parts.
-struct Run<'l> {
+struct ToldSoFar<'l> {
     began: Instant,
     passes: u64,
     looked_at: u64,
@@ -100,7 +100,7 @@ struct Run<'l> {
     show: &'l mut dyn FnMut(&[Option<Pose>]),
 }
 
-impl Run<'_> {
+impl ToldSoFar<'_> {
     fn search(
         &mut self,
         (part, prepared): (&SubProblem, &Prepared),

@@ -4,7 +4,7 @@ use kurbo::{Point, Vec2};
 
 use super::ground::SHEETS_APART;
 use super::lay::Lay;
-use super::likeness::{Likeness, ShadeGrid};
+use super::likeness::{ShadeGrid, Shades};
 use super::turning::TurnAboutOrigin;
 use super::ways::ItemPlace;
 
@@ -23,7 +23,7 @@ impl OnSheet<'_> {
 }
 
 impl Lay<'_> {
-    fn on_sheet<'l>(&self, item: usize, spot: ItemPlace, likeness: &'l Likeness) -> Option<OnSheet<'l>> {
+    fn on_sheet<'l>(&self, item: usize, spot: ItemPlace, likeness: &'l Shades) -> Option<OnSheet<'l>> {
         let ready = &self.prepared.items[item];
         let sheet = ready.ways[spot.way].sheet;
         let grid = likeness.grids.get(sheet)?;

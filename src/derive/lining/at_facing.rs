@@ -2,7 +2,7 @@
 
 use crate::advice;
 use crate::curve::{Curve, Motion, Outline};
-use crate::derive::lining::draft::Draft;
+use crate::derive::lining::draft::LiningDraft;
 use crate::parts::ties::first_greatest;
 use crate::pattern::{
     Copy, Edge, EdgeId, EdgeName, EdgeRef, Field, Finish, Operation, Pattern, Piece, Purpose, Refusal,
@@ -24,7 +24,7 @@ struct FacingOn<'a> {
 }
 
 /// Where a lining ends at a facing.
-struct Ended {
+struct EndAtFacing {
     /// The first and the last edge of the piece that it meets, with the walk distances on them, clockwise round what goes.
     from: (usize, f64),
     to: (usize, f64),
@@ -40,7 +40,7 @@ struct Ended {
 pub(super) fn end_at_facings(
     pattern: &Pattern,
     source: &Piece,
-    draft: &mut Draft,
+    draft: &mut LiningDraft,
     allowance: Option<Length>,
 ) -> Result<(), Refusal> {
     let usual = allowance.unwrap_or_else(|| source.usual_allowance());
@@ -53,7 +53,7 @@ pub(super) fn end_at_facings(
 /// Cuts off what lies beneath one facing; gives the name of the edge that is sewn to it.
 fn end_at(
     source: &Piece,
-    draft: &mut Draft,
+    draft: &mut LiningDraft,
     facing: &FacingOn,
     allowance: Length,
 ) -> Result<Option<EdgeName>, Refusal> {
@@ -190,7 +190,7 @@ fn inner_line(
 }
 
 /// Where the inner line of a facing crosses a piece; none where it does not.
-fn ended(source: &Piece, draft: &Draft, on: &FacingOn) -> Result<Option<Ended>, Refusal> {
+fn ended(source: &Piece, draft: &LiningDraft, on: &FacingOn) -> Result<Option<EndAtFacing>, Refusal> {
     // The line ends on the edges beside the run; it is looked for a little beyond.
     let (line, whole) = (on.line.run_on(WELD, WELD), on.line.length());
     let mut met: Vec<(f64, usize, f64)> = Vec::new();
@@ -234,12 +234,12 @@ fn ended(source: &Piece, draft: &Draft, on: &FacingOn) -> Result<Option<Ended>, 
     if draft.curve(to.0).length() - to.1 <= WELD {
         to = (draft.next(to.0), 0.0);
     }
-    Ok(Some(Ended { from, to, line }))
+    Ok(Some(EndAtFacing { from, to, line }))
 }
 
 /// The line crosses nothing that is left of the piece: what it would cut off lies beneath another facing, or the piece lies
 /// beneath this one altogether.
-fn beneath(source: &Piece, left: &Outline, on: &FacingOn) -> Result<Option<Ended>, Refusal> {
+fn beneath(source: &Piece, left: &Outline, on: &FacingOn) -> Result<Option<EndAtFacing>, Refusal> {
     let middle = on.line.point_at(on.line.length() / 2.0);
     if source.outline().contains(middle) && !left.contains(middle) {
         return Ok(None);
@@ -286,7 +286,7 @@ pub(in crate::derive) fn facing_seams(
     source: &Piece,
 ) -> Result<AtFacings, Refusal> {
     let mut all = AtFacings::default();
-    let mut draft = Draft::of(source.clone());
+    let mut draft = LiningDraft::of(source.clone());
     for on in facings_on(pattern, source)? {
         let Some(name) = end_at(source, &mut draft, &on, Length::ZERO)? else { continue };
         let Some(own) = lining.find_edge(&name) else { continue };
@@ -324,21 +324,21 @@ pub(in crate::derive) fn facing_seams(
 }
 
 /// The part of a facing's inner line that a lining's edge lies on, and which way.
-struct Part {
+struct FacingStretch {
     from: f64,
     to: f64,
     way: Travel,
 }
 
 /// A pleat at the end of the edge lies beside the line.
-fn part_on(lining: &Piece, own: EdgeId, on: &FacingOn) -> Part {
+fn part_on(lining: &Piece, own: EdgeId, on: &FacingOn) -> FacingStretch {
     let curve = &lining.edge(own).curve;
     let sewn = lining.sewn_stretches(own);
     let (start, end) = (sewn.first().map_or(0.0, |s| s.0), sewn.last().map_or(curve.length(), |s| s.1));
     let [a, b] = [start, end].map(|at| on.line.nearest(curve.point_at(at)).at);
     match a <= b {
-        true => Part { from: a, to: b, way: Travel::Clockwise },
-        false => Part { from: b, to: a, way: Travel::Anticlockwise },
+        true => FacingStretch { from: a, to: b, way: Travel::Clockwise },
+        false => FacingStretch { from: b, to: a, way: Travel::Anticlockwise },
     }
 }
 

@@ -10,50 +10,55 @@ use crate::tolerance::{ON_OUTLINE, SAME_CUT, WELD};
 
 /// An edge of a draft.
 #[derive(Clone, Debug)]
-pub(super) struct DraftEdge {
+pub(super) struct LiningEdge {
     pub edge: Edge,
     /// The stretch of it that lies on the original's edge of its name, and where on that; walk distances.
-    lies: Option<Lies>,
+    lies: Option<LiesAlong>,
 }
 
 #[derive(Clone, Copy, Debug)]
-struct Lies {
+struct LiesAlong {
     own: (f64, f64),
     along: (f64, f64),
 }
 
-impl Lies {
+impl LiesAlong {
     /// What is left where the edge goes from one of its old walk distances to another.
-    fn within(self, from: f64, to: f64) -> Option<Lies> {
+    fn within(self, from: f64, to: f64) -> Option<LiesAlong> {
         let (start, end) = (self.own.0.max(from), self.own.1.min(to));
         let along = |at: f64| self.along.0 + at - self.own.0;
         (end - start > SAME_CUT)
-            .then(|| Lies { own: (start - from, end - from), along: (along(start), along(end)) })
+            .then(|| LiesAlong { own: (start - from, end - from), along: (along(start), along(end)) })
     }
 
-    fn shifted(self, by: f64) -> Lies {
-        Lies { own: (self.own.0 + by, self.own.1 + by), along: self.along }
+    fn shifted(self, by: f64) -> LiesAlong {
+        LiesAlong { own: (self.own.0 + by, self.own.1 + by), along: self.along }
     }
 }
 
 /// A copy in the making.
 #[derive(Clone, Debug)]
-pub(super) struct Draft {
+pub(super) struct LiningDraft {
     /// Everything but the edges, darts and notches.
     base: Piece,
     /// Clockwise.
-    pub edges: Vec<DraftEdge>,
+    pub edges: Vec<LiningEdge>,
     pub darts: Vec<Dart>,
     pub notches: Vec<Notch>,
 }
 
-impl Draft {
-    pub(super) fn of(copy: Piece) -> Draft {
+impl LiningDraft {
+    pub(super) fn of(copy: Piece) -> LiningDraft {
         let edges = copy.edges().iter().map(|edge| {
             let whole = (0.0, edge.curve.length());
-            DraftEdge { edge: edge.clone(), lies: Some(Lies { own: whole, along: whole }) }
+            LiningEdge { edge: edge.clone(), lies: Some(LiesAlong { own: whole, along: whole }) }
         });
-        Draft { edges: edges.collect(), darts: copy.darts.clone(), notches: copy.notches.clone(), base: copy }
+        LiningDraft {
+            edges: edges.collect(),
+            darts: copy.darts.clone(),
+            notches: copy.notches.clone(),
+            base: copy,
+        }
     }
 
     pub(super) fn base(&self) -> &Piece {
@@ -158,13 +163,13 @@ impl Draft {
         self.darts.retain(|dart| dart.mouth().is_none_or(|mouth| !names.contains(&mouth.edge)));
         let kept = (1..=count - gone).map(|i| self.edges[(last + i) % count].clone()).collect::<Vec<_>>();
         self.edges = kept;
-        self.edges.push(DraftEdge { edge: by, lies: None });
+        self.edges.push(LiningEdge { edge: by, lies: None });
     }
 
     /// The piece, and how it lies on its original.
     pub(super) fn finish(self, source: &Piece) -> Result<(Piece, LaidPart), Refusal> {
         let names: Vec<EdgeName> = self.edges.iter().map(|edge| edge.edge.name.clone()).collect();
-        let lies: Vec<Option<Lies>> = self.edges.iter().map(|edge| edge.lies).collect();
+        let lies: Vec<Option<LiesAlong>> = self.edges.iter().map(|edge| edge.lies).collect();
         let mut piece =
             Piece::new(self.base.name().clone(), self.edges.into_iter().map(|edge| edge.edge).collect())?;
         let old = self.base;
@@ -208,8 +213,10 @@ impl Draft {
             let lies = lies?;
             let length = piece.find_edge(&name).map_or(0.0, |id| piece.edge(id).curve.length());
             let over = (lies.own.1 - length).max(0.0);
-            let lies =
-                Lies { own: (lies.own.0, lies.own.1 - over), along: (lies.along.0, lies.along.1 - over) };
+            let lies = LiesAlong {
+                own: (lies.own.0, lies.own.1 - over),
+                along: (lies.along.0, lies.along.1 - over),
+            };
             Some(LaidStretch {
                 edge: name.clone(),
                 stretch: lies.own,

@@ -2,7 +2,7 @@
 
 use crate::advice;
 use crate::curve::{Curve, Point, left_of, offset, turn_between};
-use crate::derive::lining::draft::Draft;
+use crate::derive::lining::draft::LiningDraft;
 use crate::derive::turned::turned_at_ends;
 use crate::pattern::{Field, Finish, Operation, Refusal, RefusalKind};
 use crate::tolerance::{FACING_ACCURACY, SAME_CUT};
@@ -13,8 +13,8 @@ use crate::units::Length;
 /// # Errors
 ///
 /// Refuses a dart that opens there, and a line that does not meet the edges beside the hem.
-pub(super) fn shorten(draft: &mut Draft, by: Length) -> Result<Option<Refusal>, Refusal> {
-    let is_hem = |draft: &Draft, at: usize| draft.edges[at].edge.finish == Finish::Hem;
+pub(super) fn shorten(draft: &mut LiningDraft, by: Length) -> Result<Option<Refusal>, Refusal> {
+    let is_hem = |draft: &LiningDraft, at: usize| draft.edges[at].edge.finish == Finish::Hem;
     if by.mm() <= SAME_CUT {
         return Err(wrong(draft, by, format!("a lining cannot end {by} above the hem")));
     }
@@ -36,7 +36,7 @@ pub(super) fn shorten(draft: &mut Draft, by: Length) -> Result<Option<Refusal>, 
     Ok(None)
 }
 
-fn wrong(draft: &Draft, by: Length, what: String) -> Refusal {
+fn wrong(draft: &LiningDraft, by: Length, what: String) -> Refusal {
     let way_out = advice!(
         "give 12mm to 25mm on pieces with a hem, or make a hem of the edge: ",
         Operation::SetEdge.with(Field::Finish, "hem")
@@ -45,7 +45,7 @@ fn wrong(draft: &Draft, by: Length, what: String) -> Refusal {
 }
 
 /// Hems that follow one another.
-fn shorten_run(draft: &mut Draft, hems: &[usize], by: Length) -> Result<(), Refusal> {
+fn shorten_run(draft: &mut LiningDraft, hems: &[usize], by: Length) -> Result<(), Refusal> {
     let opens = |at: &usize| {
         let name = &draft.edges[*at].edge.name;
         draft.darts.iter().any(|dart| dart.mouth().is_some_and(|mouth| mouth.edge == *name))
@@ -101,7 +101,10 @@ fn shorten_run(draft: &mut Draft, hems: &[usize], by: Length) -> Result<(), Refu
     draft.trim(after, end.other_at, whole)?;
     let whole = line.stretch(own(start.at), own(end.at))?;
     let line = turned_at_ends(&whole, turned, whole.length() * TURNED_OVER)?;
-    let (start, end) = (Cut { at: 0.0, point: start.point }, Cut { at: line.length(), point: end.point });
+    let (start, end) = (
+        RedrawnHemEnd { at: 0.0, point: start.point },
+        RedrawnHemEnd { at: line.length(), point: end.point },
+    );
     let mut cuts = vec![start.at];
     cuts.extend(joints.into_iter().map(|joint| line.nearest(joint).at));
     cuts.push(end.at);
@@ -123,7 +126,7 @@ fn shorten_run(draft: &mut Draft, hems: &[usize], by: Length) -> Result<(), Refu
 const TURNED_OVER: f64 = 1.0 / 3.0;
 
 /// An end of a hem that is drawn anew.
-struct Cut {
+struct RedrawnHemEnd {
     at: f64,
     point: Point,
 }

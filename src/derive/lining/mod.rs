@@ -1,19 +1,21 @@
 //! What a lining is drawn otherwise in than the piece that it is copied from.
 //!
 //! It ends at the inner edges of the facings on its piece, goes over the armhole seam with its underarm raised, ends above the
-//! hem, and has room for movement in a pleat at the centre back. Each is done on a [`draft::Draft`], in that order.
+//! hem, and has room for movement in a pleat at the centre back. Each is done on a [`draft::LiningDraft`], in that order.
 
 mod at_facing;
 mod draft;
 mod hem;
 mod pleat;
+mod pleat_parts;
 mod raise;
 mod raised;
 mod raised_notches;
 
 pub(super) use at_facing::facing_seams;
 pub(super) use draft::divided;
-pub use pleat::PleatWish;
+pub use pleat::{PleatFoot, PleatWish};
+pub(super) use pleat_parts::pleats_of_parts;
 
 use crate::pattern::{DartKind, LaidPart, Pattern, Piece, Refusal};
 use crate::units::Length;
@@ -55,7 +57,7 @@ pub(super) fn lined(
     wish: &LiningWish,
 ) -> Result<Lined, Refusal> {
     let mut idle = Vec::new();
-    let mut draft = draft::Draft::of(copy);
+    let mut draft = draft::LiningDraft::of(copy);
     at_facing::end_at_facings(pattern, source, &mut draft, wish.allowance)?;
     if let Some(by) = wish.raise {
         idle.extend(raise::raise(pattern, source, &mut draft, by)?);

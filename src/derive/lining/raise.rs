@@ -15,7 +15,7 @@
 
 use crate::advice;
 use crate::curve::Curve;
-use crate::derive::lining::draft::Draft;
+use crate::derive::lining::draft::LiningDraft;
 use crate::derive::lining::raised::{EdgeOf, InSeam, Raise, Raised, edges_of, shortened};
 use crate::derive::lining::raised_notches::{notch_alike, shift_at};
 use crate::pattern::words::{ARMHOLE, CAP, says};
@@ -39,7 +39,7 @@ const MOST_SHIFTED: f64 = 0.5;
 pub(super) fn raise(
     pattern: &Pattern,
     source: &Piece,
-    draft: &mut Draft,
+    draft: &mut LiningDraft,
     by: Length,
 ) -> Result<Option<Refusal>, Refusal> {
     if by.mm() <= 0.0 {
@@ -188,7 +188,7 @@ fn raised_in_all(
     Ok(found)
 }
 
-fn apply(draft: &mut Draft, raised: &Raised) -> Result<(), Refusal> {
+fn apply(draft: &mut LiningDraft, raised: &Raised) -> Result<(), Refusal> {
     let name = &raised.edge;
     // Where the lining ends at a facing before, there is nothing to raise.
     let Some(at) = draft.find(name).filter(|at| *draft.curve(*at) == raised.line.old) else {

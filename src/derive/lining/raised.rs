@@ -12,6 +12,9 @@ use crate::tolerance::{RAISED_ACCURACY, RAISED_REACH, SAME_CUT};
 /// How far apart the places are through which a raised edge is drawn, mm.
 const STEP: f64 = 2.0;
 
+/// How much further than straight up a corner goes at most along a cut that runs nearly along the armhole.
+const MOST_OUT: f64 = 3.0;
+
 /// How an armhole or a cap is raised.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Raise {
@@ -39,7 +42,7 @@ pub(super) struct Raised {
     pub(super) edge: EdgeName,
     /// By how much its two corners go up along the edges that end there, with those edges.
     pub(super) ends: [Option<(EdgeName, f64)>; 2],
-    pub(super) line: Arc<Line>,
+    pub(super) line: Arc<RaisedLine>,
     /// Where its notches go otherwise than their places do, from and to.
     pub(super) notches: Vec<(f64, f64)>,
 }
@@ -54,7 +57,7 @@ impl Raised {
 
 /// The line of a raised edge, and where the places of the old one lie on it.
 #[derive(Debug)]
-pub(super) struct Line {
+pub(super) struct RaisedLine {
     pub(super) old: Curve,
     pub(super) curve: Curve,
     /// Walk distances on the old edge between which it lies as before; none of it where they are equal.
@@ -66,7 +69,7 @@ pub(super) struct Line {
     shorter: [f64; 2],
 }
 
-impl Line {
+impl RaisedLine {
     /// Where a place of the old edge lies on the raised one.
     pub(super) fn place(&self, place: f64) -> f64 {
         let (from, to) = self.kept;
@@ -96,8 +99,21 @@ pub(super) fn edges_of<'a, 'r>(pattern: &'a Pattern, run: &'r Run) -> Result<Vec
     for run_edge in run.edges() {
         let (piece, edge) = pattern.edge(&run_edge.edge)?;
         let length = piece.sewn_length(edge);
-        found.push(EdgeOf { run, piece, edge, run_edge, before, length, whole, stations: OnceCell::new() });
+        let (up, stations) = ([Vec2::ZERO; 2], OnceCell::new());
+        found.push(EdgeOf { run, piece, edge, run_edge, before, length, whole, up, stations });
         before += length;
+    }
+    let count = found.len();
+    for end in 0..2 {
+        let at = |place: usize| if end == 0 { place } else { count - 1 - place };
+        for place in 0..count {
+            let to = &found[at(place)];
+            let up = match place.checked_sub(1) {
+                None => to.beside(to.toward(end))?.0,
+                Some(last) => to.carried(&found[at(last)], end)?,
+            };
+            found[at(place)].up[end] = up;
+        }
     }
     Ok(found)
 }
@@ -113,7 +129,9 @@ pub(super) struct EdgeOf<'a, 'r> {
     /// How much of it is sewn.
     length: f64,
     pub(super) whole: f64,
-    stations: OnceCell<Vec<Station>>,
+    /// Up at the start of the seam, and at its end, as it is on this piece when all are laid edge to edge.
+    up: [Vec2; 2],
+    stations: OnceCell<Vec<RaisedPlace>>,
 }
 
 /// What a raised line is reckoned from, to the last bit.
@@ -121,7 +139,7 @@ pub(super) struct EdgeOf<'a, 'r> {
 pub(super) struct LineOf(Vec<u64>);
 
 /// A place of an edge through which its raised line is drawn.
-pub(super) struct Station {
+pub(super) struct RaisedPlace {
     at: f64,
     point: Point,
     lies: InSeam,
@@ -139,9 +157,24 @@ pub(super) struct InSeam {
 impl InSeam {
     /// By what share of the height it goes up: in whole at the underarm, not at all at the reach, without a corner at either.
     fn share(self, raise: Raise) -> f64 {
-        let share = (self.off / raise.reach[self.end]).min(1.0);
-        1.0 - share * share * (3.0 - 2.0 * share)
+        less_and_less((self.off / raise.reach[self.end]).min(1.0))
     }
+}
+
+/// From one to nothing as a share goes from nothing to one, without a corner at either.
+fn less_and_less(share: f64) -> f64 {
+    1.0 - share * share * (3.0 - 2.0 * share)
+}
+
+/// An end of an edge when its seam is raised.
+#[derive(Clone, Copy)]
+struct RaisedCorner {
+    /// By how much the seam goes up there, mm.
+    height: f64,
+    /// The edge beside it that goes up with it, and by how much that becomes longer, mm.
+    beside: Option<(EdgeId, f64)>,
+    /// How far along the edge the corner is further than straight up, so that it stays on the edge beside it, mm.
+    slides: f64,
 }
 
 impl EdgeOf<'_, '_> {
@@ -157,27 +190,26 @@ impl EdgeOf<'_, '_> {
     }
 
     /// The places, the same for whatever height.
-    fn stations(&self) -> &[Station] {
+    fn stations(&self) -> &[RaisedPlace] {
         self.stations.get_or_init(|| {
             let curve = &self.piece.edge(self.edge).curve;
             let total = curve.length();
             let count = (total / STEP).ceil().max(8.0) as usize;
-            let station = |at: f64| Station { at, point: curve.point_at(at), lies: self.lies(at) };
-            (0..=count).map(|i| station(total * i as f64 / count as f64)).collect()
+            let station = |at: f64| RaisedPlace { at, point: curve.point_at(at), lies: self.lies(at) };
+            // The last is the end itself: a sum that is rounded may lie beyond it.
+            let places = (0..count).map(|i| total * i as f64 / count as f64);
+            places.chain([total]).map(station).collect()
         })
     }
 
     pub(super) fn raised(&self, pattern: &Pattern, raise: Raise) -> Result<Raised, Refusal> {
-        let total = self.piece.edge(self.edge).curve.length();
-        let ways = [self.way(EdgeEnd::First)?, self.way(EdgeEnd::Last)?];
-        let heights = [0.0, total].map(|at| raise.height * self.lies(at).share(raise));
-        let ups = ways.map(|way| way.0);
-        let question = self.line_of(ups, raise);
-        let known = pattern.reckoned_of_lines(question, || self.line(ups, heights, raise).ok().map(Arc::new));
-        let line = known.map_or_else(|| self.line(ups, heights, raise).map(Arc::new), Ok)?;
+        let corners = self.corners(raise)?;
+        let question = self.line_of(&corners, raise);
+        let known = pattern.reckoned_of_lines(question, || self.line(&corners, raise).ok().map(Arc::new));
+        let line = known.map_or_else(|| self.line(&corners, raise).map(Arc::new), Ok)?;
         let name = |id: EdgeId| self.piece.edge(id).name.clone();
-        let ends =
-            [0, 1].map(|i| ways[i].1.filter(|_| heights[i] > 0.0).map(|beside| (name(beside), heights[i])));
+        let ends = corners.map(|corner| corner.beside.filter(|(_, further)| *further > 0.0));
+        let ends = ends.map(|beside| beside.map(|(beside, further)| (name(beside), further)));
         Ok(Raised {
             piece: self.piece.name().clone(),
             edge: name(self.edge),
@@ -188,12 +220,13 @@ impl EdgeOf<'_, '_> {
     }
 
     /// All that the raised line is reckoned from, to the last bit.
-    fn line_of(&self, ups: [Vec2; 2], raise: Raise) -> LineOf {
-        let EdgeOf { run: _, piece, edge, run_edge, before, length, whole, stations: _ } = self;
+    fn line_of(&self, corners: &[RaisedCorner; 2], raise: Raise) -> LineOf {
+        let EdgeOf { run: _, piece, edge, run_edge, before, length, whole, up, stations: _ } = self;
         let Raise { height, reach } = raise;
-        let measures =
-            [height, reach[0], reach[1], *before, *length, *whole, ups[0].x, ups[0].y, ups[1].x, ups[1].y];
-        let mut bits: Vec<u64> = measures.into_iter().map(f64::to_bits).collect();
+        let slides = corners.map(|corner| corner.slides);
+        let measures = [height, reach[0], reach[1], *before, *length, *whole, slides[0], slides[1]];
+        let measures = measures.into_iter().chain(up.iter().flat_map(|up| [up.x, up.y]));
+        let mut bits: Vec<u64> = measures.map(f64::to_bits).collect();
         bits.push(u64::from(run_edge.travel == Travel::Clockwise));
         bits.extend(piece.edge(*edge).curve.exactly());
         let mouths = piece.mouths_on(&piece.edge(*edge).name);
@@ -201,23 +234,28 @@ impl EdgeOf<'_, '_> {
         LineOf(bits)
     }
 
-    fn line(&self, ups: [Vec2; 2], heights: [f64; 2], raise: Raise) -> Result<Line, Refusal> {
+    fn line(&self, corners: &[RaisedCorner; 2], raise: Raise) -> Result<RaisedLine, Refusal> {
         let curve = &self.piece.edge(self.edge).curve;
         let total = curve.length();
         let stations = self.stations();
         let by = raise.height;
-        let still = |station: &&Station| station.lies.share(raise) <= 0.0;
+        let still = |station: &&RaisedPlace| station.lies.share(raise) <= 0.0;
         let (first, last) = (stations.iter().find(still), stations.iter().rev().find(still));
         let kept = first.zip(last).map(|(first, last)| (first.at, last.at));
         let displaced: Vec<(f64, Point)> = stations
             .iter()
             .map(|station| {
-                let way = match kept {
-                    Some((first, _)) if station.at <= first => ups[0],
-                    Some(_) => ups[1],
-                    None => ups[0].lerp(ups[1], station.at / total),
-                };
-                (station.at, station.point + way * (by * station.lies.share(raise)))
+                let up = self.up[station.lies.end] * (by * station.lies.share(raise));
+                let slid: f64 =
+                    [(0, kept.map_or(total, |kept| kept.0)), (1, kept.map_or(0.0, |kept| kept.1))]
+                        .into_iter()
+                        .map(|(end, still)| {
+                            let corner = if end == 0 { 0.0 } else { total };
+                            let off = ((station.at - corner) / (still - corner)).clamp(0.0, 1.0);
+                            corners[end].slides * less_and_less(off)
+                        })
+                        .sum();
+                (station.at, station.point + up + curve.tangent_at(station.at) * slid)
             })
             .collect();
         let drawn = |from: f64, to: f64| -> Result<Option<Curve>, Refusal> {
@@ -230,8 +268,8 @@ impl EdgeOf<'_, '_> {
                 return Ok(None);
             }
             let tangents = [
-                (from > 0.0 || heights[0] >= by).then(|| curve.tangent_at(from)),
-                (to < total || heights[1] >= by).then(|| curve.tangent_before(to)),
+                (from > 0.0 || corners[0].height >= by).then(|| curve.tangent_at(from)),
+                (to < total || corners[1].height >= by).then(|| curve.tangent_before(to)),
             ];
             Ok(Some(fit_through(&through, tangents[0], tangents[1], RAISED_ACCURACY)?))
         };
@@ -251,12 +289,53 @@ impl EdgeOf<'_, '_> {
             });
         }
         let curve_now = whole.unwrap_or_else(|| curve.clone());
-        Ok(Line { old: curve.clone(), curve: curve_now, kept: (from, to), zones, displaced, shorter })
+        Ok(RaisedLine { old: curve.clone(), curve: curve_now, kept: (from, to), zones, displaced, shorter })
     }
 
-    /// The way up at an end of the edge, and the edge that goes up with it: along the seam that ends there; where the next edge
-    /// belongs to the armhole as well, square to this one.
-    fn way(&self, end: EdgeEnd) -> Result<(Vec2, Option<EdgeId>), Refusal> {
+    fn corners(&self, raise: Raise) -> Result<[RaisedCorner; 2], Refusal> {
+        Ok([self.corner(EdgeEnd::First, raise)?, self.corner(EdgeEnd::Last, raise)?])
+    }
+
+    /// At a cut through the armhole both parts go out along the cut by as much as the whole would there: where the line raised
+    /// straight up meets the cut.
+    fn corner(&self, end: EdgeEnd, raise: Raise) -> Result<RaisedCorner, Refusal> {
+        let curve = &self.piece.edge(self.edge).curve;
+        let (at, tangent) = match end {
+            EdgeEnd::First => (0.0, curve.start_tangent()),
+            EdgeEnd::Last => (curve.length(), curve.end_tangent()),
+        };
+        let lies = self.lies(at);
+        let height = raise.height * lies.share(raise);
+        let (along, beside) = self.beside(end)?;
+        let Some(beside) = beside else { return Ok(RaisedCorner { height, beside: None, slides: 0.0 }) };
+        let (up, tangent) = (self.up[lies.end] * height, tangent.normalize());
+        let further = (up.cross(tangent) / along.cross(tangent)).clamp(0.0, MOST_OUT * height);
+        let slides = (along * further - up).dot(tangent);
+        Ok(RaisedCorner { height, beside: Some((beside, further)), slides })
+    }
+
+    /// The end of the edge that is nearer to the start of the seam, 0, or to its end, 1.
+    fn toward(&self, end: usize) -> EdgeEnd {
+        match (end, self.run_edge.travel) {
+            (0, Travel::Clockwise) | (1, Travel::Anticlockwise) => EdgeEnd::First,
+            _ => EdgeEnd::Last,
+        }
+    }
+
+    /// Up on this piece, as it is on that of the edge before it when both are laid together along the edges beside their corner.
+    fn carried(&self, from: &EdgeOf<'_, '_>, end: usize) -> Result<Vec2, Refusal> {
+        let up = from.up[end];
+        if self.piece.name() == from.piece.name() && self.run_edge.travel == from.run_edge.travel {
+            return Ok(up);
+        }
+        let (there, here) = (from.beside(from.toward(1 - end))?.0, self.beside(self.toward(end))?.0);
+        let hand = if self.run_edge.travel == from.run_edge.travel { 1.0 } else { -1.0 };
+        Ok(here * up.dot(there) + left_of(here) * (hand * up.dot(left_of(there))))
+    }
+
+    /// The way out of the piece at an end of the edge, and the edge beside it that goes that way: along the seam that ends there;
+    /// where the next edge belongs to the armhole as well, square to this one.
+    fn beside(&self, end: EdgeEnd) -> Result<(Vec2, Option<EdgeId>), Refusal> {
         let curve = &self.piece.edge(self.edge).curve;
         let (beside, square) = match end {
             EdgeEnd::First => (self.piece.previous(self.edge), left_of(curve.start_tangent())),

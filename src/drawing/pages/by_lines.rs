@@ -12,6 +12,7 @@ use super::neighbours::{Neighbours, by_ends};
 use super::order::in_order;
 use super::overlap;
 use super::shapes::Shapes;
+use super::strips::by_strips;
 use super::told::PutTogetherBy;
 use super::window::{self, Side, Telling, Windows, own_part};
 use crate::drawing::drawn::{Drawn, DrawnPage};
@@ -23,13 +24,18 @@ const MOST_BY_CHANCE: usize = 1;
 pub(super) fn lay(pages: &[&DrawnPage], shapes: &Shapes) -> Laid {
     let windows = window::windows(pages, shapes, Telling::CutLines);
     let mut best = Arranged::of(&Inner::of(pages, shapes, &windows, Vec2::ZERO));
+    let mut best_overlap = Vec2::ZERO;
     if best.unmet > MOST_BY_CHANCE {
         for overlap in overlaps(pages, shapes, &windows, |_, _, _| true) {
             let other = Arranged::of(&Inner::of(pages, shapes, &windows, overlap));
             if other.met > best.met {
-                best = other;
+                (best, best_overlap) = (other, overlap);
             }
         }
+    }
+    if best_overlap != Vec2::ZERO && best.sheets.len() > 1 {
+        let links = by_strips(&cut_pages(pages, shapes, &windows.of), &windows.of, best_overlap);
+        best.sheets = grid::joined(best.sheets, &links, best.step);
     }
     Laid { windows, step: best.step, sheets: best.sheets, by: PutTogetherBy::CutLines }
 }
@@ -73,7 +79,7 @@ pub(super) fn are_in_parts(pages: &[&DrawnPage], shapes: &Shapes, shared: usize)
 fn own_ends(page: &DrawnPage, at: usize, shapes: &Shapes, window: Rect) -> usize {
     let ends = |thing: usize| match &page.things[thing].what {
         Drawn::Shape { path, paint } => window::ends_at(path, paint, window),
-        Drawn::Text(_) | Drawn::Writing(_) | Drawn::Picture => 0,
+        Drawn::Hidden(_) | Drawn::Text(_) | Drawn::Writing(_) | Drawn::Picture => 0,
     };
     let own = (0..page.things.len()).filter(|thing| ends(*thing) > 0);
     let own = own.filter(|thing| !furniture::is_left_out(page, (at, *thing), shapes, Some(window)));
@@ -155,6 +161,6 @@ fn overlaps(
 }
 
 fn cut_pages(pages: &[&DrawnPage], shapes: &Shapes, windows: &[Option<Rect>]) -> Vec<Option<CutPage>> {
-    let cut = |(at, page): (usize, &&DrawnPage)| Some(CutPage::of(page, at, shapes, windows[at]?));
+    let cut = |(at, page): (usize, &&DrawnPage)| Some(CutPage::of(page, at, shapes, windows[at]?, |_| true));
     pages.iter().enumerate().map(cut).collect()
 }

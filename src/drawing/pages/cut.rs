@@ -53,13 +53,20 @@ pub(super) struct CutPage {
 }
 
 impl CutPage {
-    /// The lines of a page that are not its furniture.
-    pub fn of(page: &DrawnPage, at: usize, shapes: &Shapes, window: Rect) -> CutPage {
+    /// Those of some lines of a page that are not its furniture.
+    pub fn of(
+        page: &DrawnPage,
+        at: usize,
+        shapes: &Shapes,
+        window: Rect,
+        is_asked: impl Fn(usize) -> bool,
+    ) -> CutPage {
         let mut cut = CutPage::default();
         for (thing, drawn) in page.things.iter().enumerate() {
             let Drawn::Shape { path, paint } = &drawn.what else { continue };
             let is_line = paint.seen_as() == SeenAs::Line;
-            if is_line && !furniture::is_left_out(page, (at, thing), shapes, Some(window)) {
+            if is_line && is_asked(thing) && !furniture::is_left_out(page, (at, thing), shapes, Some(window))
+            {
                 cut.add(path, thing, window);
             }
         }
@@ -69,7 +76,7 @@ impl CutPage {
     fn add(&mut self, path: &BezPath, thing: usize, window: Rect) {
         for run in path.subpaths() {
             for part in within(&BezPath::from_vec(run.to_vec()), window) {
-                let ends = ends(&part);
+                let ends = ends(part.elements());
                 for (at, (place, out)) in ends.into_iter().enumerate() {
                     let Some(side) = side_at(window, place, out) else { continue };
                     let rest = side.inside_by(window, place) / out.dot(side.outward());

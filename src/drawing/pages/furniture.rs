@@ -2,11 +2,12 @@
 
 use std::collections::{HashMap, HashSet};
 
-use kurbo::{BezPath, Point, Rect, Shape};
+use kurbo::{Point, Rect, Shape};
 
 use super::grid::Sheet;
 use super::shapes::{ShapeId, Shapes, least_pages};
-use super::window::{Side, is_same, rectangle, upright};
+use super::window::{Side, is_same, upright};
+use crate::drawing::common::rectangle;
 use crate::drawing::drawn::{Drawn, DrawnPage, DrawnText, DrawnThing};
 use crate::drawing::lengths_in;
 use crate::tolerance::{
@@ -22,7 +23,7 @@ pub(super) fn is_left_out(
     window: Option<Rect>,
 ) -> bool {
     let Drawn::Shape { path, .. } = &page.things[thing].what else { return false };
-    let bounds = path.bounding_box();
+    let bounds = shapes.bounds(at, thing);
     if shapes.is_furniture(at, thing) && (shapes.are_many_pages() || is_in_margin(page, bounds)) {
         return true;
     }
@@ -45,8 +46,8 @@ pub(super) fn is_outside(bounds: Rect, window: Rect) -> bool {
 }
 
 /// Whether the clip by which a page shows its part of a drawing hides a shape: it is seen on another page, or on none.
-pub(super) fn is_hidden(thing: &DrawnThing, path: &BezPath, window: Option<Rect>) -> bool {
-    thing.clip.is_some() && window.is_some_and(|window| is_outside(path.bounding_box(), window))
+pub(super) fn is_hidden(thing: &DrawnThing, bounds: Rect, window: Option<Rect>) -> bool {
+    thing.clip.is_some() && window.is_some_and(|window| is_outside(bounds, window))
 }
 
 /// Whether a shape lies in the margin of its page, or is its frame.
@@ -85,8 +86,8 @@ pub(super) fn joining_marks(
         for side in [Side::Right, Side::Bottom] {
             let Some(next) = sheet.at(placed.cell.beside(side)) else { continue };
             let (Some(window), Some(other)) = (windows[placed.page], windows[next.page]) else { continue };
-            let halves = halves_at(pages[placed.page], window, side);
-            for (thing, half) in halves_at(pages[next.page], other, side.opposite()) {
+            let halves = halves_at((placed.page, pages[placed.page]), shapes, window, side);
+            for (thing, half) in halves_at((next.page, pages[next.page]), shapes, other, side.opposite()) {
                 for (mirrored, _) in halves.iter().filter(|(_, one)| one.is_as(&half)) {
                     found.extend(shapes.id(placed.page, *mirrored));
                     found.extend(shapes.id(next.page, thing));
@@ -113,12 +114,19 @@ impl Half {
 }
 
 /// The small shapes of a page that touch a side of its window and lie within it, with their things.
-fn halves_at(page: &DrawnPage, window: Rect, side: Side) -> Vec<(usize, Half)> {
+fn halves_at(
+    (at, page): (usize, &DrawnPage),
+    shapes: &Shapes,
+    window: Rect,
+    side: Side,
+) -> Vec<(usize, Half)> {
     /// How large half of a mark is at least, mm.
     const LEAST: f64 = 2.0;
     let half = |(thing, drawn): (usize, &DrawnThing)| {
-        let Drawn::Shape { path, .. } = &drawn.what else { return None };
-        let bounds = path.bounding_box();
+        if !matches!(drawn.what, Drawn::Shape { .. }) {
+            return None;
+        }
+        let bounds = shapes.bounds(at, thing);
         let (low, high) = (Point::new(bounds.x0, bounds.y0), Point::new(bounds.x1, bounds.y1));
         let along = [low, high].map(|corner| side.along(window, corner));
         let inside = [low, high].map(|corner| side.inside_by(window, corner));
@@ -275,7 +283,12 @@ fn test_shapes(page: &DrawnPage) -> impl Iterator<Item = (usize, Rect)> {
     /// Squares and bars that are looked at.
     const MOST: usize = 20;
     let shape = |(at, thing): (usize, &DrawnThing)| {
+        /// Sides of a rectangle, where it begins and where it closes.
+        const MOST_PARTS: usize = 6;
         let Drawn::Shape { path, .. } = &thing.what else { return None };
+        if path.elements().len() > MOST_PARTS {
+            return None;
+        }
         let bounds = path.bounding_box();
         let (width, height) = (bounds.width(), bounds.height());
         let long = (TEST_SHAPE[0]..=TEST_SHAPE[1]).contains(&width.max(height));

@@ -146,7 +146,11 @@ impl Sheet {
 
 /// Lays pages by what shows how they lie, what most speaks for first. No two pages lie in one cell.
 pub(super) fn lay(pages: usize, links: &[Link], step: Step) -> Vec<Sheet> {
-    let mut sheets: Vec<Sheet> = (0..pages).map(Sheet::alone).collect();
+    joined((0..pages).map(Sheet::alone).collect(), links, step)
+}
+
+/// Lays sheets by what shows how pages of theirs lie to each other.
+pub(super) fn joined(mut sheets: Vec<Sheet>, links: &[Link], step: Step) -> Vec<Sheet> {
     let mut order: Vec<&Link> = links.iter().collect();
     order.sort_by_key(|link| (std::cmp::Reverse(link.votes), link.from, link.to));
     for link in order {

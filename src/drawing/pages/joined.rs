@@ -10,9 +10,11 @@ use super::grid::{Cell, Placed, Sheet};
 use super::links::runs_off;
 use super::meeting::{between, corners_at, on_side};
 use super::neighbours::met;
-use super::shapes::{ShapeId, Shapes};
+use super::shapes::Shapes;
+use super::taken::{Seen, Written};
 use super::window::{Side, line_of, own_part};
-use crate::drawing::drawn::{ClipId, ClipShape, Clips, Drawn, DrawnPage, DrawnThing, SeenAs};
+use crate::drawing::common::rectangle;
+use crate::drawing::drawn::{ClipId, ClipShape, Clips, Drawn, DrawnPage, DrawnThing, HiddenShape, SeenAs};
 use crate::tolerance::{CUT_AT_FRAME, JOIN_MISS, SAME_FRAME};
 
 /// Pages, and what is known of them.
@@ -104,8 +106,9 @@ impl Joined {
         let is_cut: HashSet<usize> = cut.ends.iter().map(|end| cut.parts[end.part].thing).collect();
         for (at, thing) in page.things.iter().enumerate() {
             match &thing.what {
-                Drawn::Shape { path, paint } => {
-                    let is_beyond = |own| furniture::is_outside(path.bounding_box(), own);
+                Drawn::Shape { paint, .. } => {
+                    let bounds = known.shapes.bounds(placed.page, at);
+                    let is_beyond = |own| furniture::is_outside(bounds, own);
                     if paint.seen_as() == SeenAs::Line
                         && known.windows[placed.page] != own
                         && own.is_some_and(is_beyond)
@@ -113,7 +116,7 @@ impl Joined {
                         continue;
                     }
                     if furniture::is_left_out(page, (placed.page, at), known.shapes, window) {
-                        if !furniture::is_hidden(thing, path, window) {
+                        if !furniture::is_hidden(thing, bounds, window) {
                             self.left_out.push(moved(thing, placed.origin, None));
                         }
                         continue;
@@ -122,6 +125,7 @@ impl Joined {
                         continue;
                     }
                 }
+                Drawn::Hidden(_) => continue,
                 Drawn::Text(text) => {
                     if known.writing.is_of_page(text, window) {
                         self.left_out.push(moved(thing, placed.origin, None));
@@ -174,7 +178,7 @@ impl Joined {
             let around = clip.around.and_then(|around| now.get(around.index()).copied().flatten());
             let hides_nothing = |rect: Rect| within.is_none_or(|within| holds(rect, within));
             let is_page = matches!(clip.shapes.as_slice(),
-                [only] if super::window::rectangle(&only.path).is_some_and(hides_nothing));
+                [only] if rectangle(&only.path).is_some_and(hides_nothing));
             now.push(if is_page {
                 around
             } else {
@@ -323,13 +327,25 @@ fn unseen(sheet: &Sheet, known: Known<'_>, seen: &Seen) -> Vec<DrawnThing> {
     let Some(first) = sheet.0.first() else { return Vec::new() };
     let page = known.pages[first.page];
     let is_unseen = |(at, thing): (usize, &DrawnThing)| {
-        let Drawn::Shape { path, .. } = &thing.what else { return None };
         let (id, place) = (known.shapes.id(first.page, at)?, known.shapes.place(first.page, at)?);
-        let is_hidden = furniture::is_hidden(thing, path, known.windows[first.page]);
+        let bounds = known.shapes.bounds(first.page, at);
+        let is_hidden = matches!(thing.what, Drawn::Hidden(_))
+            || furniture::is_hidden(thing, bounds, known.windows[first.page]);
         let is_seen = seen.nearest(id, usize::MAX, place + first.origin).is_some();
-        (is_hidden && !is_seen).then(|| moved(thing, first.origin, None))
+        (is_hidden && !is_seen).then(|| shown(moved(thing, first.origin, None)))
     };
     page.things.iter().enumerate().filter_map(is_unseen).collect()
+}
+
+/// A thing as it is where nothing hides it.
+fn shown(thing: DrawnThing) -> DrawnThing {
+    match thing.what {
+        Drawn::Hidden(ref hidden) => {
+            let what = Drawn::Shape { path: hidden.placed(), paint: hidden.paint.clone() };
+            DrawnThing { what, ..thing }
+        }
+        _ => thing,
+    }
 }
 
 /// What of each clip's things lies within a page's window: the box around it, none where nothing does.
@@ -357,53 +373,6 @@ fn holds(outer: Rect, inner: Rect) -> bool {
     outer.x0 <= inner.x0 && outer.y0 <= inner.y0 && inner.x1 <= outer.x1 && inner.y1 <= outer.y1
 }
 
-/// Shapes that were taken, each with its page and its place on the sheet.
-#[derive(Debug, Default)]
-struct Seen(HashMap<(ShapeId, i64, i64), Vec<(usize, Point)>>);
-
-impl Seen {
-    fn cell(at: Point) -> (i64, i64) {
-        ((at.x / SAME_FRAME).floor() as i64, (at.y / SAME_FRAME).floor() as i64)
-    }
-
-    fn add(&mut self, id: ShapeId, page: usize, at: Point) {
-        let (x, y) = Seen::cell(at);
-        self.0.entry((id, x, y)).or_default().push((page, at));
-    }
-
-    /// How far the same shape of another page lies from a place, where one lies there.
-    fn nearest(&self, id: ShapeId, page: usize, at: Point) -> Option<f64> {
-        let (x, y) = Seen::cell(at);
-        let around = (-1..=1).flat_map(|dx| (-1..=1).map(move |dy| (id, x + dx, y + dy)));
-        let near = around.filter_map(|cell| self.0.get(&cell)).flatten().filter(|(other, _)| *other != page);
-        near.map(|(_, other)| other.distance(at)).filter(|off| *off <= SAME_FRAME).reduce(f64::min)
-    }
-}
-
-/// Writing that was taken, with its place on the sheet.
-#[derive(Debug, Default)]
-struct Written(HashMap<(String, i64, i64), Vec<Point>>);
-
-impl Written {
-    /// How large the cells are by which it is looked up, mm: as far as one text lies from itself at most.
-    const CELL: f64 = 1.0;
-
-    /// Whether words were not taken as near as that before; they are now.
-    fn is_new(&mut self, words: &str, at: Point, within: f64) -> bool {
-        let (x, y) = ((at.x / Written::CELL).floor() as i64, (at.y / Written::CELL).floor() as i64);
-        let mut around = (-1..=1).flat_map(|dx| (-1..=1).map(move |dy| (x + dx, y + dy)));
-        let is_near = |(x, y)| {
-            let known = self.0.get(&(words.to_owned(), x, y));
-            known.is_some_and(|places| places.iter().any(|other| other.distance(at) <= within))
-        };
-        if around.any(is_near) {
-            return false;
-        }
-        self.0.entry((words.to_owned(), x, y)).or_default().push(at);
-        true
-    }
-}
-
 /// Which part of which page of a sheet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 struct PartOf(usize, usize);
@@ -418,17 +387,15 @@ fn cut_page(placed: &Placed, sheet: &Sheet, known: Known<'_>, lines: Lines) -> C
     let (at, page) = (placed.page, known.pages[placed.page]);
     let own = own(placed, sheet, known, window);
     let shown = if lines == Lines::Whole { window } else { own };
-    let mut cut = CutPage::of(page, at, known.shapes, shown);
+    let is_part = |thing: usize| {
+        let several = known.shapes.id(at, thing).is_none_or(|id| known.shapes.is_on_several(id));
+        let is_whole = several || runs_off(known.pages, known.shapes, known.windows, (at, thing));
+        lines == Lines::InParts || !is_whole
+    };
+    let mut cut = CutPage::of(page, at, known.shapes, shown, is_part);
     if lines == Lines::Whole {
         let ended: HashSet<usize> = cut.ends.iter().map(|end| cut.parts[end.part].thing).collect();
-        let is_whole = |thing: usize| {
-            let several = known.shapes.id(at, thing).is_none_or(|id| known.shapes.is_on_several(id));
-            several || runs_off(known.pages, known.windows, at, thing)
-        };
-        cut = CutPage::of(page, at, known.shapes, own);
-        let keep: Vec<bool> =
-            cut.parts.iter().map(|part| ended.contains(&part.thing) && !is_whole(part.thing)).collect();
-        cut.ends.retain(|end| keep[end.part]);
+        cut = CutPage::of(page, at, known.shapes, own, |thing| ended.contains(&thing));
     }
     let zero = own.origin() + placed.origin;
     for end in &mut cut.ends {
@@ -455,6 +422,7 @@ pub(super) fn moved(thing: &DrawnThing, by: Vec2, clip: Option<ClipId>) -> Drawn
             text.at += by;
             Drawn::Text(text)
         }
+        Drawn::Hidden(hidden) => Drawn::Hidden(HiddenShape { by: hidden.by + by, ..hidden.clone() }),
         Drawn::Writing(bounds) => Drawn::Writing(*bounds + by),
         Drawn::Picture => Drawn::Picture,
     };
@@ -465,14 +433,14 @@ pub(super) fn moved(thing: &DrawnThing, by: Vec2, clip: Option<ClipId>) -> Drawn
 pub(super) fn bounds(thing: &DrawnThing) -> Option<Rect> {
     match &thing.what {
         Drawn::Shape { path, paint } if paint.seen_as() != SeenAs::Nothing => Some(path.bounding_box()),
-        Drawn::Shape { .. } | Drawn::Picture => None,
+        Drawn::Shape { .. } | Drawn::Hidden(_) | Drawn::Picture => None,
         Drawn::Text(text) => Some(Rect::from_points(text.at, text.at)),
         Drawn::Writing(bounds) => Some(*bounds),
     }
 }
 
 /// All things of a sheet as far on.
-pub(super) fn all_moved(joined: &Joined, by: Vec2, clips: &mut Clips) -> Vec<DrawnThing> {
+pub(super) fn all_moved(joined: Joined, by: Vec2, clips: &mut Clips) -> Vec<DrawnThing> {
     let on = Affine::translate(by);
     let mut now: Vec<ClipId> = Vec::new();
     for clip in joined.clips.iter() {
@@ -480,6 +448,13 @@ pub(super) fn all_moved(joined: &Joined, by: Vec2, clips: &mut Clips) -> Vec<Dra
         let shape = |shape: &ClipShape| ClipShape { path: on * &shape.path, winding: shape.winding };
         now.push(clips.add(clip.shapes.iter().map(shape).collect(), around));
     }
-    let clip = |thing: &DrawnThing| thing.clip.map(|clip| now[clip.index()]);
-    joined.all().map(|thing| moved(thing, by, clip(thing))).collect()
+    let place = |mut thing: DrawnThing| {
+        let clip = thing.clip.map(|clip| now[clip.index()]);
+        match &mut thing.what {
+            Drawn::Shape { path, .. } => path.apply_affine(on),
+            _ => thing = moved(&thing, by, None),
+        }
+        DrawnThing { clip, ..thing }
+    };
+    joined.things.into_iter().chain(joined.checks).map(place).collect()
 }

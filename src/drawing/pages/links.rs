@@ -2,11 +2,11 @@
 
 use std::collections::HashMap;
 
-use kurbo::{Rect, Shape, Vec2};
+use kurbo::{Rect, Vec2};
 
 use super::grid::Link;
 use super::shapes::{Place, Shapes};
-use crate::drawing::drawn::{Drawn, DrawnPage};
+use crate::drawing::drawn::DrawnPage;
 use crate::tolerance::{CUT_AT_FRAME, SAME_PLACE_OF_PAGES, SAME_SHIFT};
 
 /// A shift between two pages, and which shapes speak for it.
@@ -18,6 +18,16 @@ struct Voted {
     running_off: usize,
 }
 
+/// A shift between two pages that a shape speaks for.
+#[derive(Debug)]
+struct OfShape {
+    shift: Vec2,
+    /// Whether it runs off a page.
+    off: bool,
+    /// How many of its copies on the one page come to lie on those of the other.
+    copies: usize,
+}
+
 /// As many shapes that lie whole within both pages must agree, where none that runs off a page does.
 const LEAST_WHOLE: usize = 3;
 
@@ -27,7 +37,8 @@ const MOST_SHIFTS: usize = 64;
 /// All pairs of places that are compared; no drawing on a hundred pages has as many.
 const MOST_WORK: usize = 4_000_000;
 
-/// How pages lie by shapes that are drawn on several. Each distinct shape has one vote for each shift.
+/// How pages lie by shapes that are drawn on several. Each distinct shape has one vote for each shift; where one shift brings
+/// all its copies on the one page onto all on the other, as pages that draw the whole do, for this alone.
 pub(super) fn by_shapes(pages: &[&DrawnPage], shapes: &Shapes, windows: &[Option<Rect>]) -> Vec<Link> {
     /// A shape that is drawn more often on one page is a dash or a dot, and tells nothing.
     const MOST_ON_PAGE: usize = 8;
@@ -43,10 +54,10 @@ pub(super) fn by_shapes(pages: &[&DrawnPage], shapes: &Shapes, windows: &[Option
         let pairs = places.len() * places.len();
         let Some(left) = work.checked_sub(pairs) else { break };
         work = left;
-        let mut own: HashMap<(usize, usize), Vec<(Vec2, bool)>> = HashMap::new();
+        let mut own: HashMap<(usize, usize), Vec<OfShape>> = HashMap::new();
         let places: Vec<(Place, bool)> = places
             .into_iter()
-            .map(|place| (place, runs_off(pages, windows, place.page, place.thing)))
+            .map(|place| (place, runs_off(pages, shapes, windows, (place.page, place.thing))))
             .collect();
         for (at, (one, one_off)) in places.iter().enumerate() {
             for (other, other_off) in &places[at + 1..] {
@@ -57,14 +68,19 @@ pub(super) fn by_shapes(pages: &[&DrawnPage], shapes: &Shapes, windows: &[Option
                     continue;
                 }
                 let shifts = own.entry((one.page, other.page)).or_default();
-                if !shifts.iter().any(|(known, _)| (*known - shift).hypot() <= SAME_SHIFT) {
-                    shifts.push((shift, off));
+                match shifts.iter_mut().find(|known| (known.shift - shift).hypot() <= SAME_SHIFT) {
+                    Some(known) => known.copies += 1,
+                    None => shifts.push(OfShape { shift, off, copies: 1 }),
                 }
             }
         }
         for (pair, shifts) in own {
-            for (shift, off) in shifts {
-                vote(voted.entry(pair).or_default(), shift, usize::from(off));
+            let copies = |page: usize| places.iter().filter(|(place, _)| place.page == page).count();
+            let (from, to) = (copies(pair.0), copies(pair.1));
+            let is_of_all = |of_shape: &OfShape| of_shape.copies == from && of_shape.copies == to;
+            let only_all = shifts.iter().any(is_of_all);
+            for of_shape in shifts.iter().filter(|of_shape| !only_all || is_of_all(of_shape)) {
+                vote(voted.entry(pair).or_default(), of_shape.shift, usize::from(of_shape.off));
             }
         }
     }
@@ -98,9 +114,16 @@ fn chosen(from: usize, to: usize, voted: &[Voted]) -> Option<Link> {
 }
 
 /// Whether a shape goes on beyond its page's window.
-pub(super) fn runs_off(pages: &[&DrawnPage], windows: &[Option<Rect>], page: usize, thing: usize) -> bool {
-    let Drawn::Shape { path, .. } = &pages[page].things[thing].what else { return false };
-    let bounds = path.bounding_box();
+pub(super) fn runs_off(
+    pages: &[&DrawnPage],
+    shapes: &Shapes,
+    windows: &[Option<Rect>],
+    (page, thing): (usize, usize),
+) -> bool {
+    if shapes.id(page, thing).is_none() {
+        return false;
+    }
+    let bounds = shapes.bounds(page, thing);
     let window = windows[page].or(pages[page].seen);
     window.is_some_and(|window| {
         let window = window.inflate(CUT_AT_FRAME, CUT_AT_FRAME);

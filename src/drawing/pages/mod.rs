@@ -24,6 +24,8 @@ mod order;
 mod overlap;
 mod overview;
 mod shapes;
+mod strips;
+mod taken;
 #[cfg(test)]
 mod tests;
 mod told;
@@ -104,7 +106,7 @@ pub fn put_together(pages: &[DrawnPage], choice: &PageChoice) -> Result<PutToget
 }
 
 fn has_lines(page: &DrawnPage) -> bool {
-    page.things.iter().any(|thing| matches!(thing.what, Drawn::Shape { .. }))
+    page.things.iter().any(|thing| matches!(thing.what, Drawn::Shape { .. } | Drawn::Hidden(_)))
 }
 
 fn known<'a>(
@@ -131,10 +133,14 @@ fn by_shapes(pages: &[&DrawnPage], shapes: &Shapes) -> (Laid, Vec<Link>) {
 fn as_shown(pages: &[&DrawnPage]) -> Result<PutTogether, PagesApart> {
     let mut shapes = Shapes::of(pages);
     let (by_shapes, links) = by_shapes(pages, &shapes);
-    let by_lines = by_lines::lay(pages, &shapes);
-    let in_parts = by_lines.linked() > 0 && by_lines::are_in_parts(pages, &shapes, shared(&links));
-    let is_by_shapes = !in_parts && by_shapes.linked() >= by_lines.linked();
-    let mut laid = if is_by_shapes { by_shapes } else { by_lines };
+    let in_parts = by_lines::are_in_parts(pages, &shapes, shared(&links));
+    let mut laid = if !in_parts && by_shapes.linked() == pages.len() {
+        by_shapes
+    } else {
+        let by_lines = by_lines::lay(pages, &shapes);
+        let is_in_parts = in_parts && by_lines.linked() > 0;
+        if !is_in_parts && by_shapes.linked() >= by_lines.linked() { by_shapes } else { by_lines }
+    };
     if laid.linked() == 0 {
         return by_itself(pages, &shapes).ok_or(PagesApart::NothingShared);
     }
@@ -188,11 +194,11 @@ fn by_itself(pages: &[&DrawnPage], shapes: &Shapes) -> Option<PutTogether> {
     let mut laid = Laid { windows, step, sheets: Vec::new(), by: PutTogetherBy::WholePages };
     let things = |page: usize| (0..pages[page].things.len()).map(move |thing| (page, thing));
     let is_own = |(page, thing): &(usize, usize)| {
-        let is_shape = shapes.id(*page, *thing).is_some();
+        let is_shape = matches!(pages[*page].things[*thing].what, Drawn::Shape { .. });
         is_shape && !furniture::is_left_out(pages[*page], (*page, *thing), shapes, laid.windows.of[*page])
     };
     let own: Vec<(usize, usize)> = (0..pages.len()).flat_map(things).filter(is_own).collect();
-    let runs_off = |(page, thing): &(usize, usize)| links::runs_off(pages, &laid.windows.of, *page, *thing);
+    let runs_off = |own: &(usize, usize)| links::runs_off(pages, shapes, &laid.windows.of, *own);
     if own.is_empty() || own.iter().any(runs_off) {
         return None;
     }
@@ -257,9 +263,9 @@ fn together(pages: &[&DrawnPage], shapes: &Shapes, laid: &Laid, left_out: &[&Dra
         right = bounds.x1 + by.x;
         all = Some(all.map_or(bounds, |all| all.union(bounds + by)));
         miss = miss.max(joined.miss);
-        things.extend(joined::all_moved(&joined, by, &mut clips));
         not_drawing.extend(joined.left_out.iter().map(|thing| joined::moved(thing, by, None)));
         drawings.push(pages_of_drawing(sheet, &joined, known, laid, (lines, by)));
+        things.extend(joined::all_moved(joined, by, &mut clips));
     }
     for thing in checks_elsewhere(laid, known, left_out) {
         let by = Vec2::new(right + DRAWINGS_APART, 0.0);

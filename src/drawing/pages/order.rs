@@ -66,7 +66,7 @@ struct Trial {
     /// The drawing before, where another one began.
     before: Option<Rc<Trial>>,
     long: usize,
-    /// The page in each place of the order.
+    /// The page in each place of the order, those that show no line among them.
     at: Vec<Option<usize>>,
     last: Option<usize>,
     score: f64,
@@ -90,8 +90,13 @@ impl Trial {
         Side::ALL.into_iter().filter_map(worth).sum()
     }
 
-    fn with(&self, page: usize, place: usize, score: f64) -> Trial {
+    /// The same with one more page. Where as many places as pages without a line lie between, these are in them.
+    fn with(&self, page: usize, (place, score): (usize, f64), neighbours: &Neighbours) -> Trial {
         let mut trial = self.clone();
+        let between = self.last.map_or(page..page, |last| last + 1..page);
+        if place - trial.at.len() == between.len() {
+            trial.at.extend(between.map(|page| Some(page).filter(|page| neighbours.all_ends(*page) == 0)));
+        }
         trial.at.resize(place, None);
         trial.at.push(Some(page));
         trial.last = Some(page);
@@ -99,10 +104,13 @@ impl Trial {
         trial
     }
 
-    /// The pages of its drawing, each in its cell.
-    fn cells(&self, way: Way) -> HashMap<Cell, usize> {
+    /// The pages of its drawing that show lines, each in its cell.
+    fn cells(&self, way: Way, neighbours: &Neighbours) -> HashMap<Cell, usize> {
         let placed = self.at.iter().enumerate();
-        placed.filter_map(|(place, page)| Some((way.cell(place, self.long), (*page)?))).collect()
+        let placed = placed.filter_map(|(place, page)| {
+            Some((place, (*page).filter(|page| neighbours.all_ends(*page) > 0)?))
+        });
+        placed.map(|(place, page)| (way.cell(place, self.long), page)).collect()
     }
 }
 
@@ -131,7 +139,7 @@ fn best_of(way: Way, pages: &[usize], neighbours: &Neighbours) -> Ordered {
             steps.sort_by(|a, b| b.score.total_cmp(&a.score));
             steps.truncate(kept);
             let carried = steps.iter().map(|step| match step.place {
-                Some(place) => of_length[step.from].with(*page, place, step.score),
+                Some(place) => of_length[step.from].with(*page, (place, step.score), neighbours),
                 None => Trial { score: step.score, ..of_length[step.from].clone() },
             });
             *of_length = carried.collect();
@@ -140,7 +148,7 @@ fn best_of(way: Way, pages: &[usize], neighbours: &Neighbours) -> Ordered {
     let mut ordered = Ordered::default();
     let mut trial = best(trials.iter().flatten()).cloned().map(Rc::new);
     while let Some(one) = trial {
-        let cells = one.cells(way);
+        let cells = one.cells(way, neighbours);
         ordered.met += neighbours.all_met(&cells);
         ordered.groups.extend(groups(&cells, neighbours));
         trial = one.before.clone();

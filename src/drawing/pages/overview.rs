@@ -5,7 +5,7 @@ use std::collections::HashMap;
 use kurbo::{BezPath, Vec2};
 
 use super::shapes::described;
-use super::window::rectangle;
+use crate::drawing::common::rectangle;
 use crate::drawing::drawn::{Drawn, DrawnPage};
 use crate::tolerance::SAME_FORM;
 

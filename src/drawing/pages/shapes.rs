@@ -1,10 +1,13 @@
 //! Which shapes of several pages are the same, and which stand at the same place on many: the pages' furniture.
 
 use std::collections::{HashMap, HashSet};
+use std::hash::BuildHasher;
+use std::sync::Arc;
 
-use kurbo::{BezPath, PathEl, Point, Vec2};
+use kurbo::{BezPath, PathEl, Point, Rect, Shape, Vec2};
+use rustc_hash::FxBuildHasher;
 
-use crate::drawing::drawn::{Drawn, DrawnPage, Paint};
+use crate::drawing::drawn::{Drawn, DrawnPage, HiddenShape, Paint};
 use crate::tolerance::{SAME_LINE_WIDTH, SAME_PLACE_OF_PAGES, SAME_SHAPE};
 
 /// Which of the distinct shapes of all pages.
@@ -42,6 +45,8 @@ pub(super) struct Shapes {
 struct Drawing {
     id: ShapeId,
     at: Point,
+    /// What it covers of its page.
+    bounds: Rect,
     /// How many pages show the same at the same place.
     pages: usize,
 }
@@ -63,14 +68,17 @@ impl Shapes {
         let mut shapes = Shapes { places: Vec::new(), of: HashMap::new(), least, furniture, marks };
         for (page, drawn) in pages.iter().enumerate() {
             for (thing, what) in drawn.things.iter().enumerate() {
-                let Drawn::Shape { path, paint } = &what.what else { continue };
-                let Some(at) = first_point(path) else { continue };
-                let id = sorted.id(path, paint);
+                let of_thing = match &what.what {
+                    Drawn::Shape { path, paint } => sorted.shown(path, paint),
+                    Drawn::Hidden(hidden) => sorted.hidden(hidden),
+                    Drawn::Text(_) | Drawn::Writing(_) | Drawn::Picture => None,
+                };
+                let Some((id, at, bounds)) = of_thing else { continue };
                 if shapes.places.len() <= id.0 {
                     shapes.places.push(Vec::new());
                 }
                 shapes.places[id.0].push(Place { page, thing, at });
-                shapes.of.insert((page, thing), Drawing { id, at, pages: 1 });
+                shapes.of.insert((page, thing), Drawing { id, at, bounds, pages: 1 });
             }
         }
         for places in &shapes.places {
@@ -94,6 +102,11 @@ impl Shapes {
     /// Where the first point of a shape lies on its page.
     pub fn place(&self, page: usize, thing: usize) -> Option<Point> {
         self.of.get(&(page, thing)).map(|drawing| drawing.at)
+    }
+
+    /// What a shape covers of its page; nothing where it has no points.
+    pub fn bounds(&self, page: usize, thing: usize) -> Rect {
+        self.of.get(&(page, thing)).map_or(Rect::ZERO, |drawing| drawing.bounds)
     }
 
     /// Whether a shape is drawn on several pages.
@@ -168,20 +181,47 @@ fn pages_at(places: &[Place]) -> Vec<usize> {
 /// Shapes by what is quickly compared of them.
 #[derive(Default)]
 struct Sorted {
-    known: HashMap<(Vec<u8>, i64), Vec<ShapeId>>,
-    all: Vec<(Vec<Vec2>, Paint)>,
+    /// By the sorts of their parts, as a number, and their size.
+    known: HashMap<(u64, i64), Vec<ShapeId>>,
+    all: Vec<(Vec<u8>, Vec<Vec2>, Paint)>,
+    /// What hidden lines are that several pages share, by where each is kept.
+    shared: HashMap<*const BezPath, Vec<(ShapeId, Rect)>>,
 }
 
 impl Sorted {
+    /// What a shape is, where its first point lies, and what it covers; none of one without points.
+    fn shown(&mut self, path: &BezPath, paint: &Paint) -> Option<(ShapeId, Point, Rect)> {
+        Some((self.id(path, paint), first_point(path)?, path.bounding_box()))
+    }
+
+    /// The same of one that its page hides.
+    fn hidden(&mut self, hidden: &HiddenShape) -> Option<(ShapeId, Point, Rect)> {
+        let at = first_point(&hidden.path)? + hidden.by;
+        let key = Arc::as_ptr(&hidden.path);
+        let known = self.shared.get(&key).into_iter().flatten();
+        let same = known.copied().find(|(id, _)| is_alike(&hidden.paint, &self.all[id.0].2));
+        let (id, bounds) = match same {
+            Some(same) => same,
+            None => {
+                let new = (self.id(&hidden.path, &hidden.paint), hidden.path.bounding_box());
+                self.shared.entry(key).or_default().push(new);
+                new
+            }
+        };
+        Some((id, at, bounds + hidden.by))
+    }
+
     fn id(&mut self, path: &BezPath, paint: &Paint) -> ShapeId {
         let (kinds, points) = described(path);
+        let sort = FxBuildHasher.hash_one(&kinds);
         let size = path.control_box();
         let class = ((size.width() + size.height()) / (8.0 * SAME_SHAPE)).floor() as i64;
         for near in [class - 1, class, class + 1] {
-            let Some(ids) = self.known.get(&(kinds.clone(), near)) else { continue };
+            let Some(ids) = self.known.get(&(sort, near)) else { continue };
             let same = ids.iter().find(|id| {
-                let (others, other) = &self.all[id.0];
+                let (other_kinds, others, other) = &self.all[id.0];
                 is_alike(paint, other)
+                    && kinds == *other_kinds
                     && points.iter().zip(others).all(|(a, b)| (*a - *b).hypot() <= SAME_SHAPE)
             });
             if let Some(same) = same {
@@ -189,8 +229,8 @@ impl Sorted {
             }
         }
         let id = ShapeId(self.all.len());
-        self.all.push((points, paint.clone()));
-        self.known.entry((kinds, class)).or_default().push(id);
+        self.all.push((kinds, points, paint.clone()));
+        self.known.entry((sort, class)).or_default().push(id);
         id
     }
 }

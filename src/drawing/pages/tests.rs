@@ -1,5 +1,6 @@
 //! Drawings cut into pages by hand, and put together again.
 
+mod alike;
 mod parts;
 
 use crate::curve::WindingRule;

@@ -3,11 +3,10 @@
 use std::fmt;
 
 use kurbo::{Affine, Rect};
-use serde::{Serialize, Serializer};
+use serde::Serialize;
 
 use super::grid::Cell;
 use super::window::Side;
-use crate::units::{number, rounded};
 
 /// What showed how the pages lie.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
@@ -117,7 +116,6 @@ pub struct PagesOfDrawing {
     /// How many down.
     pub rows: usize,
     /// By how much pages overlap, across and down, mm.
-    #[serde(serialize_with = "both")]
     pub overlap: [f64; 2],
     /// How many lines are cut off at an edge between two pages and do not go on on the other.
     pub unmet: usize,
@@ -129,10 +127,6 @@ pub struct PagesOfDrawing {
     pub missing: Vec<MissingPage>,
 }
 
-fn both<S: Serializer>(across_and_down: &[f64; 2], serializer: S) -> Result<S::Ok, S::Error> {
-    across_and_down.map(rounded).serialize(serializer)
-}
-
 /// How pages were put together.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct PutTogetherTold {
@@ -141,7 +135,6 @@ pub struct PutTogetherTold {
     /// The drawings that they make.
     pub drawings: Vec<PagesOfDrawing>,
     /// How far lines or shapes miss each other where pages meet, at the most, mm.
-    #[serde(serialize_with = "number")]
     pub miss: f64,
     /// What the pages that belong to none are called.
     pub left_out: Vec<String>,

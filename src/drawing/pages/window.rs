@@ -1,11 +1,13 @@
 //! The part of a page that shows the drawing, and lines as they are cut off by it.
 
-use kurbo::{BezPath, Line, ParamCurve, PathEl, PathSeg, Point, Rect, Shape, Size, Vec2};
+use kurbo::{BezPath, Line, ParamCurve, ParamCurveNearest, PathEl, PathSeg, Point, Rect, Shape, Size, Vec2};
 
 use super::shapes::Shapes;
+use crate::drawing::common::rectangle;
 use crate::drawing::drawn::{Drawn, DrawnPage, Paint, SeenAs};
 use crate::tolerance::{
-    CUT_AT_FRAME, LEAST_CUT_ANGLE, LEAST_FRAME, LEAST_STEP_OF_PAGE, SAME_FRAME, SHORT_PART,
+    CUT_AT_FRAME, LEAST_CUT_ANGLE, LEAST_FRAME, LEAST_STEP_OF_PAGE, SAME_FRAME, SAME_POINT, SHORT_PART,
+    STRAIGHT_AT_END, WAY_OF_END,
 };
 
 /// A side of a window.
@@ -255,21 +257,12 @@ pub(super) fn upright(path: &BezPath) -> Option<Rect> {
     rectangle(path).filter(|bounds| bounds.width().min(bounds.height()) >= LEAST_FRAME)
 }
 
-/// The rectangle that a line goes round, where it is upright.
-pub(super) fn rectangle(path: &BezPath) -> Option<Rect> {
-    let bounds = path.control_box();
-    let straight = path.elements().len() <= 6
-        && path.elements().iter().all(|element| !matches!(element, PathEl::CurveTo(..) | PathEl::QuadTo(..)));
-    let slack = SHORT_PART * (bounds.width() + bounds.height());
-    (straight && (path.area().abs() - bounds.area()).abs() <= slack).then_some(bounds)
-}
-
 /// How many lines of a page that are not its furniture end at a rectangle.
 fn ends_on(page: &DrawnPage, at: usize, shapes: &Shapes, window: Rect) -> usize {
     let own = page.things.iter().enumerate().filter(|(thing, _)| !shapes.is_furniture(at, *thing));
     let ends = own.map(|(_, thing)| match &thing.what {
         Drawn::Shape { path, paint } => ends_at(path, paint, window),
-        Drawn::Text(_) | Drawn::Writing(_) | Drawn::Picture => 0,
+        Drawn::Hidden(_) | Drawn::Text(_) | Drawn::Writing(_) | Drawn::Picture => 0,
     });
     ends.sum()
 }
@@ -279,19 +272,65 @@ pub(super) fn ends_at(path: &BezPath, paint: &Paint, window: Rect) -> usize {
     if paint.seen_as() != SeenAs::Line {
         return 0;
     }
-    let runs = path.subpaths().map(|run| BezPath::from_vec(run.to_vec()));
-    runs.flat_map(|run| ends(&run)).filter(|(at, out)| side_at(window, *at, *out).is_some()).count()
+    path.subpaths().flat_map(ends).filter(|(at, out)| side_at(window, *at, *out).is_some()).count()
 }
 
 /// Both ends of an open line, each with the way that leads out of it.
-pub(super) fn ends(line: &BezPath) -> Vec<(Point, Vec2)> {
-    let segments: Vec<PathSeg> = line.segments().collect();
-    let (Some(first), Some(last)) = (segments.first(), segments.last()) else { return Vec::new() };
-    if first.start().distance(last.end()) <= SHORT_PART {
+pub(super) fn ends(line: &[PathEl]) -> Vec<(Point, Vec2)> {
+    let end_at = |at: usize| line.get(at).and_then(PathEl::end_point);
+    let (Some(from), Some(before), Some(to)) =
+        (end_at(0), end_at(line.len().wrapping_sub(2)), end_at(line.len().wrapping_sub(1)))
+    else {
+        return Vec::new();
+    };
+    let first = kurbo::segments(line.iter().copied()).next();
+    let last = kurbo::segments([PathEl::MoveTo(before), line[line.len() - 1]]).next();
+    let (Some(first), Some(last)) = (first, last) else { return Vec::new() };
+    if from.distance(to) <= SHORT_PART {
         return Vec::new();
     }
-    let backward = first.reverse();
-    [backward, *last].into_iter().filter_map(|segment| Some((segment.end(), way_out(&segment)?))).collect()
+    let backward = line.iter().rev();
+    let (forward, backward) = (straight_from(line.iter()), straight_from(backward));
+    let ends = [(first.reverse(), forward), (last, backward)];
+    ends.into_iter()
+        .filter_map(|(segment, corners)| {
+            Some((segment.end(), way_of(&corners).or_else(|| way_out(&segment))?))
+        })
+        .collect()
+}
+
+/// The corners of the straight lines at an end, from the end on, over as far as its way is told by; none where it ends in a curve.
+fn straight_from<'a>(elements: impl Iterator<Item = &'a PathEl>) -> Vec<Point> {
+    let mut corners: Vec<Point> = Vec::new();
+    let mut far = 0.0;
+    for element in elements {
+        let corner = match element {
+            PathEl::MoveTo(at) | PathEl::LineTo(at) => *at,
+            PathEl::QuadTo(..) | PathEl::CurveTo(..) | PathEl::ClosePath => break,
+        };
+        let way = corners.last().map_or(Vec2::ZERO, |last| corner - *last);
+        if far + way.hypot() >= WAY_OF_END {
+            let rest = WAY_OF_END - far;
+            corners.extend(corners.last().copied().map(|last| last + way * (rest / way.hypot())));
+            break;
+        }
+        far += way.hypot();
+        corners.push(corner);
+    }
+    corners
+}
+
+/// The way out at the end of some short straight lines: that of as many of them as run straight on but for what rounding and
+/// drawing add.
+fn way_of(corners: &[Point]) -> Option<Vec2> {
+    let end = *corners.first()?;
+    let is_straight = |far: &usize| {
+        let chord = Line::new(end, corners[*far]);
+        corners[1..*far].iter().all(|at| chord.nearest(*at, SAME_POINT).distance_sq.sqrt() <= STRAIGHT_AT_END)
+    };
+    let far = (1..corners.len()).rev().find(is_straight)?;
+    let way = end - corners[far];
+    (way.hypot() > SHORT_PART / 4.0).then(|| way / way.hypot())
 }
 
 /// The way in which a segment runs at its end.
@@ -323,7 +362,11 @@ pub(super) fn within(run: &BezPath, window: Rect) -> Vec<BezPath> {
     if window.x0 <= bounds.x0 && window.y0 <= bounds.y0 && bounds.x1 <= window.x1 && bounds.y1 <= window.y1 {
         return vec![run.clone()];
     }
-    let parts: Vec<PathSeg> = run.segments().flat_map(|segment| split(&segment, window)).collect();
+    if !bounds.overlaps(window) {
+        return Vec::new();
+    }
+    let mut parts: Vec<PathSeg> = Vec::new();
+    run.segments().for_each(|segment| split(&segment, window, &mut parts));
     let is_in = |part: &PathSeg| window.contains(part.eval(0.5));
     let mut pieces: Vec<Vec<PathSeg>> = Vec::new();
     let mut before_is_in = false;
@@ -361,15 +404,32 @@ pub(super) fn line_of(segments: &[PathSeg]) -> BezPath {
     line
 }
 
-/// A segment cut where it crosses the sides of a window.
-fn split(segment: &PathSeg, window: Rect) -> Vec<PathSeg> {
-    let crossings = Side::ALL.into_iter().flat_map(|side| segment.intersect_line(side.line(window)));
+/// Cuts a segment where it crosses the sides of a window.
+fn split(segment: &PathSeg, window: Rect, parts: &mut Vec<PathSeg>) {
+    let bounds = control_box(segment);
+    let may_cross = |side: &Side| match side {
+        Side::Left => bounds.x0 <= window.x0 && window.x0 <= bounds.x1,
+        Side::Right => bounds.x0 <= window.x1 && window.x1 <= bounds.x1,
+        Side::Top => bounds.y0 <= window.y0 && window.y0 <= bounds.y1,
+        Side::Bottom => bounds.y0 <= window.y1 && window.y1 <= bounds.y1,
+    };
+    let sides = Side::ALL.into_iter().filter(may_cross);
+    let crossings = sides.flat_map(|side| segment.intersect_line(side.line(window)));
     let mut cuts: Vec<f64> = crossings.map(|crossing| crossing.segment_t.clamp(0.0, 1.0)).collect();
     cuts.extend([0.0, 1.0]);
     cuts.sort_by(f64::total_cmp);
-    cuts.dedup_by(|a, b| segment.eval(*a).distance(segment.eval(*b)) <= crate::tolerance::SAME_POINT);
+    cuts.dedup_by(|a, b| segment.eval(*a).distance(segment.eval(*b)) <= SAME_POINT);
     match cuts.as_slice() {
-        [] | [_] => vec![*segment],
-        cuts => cuts.windows(2).map(|two| segment.subsegment(two[0]..two[1])).collect(),
+        [] | [_] | [_, _] => parts.push(*segment),
+        cuts => parts.extend(cuts.windows(2).map(|two| segment.subsegment(two[0]..two[1]))),
+    }
+}
+
+/// A box around all points of a segment.
+fn control_box(segment: &PathSeg) -> Rect {
+    match *segment {
+        PathSeg::Line(line) => Rect::from_points(line.p0, line.p1),
+        PathSeg::Quad(quad) => Rect::from_points(quad.p0, quad.p1).union_pt(quad.p2),
+        PathSeg::Cubic(cubic) => Rect::from_points(cubic.p0, cubic.p1).union_pt(cubic.p2).union_pt(cubic.p3),
     }
 }

@@ -1,5 +1,7 @@
 //! What the interpreter draws, gathered into the list of things of a page.
 
+use std::sync::Arc;
+
 use crate::curve::WindingRule;
 use hayro_interpret::font::{Glyph, GlyphRun};
 use hayro_interpret::{
@@ -7,16 +9,17 @@ use hayro_interpret::{
     SoftMask, StrokeProps,
 };
 use hayro_syntax::object::{Dict, String as PdfString};
-use kurbo::{Affine, BezPath, Point, Shape};
+use kurbo::{Affine, BezPath, Point, Rect, Shape, Vec2};
 
+use super::hidden::{HiddenLines, Left};
 use super::limits::THINGS;
 use super::plain::{LAYER_NAME, LAYER_SHOWN};
 use super::writing::{LineGatherer, PlacedGlyph};
 use crate::drawing::DrawingError;
 use crate::drawing::common::mean_scale;
 use crate::drawing::drawn::{
-    ClipId, ClipShape, Clips, Drawn, DrawnThing, Ink, LayerId, Layers, Marked, Origin, Paint, Shown,
-    dashes_in_pairs,
+    ClipId, ClipShape, Clips, Drawn, DrawnThing, HiddenShape, Ink, LayerId, Layers, Marked, Origin, Paint,
+    Shown, dashes_in_pairs,
 };
 use crate::drawing::limits::SEGMENTS;
 use crate::drawing::note::Note;
@@ -39,12 +42,18 @@ impl Room {
 /// The things of one page while they are drawn.
 pub(super) struct PageDevice<'l> {
     number: usize,
+    /// All of the page, with what is cropped away.
+    whole: Rect,
     layers: &'l mut Layers,
+    /// What pages hide, this one and those before.
+    hidden: &'l mut HiddenLines,
     pub room: Room,
     pub things: Vec<DrawnThing>,
     pub clips: Clips,
     /// The clips that were entered, each as the innermost.
     entered: Vec<Option<ClipId>>,
+    /// What each of these leaves of the page.
+    left: Vec<Left>,
     /// The layers that were entered, each as the innermost.
     marked: Vec<Option<LayerId>>,
     /// For each group that was entered, whether nothing of it is seen.
@@ -63,14 +72,21 @@ enum Seen {
 
 impl<'l> PageDevice<'l> {
     /// An empty page.
-    pub fn new(number: usize, layers: &'l mut Layers, room: Room) -> PageDevice<'l> {
+    pub fn new(
+        (number, whole): (usize, Rect),
+        (layers, hidden): (&'l mut Layers, &'l mut HiddenLines),
+        room: Room,
+    ) -> PageDevice<'l> {
         PageDevice {
             number,
+            whole,
             layers,
+            hidden,
             room,
             things: Vec::new(),
             clips: Clips::default(),
             entered: Vec::new(),
+            left: Vec::new(),
             marked: Vec::new(),
             groups: Vec::new(),
             lines: LineGatherer::default(),
@@ -109,8 +125,14 @@ impl<'l> PageDevice<'l> {
         self.refused.is_none() && !self.groups.contains(&Seen::No)
     }
 
+    /// What the clips that were entered leave of the page.
+    fn left_now(&self) -> Left {
+        self.left.last().copied().unwrap_or_default()
+    }
+
     fn clip(&mut self, path: BezPath, winding: WindingRule) {
         let around = self.clip_now();
+        self.left.push(self.left_now().by(&path, self.whole));
         let shapes = vec![ClipShape { path, winding }];
         if !self.spend(shapes[0].path.elements().len()) {
             return self.entered.push(around);
@@ -150,18 +172,24 @@ impl<'l> PageDevice<'l> {
         if paint.fill == Ink::None && paint.stroke == Ink::None {
             return;
         }
-        let points = path.elements().iter().filter_map(kurbo::PathEl::end_point);
+        let bounds = path.control_box();
+        let mut points = path.elements().iter().filter_map(kurbo::PathEl::end_point);
         let is_near = |at: Point| at.x.abs().max(at.y.abs()) <= LARGEST_COORDINATE;
-        if let Some(far) = points.into_iter().find(|at| !is_near(*at)) {
+        let all_near =
+            bounds.is_finite() && is_near(bounds.origin()) && is_near(Point::new(bounds.x1, bounds.y1));
+        if let Some(far) = (!all_near).then(|| points.find(|at| !is_near(*at))).flatten() {
             let (page, limit) = (self.number, LARGEST_COORDINATE);
             self.refused.get_or_insert(DrawingError::TooFarOnPage { page, x: far.x, y: far.y, limit });
             return;
         }
-        if self.is_line_around_last(&path, &paint) {
-            if let Some(Drawn::Shape { paint: last, .. }) = self.things.last_mut().map(|last| &mut last.what)
-            {
-                *last = Paint { fill: std::mem::replace(&mut last.fill, Ink::None), ..paint };
-            }
+        if self.left_now().hides(bounds) {
+            return self.hide(path, paint);
+        }
+        if let Some(Drawn::Shape { path: filled, paint: surface }) = self.last_here()
+            && is_around_surface(&paint, surface)
+            && *filled == path
+        {
+            *surface = around_surface(paint, surface);
             return;
         }
         if self.spend(path.elements().len()) {
@@ -169,18 +197,26 @@ impl<'l> PageDevice<'l> {
         }
     }
 
-    /// Whether a line goes round the surface drawn last: both are one shape.
-    fn is_line_around_last(&self, path: &BezPath, paint: &Paint) -> bool {
-        let here = (self.layer_now(), self.clip_now());
-        self.things.last().is_some_and(|last| match &last.what {
-            Drawn::Shape { path: filled, paint: surface } => {
-                paint.fill == Ink::None
-                    && surface.stroke == Ink::None
-                    && (last.layer, last.clip) == here
-                    && filled == path
+    /// A shape of which the page shows nothing.
+    fn hide(&mut self, path: BezPath, paint: Paint) {
+        let (path, by) = match self.hidden.known(&path) {
+            Some(known) => known,
+            None if self.spend(path.elements().len()) => (self.hidden.keep(path), Vec2::ZERO),
+            None => return,
+        };
+        let is_around = |surface: &HiddenShape| Arc::ptr_eq(&surface.path, &path) && surface.by == by;
+        match self.last_here() {
+            Some(Drawn::Hidden(last)) if is_around(last) && is_around_surface(&paint, &last.paint) => {
+                last.paint = around_surface(paint, &last.paint);
             }
-            _ => false,
-        })
+            _ => self.put(Drawn::Hidden(HiddenShape { path, by, paint })),
+        }
+    }
+
+    /// What was drawn last, where it is of the layer and within the clip of what is drawn now.
+    fn last_here(&mut self) -> Option<&mut Drawn> {
+        let here = (self.layer_now(), self.clip_now());
+        self.things.last_mut().filter(|last| (last.layer, last.clip) == here).map(|last| &mut last.what)
     }
 
     fn flush_text(&mut self) {
@@ -202,6 +238,16 @@ impl<'l> PageDevice<'l> {
             });
         }
     }
+}
+
+/// Whether one paint is that of a line alone and the other that of a surface alone: of one shape, where both are.
+fn is_around_surface(line: &Paint, surface: &Paint) -> bool {
+    line.fill == Ink::None && surface.stroke == Ink::None
+}
+
+/// The paint of a surface with a line around it.
+fn around_surface(line: Paint, surface: &Paint) -> Paint {
+    Paint { fill: surface.fill.clone(), ..line }
 }
 
 /// How a line is drawn; a transform that stretches counts by its mean.
@@ -264,7 +310,7 @@ impl<'a> Device<'a> for PageDevice<'_> {
             }
             DrawMode::Invisible => return,
         };
-        self.shape(props.transform * path.clone(), paint);
+        self.shape(props.transform * path, paint);
     }
 
     fn push_clip_path(&mut self, clip: &ClipPath) {
@@ -273,6 +319,7 @@ impl<'a> Device<'a> for PageDevice<'_> {
 
     fn pop_clip(&mut self) {
         self.entered.pop();
+        self.left.pop();
     }
 
     fn push_transparency_group(&mut self, opacity: f32, mask: Option<SoftMask<'a>>, _: BlendMode) {

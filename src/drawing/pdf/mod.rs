@@ -9,6 +9,7 @@
 //! a stack of its own, and where they break off by a panic, the file is told to be unreadable.
 
 mod device;
+mod hidden;
 mod labels;
 mod layers;
 mod limits;
@@ -35,6 +36,7 @@ use super::limits::FILE_MEGABYTES;
 use super::note::Note;
 use super::unit::{ReadOptions, UnitSource, UserUnit};
 use device::{PageDevice, Room};
+use hidden::HiddenLines;
 use layers::FileLayers;
 use page::{PageFrame, unit_of};
 
@@ -117,13 +119,13 @@ fn read_here(
         notes: Vec::new(),
     };
     let cache = InterpreterCache::new();
-    let mut room = Room::whole();
+    let (mut room, mut hidden) = (Room::whole(), HiddenLines::default());
     for (at, page) in pages.iter().enumerate() {
         let drawn = DrawnPage {
             label: labels.get(at).cloned().flatten(),
             ..PageReader { page, cache: &cache, unit }.read(
                 at + 1,
-                &mut file.layers,
+                (&mut file.layers, &mut hidden),
                 &mut room,
                 &mut file.notes,
             )?
@@ -173,12 +175,12 @@ impl PageReader<'_, '_> {
     fn read(
         &self,
         number: usize,
-        layers: &mut Layers,
+        (layers, hidden): (&mut Layers, &mut HiddenLines),
         room: &mut Room,
         notes: &mut Vec<Note>,
     ) -> Result<DrawnPage, DrawingError> {
         let frame = PageFrame::of(self.page, self.unit.map_or_else(|| unit_of(self.page), UserUnit::mm));
-        let mut device = PageDevice::new(number, layers, *room);
+        let mut device = PageDevice::new((number, frame.whole), (layers, hidden), *room);
         if frame.is_cropped() {
             device.crop(frame.seen.to_path(f64::INFINITY));
         }

@@ -2,17 +2,10 @@
 
 use crate::curve::{Curve, Motion, Outline};
 use crate::pattern::{
-    ClothName, Copy, Cut, Dart, DartName, Edge, EdgeId, EdgeName, Finish, Kept, Level, Opening, Piece,
+    ClothName, Copy, Cut, Dart, DartName, Edge, EdgeId, EdgeName, Finish, Kept, Level, On, Opening, Piece,
     PieceName, Purpose, Refusal, Selvedge, Unsewn,
 };
 use crate::units::Length;
-
-/// A place on the outline: an edge and the walk distance along its curve.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct On {
-    pub edge: EdgeId,
-    pub at: f64,
-}
 
 /// A region of an old piece, and the motion that carries it.
 #[derive(Clone, Debug)]

@@ -2,8 +2,8 @@
 
 use crate::curve::Curve;
 use crate::parts::assemble::bridged::{BitDrawn, LaidBit};
-use crate::parts::assemble::{Assembly, Bit, EdgeLook, Mapped, On, Part};
-use crate::pattern::{Copy, DrawnAnew, EdgeId, EdgeName, EdgeRef, Origin, Refusal, RefusalKind, Travel};
+use crate::parts::assemble::{Assembly, Bit, EdgeLook, Mapped, Part};
+use crate::pattern::{Copy, DrawnAnew, EdgeId, EdgeName, EdgeRef, On, Origin, Refusal, RefusalKind, Travel};
 use crate::tolerance::{JOINT, SAME_CUT};
 use crate::units::Length;
 
@@ -12,7 +12,7 @@ pub(super) struct DraftEdge {
     pub(super) look: EdgeLook,
     pub(super) curve: Option<Curve>,
     pub(super) origins: Vec<Origin>,
-    spans: Vec<Span>,
+    spans: Vec<PartSpan>,
     pub(super) mouths: Vec<(usize, f64, f64)>,
     /// Whether something of it lies otherwise than on its part.
     drawn: BitDrawn,
@@ -26,7 +26,7 @@ enum Last {
     Closed,
 }
 
-struct Span {
+struct PartSpan {
     part: usize,
     edge: EdgeId,
     from: f64,
@@ -108,7 +108,7 @@ pub(super) fn add_bit(
         Bit::Old { part, edge, from, to } => {
             run_on(&mut draft.origins, origins(&assembly.parts[*part], *edge, *from, *to));
             let (part, edge, from, to) = (*part, *edge, *from, *to);
-            draft.spans.push(Span { part, edge, from, to, new_from: before, drawn });
+            draft.spans.push(PartSpan { part, edge, from, to, new_from: before, drawn });
             draft.last = Last::Old { part, edge, from, to };
         }
         Bit::Bridge(_) => {}
@@ -216,7 +216,8 @@ pub(super) fn join_ring(assembly: &Assembly, edges: &mut Vec<DraftEdge>) -> Resu
         last.drawn = first.drawn;
     }
     run_on(&mut last.origins, first.origins);
-    last.spans.extend(first.spans.into_iter().map(|span| Span { new_from: span.new_from + before, ..span }));
+    last.spans
+        .extend(first.spans.into_iter().map(|span| PartSpan { new_from: span.new_from + before, ..span }));
     last.mouths.extend(first.mouths.into_iter().map(|(dart, from, to)| (dart, from + before, to + before)));
     Ok(())
 }
@@ -235,7 +236,7 @@ pub(super) fn name_apart(edges: &mut [DraftEdge]) {
 
 /// The edges of which something was brought to meet another, or bridged.
 pub(super) fn drawn_anew(assembly: &Assembly, edges: &[DraftEdge]) -> DrawnAnew {
-    let old = |span: &Span| assembly.parts[span.part].piece.edge_ref(span.edge);
+    let old = |span: &PartSpan| assembly.parts[span.part].piece.edge_ref(span.edge);
     let spans = edges.iter().flat_map(|draft| &draft.spans);
     let after = edges.iter().filter(|draft| draft.drawn == BitDrawn::Anew);
     DrawnAnew {

@@ -17,7 +17,7 @@ use crate::tolerance::SAME_CUT;
 use draft_edge::{DraftEdge, add_bit, drawn_anew, join_ring, map_of, name_apart};
 
 pub(crate) use assembled::{Assembled, Carried, Mapped};
-pub(crate) use assembly::{Assembly, Bit, EdgeLook, On, Part, Unplaced};
+pub(crate) use assembly::{Assembly, Bit, EdgeLook, Part, Unplaced};
 pub(crate) use way_round::{bits_round, region, way_round};
 
 /// Makes a piece.

@@ -1,8 +1,8 @@
 //! The way round a piece's outline from one place to another.
 
 use crate::curve::{Curve, Outline};
-use crate::parts::assemble::{Bit, On};
-use crate::pattern::{EdgeId, Piece, Refusal};
+use crate::parts::assemble::Bit;
+use crate::pattern::{EdgeId, On, Piece, Refusal};
 use crate::tolerance::{JOINT, SAME_CUT};
 
 /// The stretches of a piece's edges met on the way round the outline, clockwise, from one place to another.

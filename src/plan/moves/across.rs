@@ -4,7 +4,7 @@ use crate::pattern::{Finish, Line};
 use crate::plan::ChangeKind;
 use crate::plan::change::Move;
 use crate::plan::moves::site::{Lack, Site};
-use crate::plan::view::View;
+use crate::plan::view::UprightPiece;
 use crate::recut::Split;
 use crate::tolerance::LEAST_CUT_OFF;
 use crate::units::Length;
@@ -17,7 +17,7 @@ const YOKE_AT: f64 = 1.0 / 6.0;
 
 /// Seams along each level of the piece, and across it in the places that serve.
 pub(super) fn across(site: &Site<'_>) -> Vec<Move> {
-    let view = View::of(site.piece);
+    let view = UprightPiece::of(site.piece);
     let (top, bottom) = view.length();
     let share = |y: f64| (y - top) / (bottom - top);
     let mut lines: Vec<(Line, f64, String)> = Vec::new();
@@ -55,7 +55,7 @@ pub(super) fn across(site: &Site<'_>) -> Vec<Move> {
 }
 
 /// A line across the piece at a distance along its grain, from a place on an edge that is no fold.
-fn line_at(view: View<'_>, y: f64) -> Option<Line> {
+fn line_at(view: UprightPiece<'_>, y: f64) -> Option<Line> {
     let (first, last) = view.ends_across(y)?;
     let on = if view.piece.edge(first.edge).finish == Finish::Fold { last } else { first };
     Some(Line::Across { below: Length::ZERO, place: view.place(on)? })

@@ -4,7 +4,7 @@ use crate::pattern::{EdgeId, Finish, Seam};
 use crate::plan::ChangeKind;
 use crate::plan::change::Move;
 use crate::plan::moves::site::{Lack, Site};
-use crate::plan::view::{View, named};
+use crate::plan::view::{UprightPiece, named};
 use crate::recut::AddBand;
 
 /// The deepest that a border still is one, mm: beyond that it is a panel.
@@ -24,7 +24,7 @@ pub(super) fn banded(site: &Site<'_>) -> Vec<Move> {
     if depth > DEEPEST {
         return Vec::new();
     }
-    let (view, name) = (View::of(site.piece), site.piece.name());
+    let (view, name) = (UprightPiece::of(site.piece), site.piece.name());
     let stands = |id: &EdgeId| view.runs_along(*id) == matches!(site.lack, Lack::Width { .. });
     let edges = site.piece.edge_ids().filter(|id| ends_garment(site, *id)).filter(stands);
     let band = |id: EdgeId| {

@@ -3,16 +3,16 @@
 use crate::pattern::{ClothName, PieceName};
 use crate::plan::ChangeKind;
 use crate::plan::change::Move;
-use crate::plan::draft::Draft;
+use crate::plan::draft::RecutSoFar;
 use crate::plan::moves::site::{Lack, Setting, Site};
 use crate::plan::state::State;
-use crate::plan::view::View;
+use crate::plan::view::UprightPiece;
 use crate::recut::OpenCentre;
 
 /// A seam down the fold where the piece is too wide across it.
 pub(super) fn opened(site: &Site<'_>) -> Vec<Move> {
     let Some(fold) = site.piece.fold().filter(|_| site.may(ChangeKind::Centre)) else { return Vec::new() };
-    let along = View::of(site.piece).runs_along(fold);
+    let along = UprightPiece::of(site.piece).runs_along(fold);
     if along != matches!(site.lack, Lack::Width { .. }) {
         return Vec::new();
     }
@@ -21,7 +21,7 @@ pub(super) fn opened(site: &Site<'_>) -> Vec<Move> {
     made.map(|(draft, tale)| site.made(ChangeKind::Centre, draft, tale)).into_iter().collect()
 }
 
-fn seamed(draft: Draft, name: &PieceName) -> Option<(Draft, String)> {
+fn seamed(draft: RecutSoFar, name: &PieceName) -> Option<(RecutSoFar, String)> {
     let draft = draft.does(OpenCentre::of(name.clone()))?;
     Some((draft, format!("cut `{name}` in two with a seam down the middle in place of the fold")))
 }
@@ -38,13 +38,14 @@ pub(super) fn eased(state: &State, cloth: &ClothName, setting: Setting<'_>) -> V
         state
             .pattern
             .find(&piece.piece)
-            .is_some_and(|piece| piece.fold().is_some_and(|fold| View::of(piece).runs_along(fold)))
+            .is_some_and(|piece| piece.fold().is_some_and(|fold| UprightPiece::of(piece).runs_along(fold)))
     });
     let may = half.filter(|piece| setting.taste.may_cut(&state.root(&piece.piece), ChangeKind::Centre));
     let open = |name: &PieceName| {
-        let (draft, tale) = seamed(Draft::of(&state.pattern), name)?;
+        let (draft, tale) = seamed(RecutSoFar::of(&state.pattern), name)?;
         let root = state.root(name);
-        Some(Move { kind: ChangeKind::Centre, seen: setting.seen(&root), root, draft, tale })
+        let seen = setting.seen(&root);
+        Some(Move { kind: ChangeKind::Centre, changed: vec![(root, seen)], draft, tale })
     };
     may.take(LARGEST).filter_map(|piece| open(&piece.piece)).collect()
 }

@@ -19,6 +19,7 @@ use crate::pattern::ClothName;
 use crate::plan::change::Move;
 use crate::plan::need::Need;
 use crate::plan::state::State;
+pub(super) use cloth::from_other;
 use site::{Lack, Site};
 pub(super) use site::{Setting, Sight};
 

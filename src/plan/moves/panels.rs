@@ -3,7 +3,7 @@
 use crate::plan::ChangeKind;
 use crate::plan::change::Move;
 use crate::plan::moves::site::{Lack, Site};
-use crate::plan::view::{View, named_within};
+use crate::plan::view::{UprightPiece, named_within};
 use crate::recut::{LimitWidth, Unfold};
 
 /// The piece in the fewest panels that the cloth is wide enough for.
@@ -15,7 +15,7 @@ pub(super) fn panels(site: &Site<'_>) -> Vec<Move> {
     let name = site.piece.name();
     let step = LimitWidth::of(name.clone(), named_within(gives));
     // Panels run along the grain, so that a half piece whose fold does not is opened out first.
-    let fold_along = site.piece.fold().is_none_or(|fold| View::of(site.piece).runs_along(fold));
+    let fold_along = site.piece.fold().is_none_or(|fold| UprightPiece::of(site.piece).runs_along(fold));
     let opened = match fold_along {
         true => Some(site.draft()),
         false => site.draft().does(Unfold::of(name.clone())),

@@ -1,12 +1,12 @@
 //! A piece put together of two where that is not seen.
 
-use crate::pattern::{Copy, EdgeId, Finish, Line};
+use crate::pattern::{Copy, EdgeId, Finish, Line, PieceName};
 use crate::plan::ChangeKind;
 use crate::plan::change::Move;
 use crate::plan::moves::site::{Lack, Site};
+use crate::plan::moves::two_piece::cut_off;
 use crate::plan::taste::Piecing;
-use crate::plan::view::View;
-use crate::recut::Split;
+use crate::plan::view::UprightPiece;
 use crate::units::Length;
 
 /// The widest strip, of the piece's width, that a seam beside it hides.
@@ -14,7 +14,7 @@ const HIDDEN_SHARE: f64 = 0.25;
 
 /// The piece in two: anywhere where it is not seen, else a strip beside a seam to itself, as under the arm.
 pub(super) fn pieced(site: &Site<'_>) -> Vec<Move> {
-    let view = View::of(site.piece);
+    let view = UprightPiece::of(site.piece);
     let name = site.piece.name();
     let lines: Vec<Line> = match (site.taste.piecing(&site.root, site.seen), site.lack) {
         (Piecing::Never, _) => Vec::new(),
@@ -42,9 +42,12 @@ pub(super) fn pieced(site: &Site<'_>) -> Vec<Move> {
         }
     };
     let cut = |line: Line| {
-        let step = Split::of(name.clone(), line);
+        let whole = name.as_str().strip_suffix("-main").and_then(|whole| whole.parse().ok());
+        let whole: PieceName = whole.unwrap_or_else(|| name.clone());
+        let names = [whole.with("main"), whole.with("piecing")];
         let tale = format!("piece `{name}` where it is not seen");
-        site.draft().does(step).map(|draft| site.made(ChangeKind::Piecing, draft, tale))
+        let made = cut_off(site.draft(), name, &line, names);
+        made.map(|(draft, ..)| site.made(ChangeKind::Piecing, draft, tale))
     };
     lines.into_iter().filter_map(cut).collect()
 }
@@ -55,7 +58,7 @@ fn halves(site: &Site<'_>) -> f64 {
 }
 
 /// Whether a strip along an edge is hidden: by a seam of the piece to itself, or since the piece is not seen.
-fn may_hide(site: &Site<'_>, view: View<'_>, id: EdgeId, how: Piecing) -> bool {
+fn may_hide(site: &Site<'_>, view: UprightPiece<'_>, id: EdgeId, how: Piecing) -> bool {
     let edge = site.piece.edge(id);
     if edge.finish == Finish::Fold || !view.runs_along(id) {
         return false;
@@ -71,12 +74,12 @@ fn may_hide(site: &Site<'_>, view: View<'_>, id: EdgeId, how: Piecing) -> bool {
     site.state.pattern.seams().iter().any(|seam| seam.side_of(&own).is_some() && to_itself(seam))
 }
 
-fn line_along(view: View<'_>, x: f64) -> Option<Line> {
+fn line_along(view: UprightPiece<'_>, x: f64) -> Option<Line> {
     let (top, bottom) = view.ends_along(x)?;
     Some(Line::Along { place: view.place(bottom).or_else(|| view.place(top))? })
 }
 
-fn line_across(view: View<'_>, y: f64) -> Option<Line> {
+fn line_across(view: UprightPiece<'_>, y: f64) -> Option<Line> {
     let (first, last) = view.ends_across(y)?;
     Some(Line::Across { below: Length::ZERO, place: view.place(first).or_else(|| view.place(last))? })
 }

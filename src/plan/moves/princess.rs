@@ -2,10 +2,11 @@
 //! shapes within, straight through, as the side panels of a coat's back are cut.
 
 use crate::curve::Point;
-use crate::pattern::{Amount, DartShape, EdgeId, Finish, Line, Piece, Place, TipChoice};
+use crate::pattern::{Amount, DartShape, EdgeId, Finish, Line, On, Piece, Place, TipChoice};
 use crate::plan::change::Move;
 use crate::plan::moves::site::{Lack, Site, greatest_allowance};
-use crate::plan::view::{On, View, named};
+use crate::plan::running_on::running_on;
+use crate::plan::view::{UprightPiece, named};
 use crate::plan::{ChangeKind, Seen};
 use crate::recut::{AddPrincessSeam, Split};
 use crate::tolerance::{DART_NEAR_POINT, SEAM_ROOM};
@@ -15,7 +16,7 @@ pub(super) fn princess(site: &Site<'_>) -> Vec<Move> {
     if !site.may(ChangeKind::Princess) || !matches!(site.lack, Lack::Width { .. }) {
         return Vec::new();
     }
-    let view = View::of(site.piece);
+    let view = UprightPiece::of(site.piece);
     let points = points(site.piece);
     if points.is_empty() {
         return straight(site, view);
@@ -44,8 +45,9 @@ fn points(piece: &Piece) -> Vec<(Place, Point)> {
 }
 
 /// From the edge straight above the point, and from the edges beside that one, to the edge straight below.
-fn through(site: &Site<'_>, view: View<'_>, place: &Place, point: Point) -> Vec<Move> {
-    let Some((top, bottom)) = view.ends_along(view.x(point)) else { return Vec::new() };
+fn through(site: &Site<'_>, view: UprightPiece<'_>, place: &Place, point: Point) -> Vec<Move> {
+    let Some(ends) = view.ends_along(view.x(point)) else { return Vec::new() };
+    let (top, bottom) = run_on(site, view, ends);
     let Some(to) = view.place(bottom) else { return Vec::new() };
     let piece = site.piece;
     let starts = starts(view, top, view.y(point));
@@ -63,9 +65,15 @@ fn through(site: &Site<'_>, view: View<'_>, place: &Place, point: Point) -> Vec<
     starts.into_iter().filter_map(seam).collect()
 }
 
+/// The ends of a seam where they run on into seams beyond, as far as such end close by.
+fn run_on(site: &Site<'_>, view: UprightPiece<'_>, (top, bottom): (On, On)) -> (On, On) {
+    let on = |end: On| running_on(&site.state.pattern, &view, end);
+    (on(top), on(bottom))
+}
+
 /// From the edge in which a line along the grain leaves the piece above, and from the middles of the seamlines beside it
 /// that lie above a height.
-fn starts(view: View<'_>, top: On, height: f64) -> Vec<(EdgeId, Place)> {
+fn starts(view: UprightPiece<'_>, top: On, height: f64) -> Vec<(EdgeId, Place)> {
     let piece = view.piece;
     let mut starts: Vec<(EdgeId, Place)> = Vec::new();
     starts.extend(view.place(top).map(|place| (top.edge, place)));
@@ -81,7 +89,7 @@ fn starts(view: View<'_>, top: On, height: f64) -> Vec<(EdgeId, Place)> {
 
 /// Straight seams that leave half of a half piece on its fold, as much as the cloth holds: from the edge above, and from
 /// those beside it, to the hem.
-fn straight(site: &Site<'_>, view: View<'_>) -> Vec<Move> {
+fn straight(site: &Site<'_>, view: UprightPiece<'_>) -> Vec<Move> {
     let (Some(fold), Lack::Width { gives, .. }) = (site.piece.fold(), site.lack) else { return Vec::new() };
     if site.seen != Seen::Body || !view.runs_along(fold) {
         return Vec::new();
@@ -91,7 +99,8 @@ fn straight(site: &Site<'_>, view: View<'_>) -> Vec<Move> {
     let widest = gives / 2.0 - greatest_allowance(site.piece) - SEAM_ROOM;
     let off = ((right - left) / 2.0).min(widest);
     let x = if on_fold > f64::midpoint(left, right) { on_fold - off } else { on_fold + off };
-    let Some((top, bottom)) = view.ends_along(x) else { return Vec::new() };
+    let Some(ends) = view.ends_along(x) else { return Vec::new() };
+    let (top, bottom) = run_on(site, view, ends);
     let Some(to) = view.place(bottom) else { return Vec::new() };
     let (upper, lower) = view.length();
     let (name, edge_name) = (site.piece.name(), |id: EdgeId| &site.piece.edge(id).name);

@@ -1,16 +1,16 @@
 //! A side seam moved into the piece that is too wide.
 
-use crate::allowance::cutting_lines;
-use crate::cloth::kept_width::NewEdge;
+use crate::allowance::{cutting_lines, lies_within};
+use crate::cloth::kept_width::EdgeBecomes;
 use crate::cloth::{Selvedges, kept_width};
 use crate::pattern::{Copy, EdgeRef, Finish, Pattern, Seam, Selvedge, Side};
 use crate::plan::ChangeKind;
 use crate::plan::change::Move;
-use crate::plan::draft::Draft;
+use crate::plan::draft::RecutSoFar;
 use crate::plan::moves::site::{Lack, Site};
-use crate::plan::view::{View, named, named_within};
+use crate::plan::view::{UprightPiece, named, named_within};
 use crate::recut::{EdgeChoice, MoveSeam, SeamLine, SetAllowance, SetEdge};
-use crate::tolerance::{LAID_OVER, TRY_ROOM};
+use crate::tolerance::TRY_ROOM;
 use crate::truing::Verdict;
 use crate::units::Length;
 
@@ -46,7 +46,7 @@ pub(super) fn moved(site: &Site<'_>) -> Vec<Move> {
 
 /// The piece's edges that are sewn to other pieces and run along the grain, one for each seam, and what they are sewn to.
 fn seams_along(site: &Site<'_>) -> Vec<(EdgeRef, String)> {
-    let view = View::of(site.piece);
+    let view = UprightPiece::of(site.piece);
     let name = site.piece.name();
     let own = |seam: &Seam, side: Side| {
         let runs = seam.side(side).edges();
@@ -67,8 +67,9 @@ fn seams_along(site: &Site<'_>) -> Vec<(EdgeRef, String)> {
 fn with_allowance(site: &Site<'_>, edge: &EdgeRef, partner: &str) -> Option<Move> {
     let name = site.piece.name();
     let share = if site.piece.fold().is_some() { 0.5 } else { 1.0 };
-    let keeps =
-        kept_width::kept_beside(&site.state.pattern, site.stock, edge, name, NewEdge::AsItWas).ok()?.keeps;
+    let keeps = kept_width::kept_beside(&site.state.pattern, site.stock, edge, name, EdgeBecomes::AsItWas)
+        .ok()?
+        .keeps;
     let grain = |less: f64| MoveSeam {
         to_width: Some(named_within(keeps - less).into()),
         line: Some(SeamLine::Grain),
@@ -89,15 +90,15 @@ fn with_allowance(site: &Site<'_>, edge: &EdgeRef, partner: &str) -> Option<Move
 }
 
 /// The seam moved in a way, ever farther until the piece fits.
-fn narrowing(site: &Site<'_>, share: f64, way: &dyn Fn(f64) -> MoveSeam) -> Option<Draft> {
+fn narrowing(site: &Site<'_>, share: f64, way: &dyn Fn(f64) -> MoveSeam) -> Option<RecutSoFar> {
     let mut less = 0.0;
     for _ in 0..TRIES {
         let draft = site.draft().does(way(less))?;
         let found = site.fit_of(&draft, site.piece.name())?;
-        if found.fits() {
+        if found.fits {
             return is_true(site, &draft).then_some(draft);
         }
-        less += found.lengthwise.too_wide() * share + TRY_ROOM;
+        less += found.lengthwise.too_wide * share + TRY_ROOM;
     }
     None
 }
@@ -108,7 +109,7 @@ fn narrowing(site: &Site<'_>, share: f64, way: &dyn Fn(f64) -> MoveSeam) -> Opti
 fn on_selvedge(site: &Site<'_>, edge: &EdgeRef, partner: &str, gives: f64) -> Option<Move> {
     site.piece.fold().filter(|_| site.cloth.selvedges == Selvedges::Both)?;
     let name = site.piece.name();
-    let (left, right) = View::of(site.piece).breadth();
+    let (left, right) = UprightPiece::of(site.piece).breadth();
     if right - left <= gives / 2.0 {
         return None;
     }
@@ -119,7 +120,7 @@ fn on_selvedge(site: &Site<'_>, edge: &EdgeRef, partner: &str, gives: f64) -> Op
                 None => draft.clone(),
                 Some(allowance) => narrowed(draft.clone(), edge, *allowance)?,
             };
-            let fits = site.fit_of(&draft, name)?.lengthwise.width <= gives + LAID_OVER;
+            let fits = lies_within(site.fit_of(&draft, name)?.lengthwise.width, gives);
             (fits && cutting_lines(&draft.pattern).is_ok() && is_true(site, &draft)).then_some(draft)
         })
     })?;
@@ -131,7 +132,7 @@ fn on_selvedge(site: &Site<'_>, edge: &EdgeRef, partner: &str, gives: f64) -> Op
 }
 
 /// The seam with an allowance, moved so far into the piece that this ends at half the cloth, and laid on the selvedge.
-fn sewn_on_selvedge(site: &Site<'_>, edge: &EdgeRef, half: f64, allowance: f64) -> Option<Draft> {
+fn sewn_on_selvedge(site: &Site<'_>, edge: &EdgeRef, half: f64, allowance: f64) -> Option<RecutSoFar> {
     let along = edges_of_seams(&site.state.pattern, edge).parse().ok()?;
     let narrow = SetAllowance::of(along, Length::from_mm(allowance));
     let moved = MoveSeam {
@@ -143,12 +144,12 @@ fn sewn_on_selvedge(site: &Site<'_>, edge: &EdgeRef, half: f64, allowance: f64) 
     site.draft().does(narrow)?.does(moved)?.does(laid)
 }
 
-fn is_true(site: &Site<'_>, draft: &Draft) -> bool {
+fn is_true(site: &Site<'_>, draft: &RecutSoFar) -> bool {
     Verdict::of(&draft.pattern).is_as_true_as(site.state.verdict())
 }
 
 /// Narrower allowances on the edge of the piece that meets the selvedge and ends no hem, and on all that is sewn to it.
-fn narrowed(draft: Draft, edge: &EdgeRef, allowance: f64) -> Option<Draft> {
+fn narrowed(draft: RecutSoFar, edge: &EdgeRef, allowance: f64) -> Option<RecutSoFar> {
     let (piece, id) = draft.pattern.find_on_piece(edge)?;
     let beside = [piece.previous(id), piece.next(id)];
     let beside = beside.into_iter().filter(|id| piece.edge(*id).finish == Finish::Seam);

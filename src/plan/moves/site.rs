@@ -4,7 +4,7 @@ use crate::cloth::fit::PieceFit;
 use crate::cloth::{Cloth, Stock};
 use crate::pattern::{Finish, Piece, PieceName};
 use crate::plan::change::Move;
-use crate::plan::draft::Draft;
+use crate::plan::draft::RecutSoFar;
 use crate::plan::state::State;
 use crate::plan::{ChangeKind, PlanTask, Seen, Taste};
 use crate::tolerance::{HOME_ALLOWANCE, SEAM_ROOM};
@@ -53,16 +53,16 @@ impl Site<'_> {
         self.lack.over() + greatest_allowance(self.piece) + SEAM_ROOM
     }
 
-    pub(super) fn draft(&self) -> Draft {
-        Draft::of(&self.state.pattern)
+    pub(super) fn draft(&self) -> RecutSoFar {
+        RecutSoFar::of(&self.state.pattern)
     }
 
-    pub(super) fn made(&self, kind: ChangeKind, draft: Draft, tale: String) -> Move {
-        Move { kind, root: self.root.clone(), seen: self.seen, draft, tale }
+    pub(super) fn made(&self, kind: ChangeKind, draft: RecutSoFar, tale: String) -> Move {
+        Move { kind, changed: vec![(self.root.clone(), self.seen)], draft, tale }
     }
 
     /// A piece of a draft against its cloth.
-    pub(super) fn fit_of(&self, draft: &Draft, piece: &PieceName) -> Option<PieceFit> {
+    pub(super) fn fit_of(&self, draft: &RecutSoFar, piece: &PieceName) -> Option<PieceFit> {
         let fit = crate::cloth::fit::fit(&draft.pattern, self.stock, self.tolerance).ok()?;
         fit.pieces.into_iter().find(|found| found.piece == *piece)
     }

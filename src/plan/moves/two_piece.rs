@@ -3,10 +3,10 @@
 use crate::pattern::{Amount, Copy, EdgeRef, Finish, Line, Piece, PieceName, Place, Seam};
 use crate::plan::ChangeKind;
 use crate::plan::change::Move;
-use crate::plan::draft::Draft;
+use crate::plan::draft::RecutSoFar;
 use crate::plan::moves::site::{Lack, Site};
-use crate::plan::view::{View, named};
-use crate::recut::{MergeAtSeamline, Names, Split};
+use crate::plan::view::{UprightPiece, named};
+use crate::recut::{MergeAtSeamline, PieceNames, Split};
 
 /// Where the lines run that cut the under part off where none are drawn: at these shares of the width at either end. A
 /// quarter from either side is where the fold of a sleeve lies when it is laid flat.
@@ -30,7 +30,7 @@ pub(super) fn two_piece(site: &Site<'_>) -> Vec<Move> {
 
 /// An edge of the piece that runs along the grain and is sewn to another of the same copy.
 fn own_seam(site: &Site<'_>) -> Option<EdgeRef> {
-    let (view, name) = (View::of(site.piece), site.piece.name());
+    let (view, name) = (UprightPiece::of(site.piece), site.piece.name());
     let own = |seam: &&Seam| {
         seam.edges().all(|run| run.edge.piece == *name && run.edge.copy == Copy::Drawn)
             && seam
@@ -42,7 +42,7 @@ fn own_seam(site: &Site<'_>) -> Option<EdgeRef> {
 
 /// Two lines along the piece: those that are drawn, else straight ones from end to end.
 fn lines(piece: &Piece) -> Option<[Line; 2]> {
-    let view = View::of(piece);
+    let view = UprightPiece::of(piece);
     let drawn: Vec<_> = piece.style_lines.iter().filter(|line| view.curve_runs_along(&line.curve)).collect();
     if let [first, second] = drawn[..] {
         return Some([Line::Style(first.name.clone()), Line::Style(second.name.clone())]);
@@ -50,7 +50,7 @@ fn lines(piece: &Piece) -> Option<[Line; 2]> {
     let (left, right) = view.breadth();
     let upper = view.ends_along(f64::midpoint(left, right))?;
     let straight = |share: f64| {
-        let end = |on: crate::plan::view::On| {
+        let end = |on: crate::pattern::On| {
             let edge = piece.edge(on.edge);
             let along = view.x(edge.curve.end()) > view.x(edge.curve.start());
             let share = if along { share } else { 1.0 - share };
@@ -66,7 +66,7 @@ fn lines(piece: &Piece) -> Option<[Line; 2]> {
     Some([straight(FOLDS[0])?, straight(FOLDS[1])?])
 }
 
-fn cut(site: &Site<'_>, seam: &EdgeRef, first: &Line, second: &Line) -> Option<Draft> {
+fn cut(site: &Site<'_>, seam: &EdgeRef, first: &Line, second: &Line) -> Option<RecutSoFar> {
     let name = site.piece.name();
     let rest = name.with("rest");
     let (draft, rest, strip) = cut_off(site.draft(), name, first, [rest, name.with("strip")])?;
@@ -76,52 +76,52 @@ fn cut(site: &Site<'_>, seam: &EdgeRef, first: &Line, second: &Line) -> Option<D
 }
 
 /// A strip cut off a piece: the names of the rest, which is the larger, and of the strip are given.
-fn cut_off(
-    draft: Draft,
+pub(super) fn cut_off(
+    draft: RecutSoFar,
     piece: &PieceName,
     line: &Line,
     names: [PieceName; 2],
-) -> Option<(Draft, PieceName, PieceName)> {
-    let along = |names: Option<Names>| Split { names, ..Split::of(piece.clone(), line.clone()) };
+) -> Option<(RecutSoFar, PieceName, PieceName)> {
+    let along = |names: Option<PieceNames>| Split { names, ..Split::of(piece.clone(), line.clone()) };
     let tried = draft.clone().does(along(None))?;
     let made: Vec<&PieceName> =
         tried.made.iter().filter(|(_, from)| from.contains(piece)).map(|(made, _)| made).collect();
     let [first, second] = <[&PieceName; 2]>::try_from(made).ok()?;
     let [rest, strip] = names.map(|name| draft.pattern.free_name(name));
     let in_order = match area(&tried, first) > area(&tried, second) {
-        true => Names { first: rest.clone(), second: strip.clone() },
-        false => Names { first: strip.clone(), second: rest.clone() },
+        true => PieceNames { first: rest.clone(), second: strip.clone() },
+        false => PieceNames { first: strip.clone(), second: rest.clone() },
     };
     Some((draft.does(along(Some(in_order)))?, rest, strip))
 }
 
 /// The second line on what the first left: places on edges are measured anew, since an edge that was cut is shorter.
-fn settled(old: &Piece, draft: &Draft, rest: &PieceName, line: &Line) -> Option<Line> {
+fn settled(old: &Piece, draft: &RecutSoFar, rest: &PieceName, line: &Line) -> Option<Line> {
     let Line::Straight(places) = line else { return Some(line.clone()) };
     let now = draft.pattern.find(rest)?;
-    let was = View::of(old);
+    let was = UprightPiece::of(old);
     let places = places.iter().map(|place| {
         let point = old.place(place).ok()?.point;
         let moved = rest_motion(draft, rest, old)?.apply(point);
         let on = now.nearest_on_outline(moved);
-        View { piece: now, ..was }.place(crate::plan::view::On { edge: on.edge, at: on.at })
+        UprightPiece { piece: now, ..was }.place(crate::pattern::On { edge: on.edge, at: on.at })
     });
     Some(Line::Straight(places.collect::<Option<Vec<_>>>()?))
 }
 
 /// Where the rest lies now, from where it lay on the piece.
-fn rest_motion(draft: &Draft, rest: &PieceName, old: &Piece) -> Option<crate::curve::Motion> {
+fn rest_motion(draft: &RecutSoFar, rest: &PieceName, old: &Piece) -> Option<crate::curve::Motion> {
     let entry = draft.pattern.record.steps.last()?;
     let moved = entry.moved.iter().find(|moved| moved.to == *rest && moved.from == *old.name())?;
     crate::curve::Motion::from_array(moved.motion).ok()
 }
 
-fn area(draft: &Draft, piece: &PieceName) -> f64 {
+fn area(draft: &RecutSoFar, piece: &PieceName) -> f64 {
     draft.pattern.find(piece).map_or(0.0, |piece| piece.outline().area())
 }
 
 /// The two strips joined at the seam that the piece had with itself.
-fn joined(draft: Draft, seam: &EdgeRef, strips: [&PieceName; 2]) -> Option<Draft> {
+fn joined(draft: RecutSoFar, seam: &EdgeRef, strips: [&PieceName; 2]) -> Option<RecutSoFar> {
     let between = draft.pattern.seams().iter().find(|found| {
         strips.iter().all(|strip| found.edges().any(|run| run.edge.piece == **strip))
             && found.edges().all(|run| strips.contains(&&run.edge.piece))

@@ -111,7 +111,7 @@ impl Changes {
 }
 
 /// A thing on both patterns, or on one only.
-pub(super) enum Pair<'a, T> {
+pub(super) enum GivenAndDrawn<'a, T> {
     Both(&'a T, &'a T),
     Given(&'a T),
     Drawn(&'a T),
@@ -122,15 +122,15 @@ pub(super) fn paired<'a, T>(
     given: impl IntoIterator<Item = &'a T>,
     drawn: impl IntoIterator<Item = &'a T>,
     is_same: impl Fn(&T, &T) -> bool,
-) -> Vec<Pair<'a, T>> {
+) -> Vec<GivenAndDrawn<'a, T>> {
     let mut rest: Vec<&T> = drawn.into_iter().collect();
     let mut pairs = Vec::new();
     for given in given {
         match rest.iter().position(|drawn| is_same(given, drawn)) {
-            Some(at) => pairs.push(Pair::Both(given, rest.remove(at))),
-            None => pairs.push(Pair::Given(given)),
+            Some(at) => pairs.push(GivenAndDrawn::Both(given, rest.remove(at))),
+            None => pairs.push(GivenAndDrawn::Given(given)),
         }
     }
-    pairs.extend(rest.into_iter().map(Pair::Drawn));
+    pairs.extend(rest.into_iter().map(GivenAndDrawn::Drawn));
     pairs
 }

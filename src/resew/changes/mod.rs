@@ -12,7 +12,7 @@ use crate::pattern::{About, Background, Foreign, Pattern, PatternFields, Piece, 
 use crate::tolerance::REPLAYED;
 pub(super) use found::apart;
 pub use found::{Change, ChangedSince};
-use found::{Changes, Pair, paired};
+use found::{Changes, GivenAndDrawn, paired};
 
 /// All that is other on a pattern than on the one that its steps give. Where pieces lie on the sheet, in what order they
 /// and things on them stand there, and on which side a seam is declared, is no difference.
@@ -22,9 +22,9 @@ pub(super) fn since(given: &Pattern, drawn: &Pattern) -> Vec<ChangedSince> {
     let now = drawn.fields();
     for pair in paired(pieces.values(), now.pieces.values(), |a, b| a.name() == b.name()) {
         match pair {
-            Pair::Both(given, drawn) => piece::compare(given, drawn, &mut changes),
-            Pair::Given(piece) => changes.missing(piece.name()),
-            Pair::Drawn(piece) => changes.added(piece.name()),
+            GivenAndDrawn::Both(given, drawn) => piece::compare(given, drawn, &mut changes),
+            GivenAndDrawn::Given(piece) => changes.missing(piece.name()),
+            GivenAndDrawn::Drawn(piece) => changes.added(piece.name()),
         }
     }
     compare_seams(seams, now.seams, &mut changes);
@@ -59,13 +59,13 @@ pub(super) fn drawn_elsewhere(old: &[Snapped], new: &[Snapped]) -> impl Iterator
 fn compare_seams(given: &[Seam], drawn: &[Seam], changes: &mut Changes) {
     for pair in paired(given, drawn, |given, drawn| given.named_alike(drawn).is_some()) {
         match pair {
-            Pair::Both(other, drawn) => {
+            GivenAndDrawn::Both(other, drawn) => {
                 let Some(given) = drawn.named_alike(other) else { continue };
                 let Seam { first: _the_same, second: _the_same_too, ease } = &given;
                 changes.lengths(drawn.name(), "ease", *ease, drawn.ease);
             }
-            Pair::Given(seam) => changes.tell(seam.name(), Change::Missing),
-            Pair::Drawn(seam) => changes.tell(seam.name(), Change::Added),
+            GivenAndDrawn::Given(seam) => changes.tell(seam.name(), Change::Missing),
+            GivenAndDrawn::Drawn(seam) => changes.tell(seam.name(), Change::Added),
         }
     }
 }
@@ -76,11 +76,11 @@ fn compare_about(given: &About, drawn: &About, changes: &mut Changes) {
     changes.texts("pattern", "size", size.as_deref(), drawn.size.as_deref());
     for pair in paired(&measures.0, &drawn.measures.0, |given, drawn| given.0 == drawn.0) {
         match pair {
-            Pair::Both((name, given), (_, drawn)) => {
+            GivenAndDrawn::Both((name, given), (_, drawn)) => {
                 changes.lengths("pattern", &format!("measure {name}"), *given, *drawn);
             }
-            Pair::Given((name, _)) => changes.missing(format!("measure {name}")),
-            Pair::Drawn((name, _)) => changes.added(format!("measure {name}")),
+            GivenAndDrawn::Given((name, _)) => changes.missing(format!("measure {name}")),
+            GivenAndDrawn::Drawn((name, _)) => changes.added(format!("measure {name}")),
         }
     }
 }
@@ -97,13 +97,13 @@ fn compare_backgrounds(given: &Background, drawn: &Background, changes: &mut Cha
     let (mut missing, mut added) = (Vec::new(), Vec::new());
     for pair in paired(foreign, &drawn.foreign, same) {
         match pair {
-            Pair::Both(given, drawn) => {
+            GivenAndDrawn::Both(given, drawn) => {
                 let Foreign { source, place, extent } = given;
                 let apart = parts::places_apart(*place, drawn.place, *extent);
                 changes.distance(source::named(source, BACKGROUND), apart);
             }
-            Pair::Given(one) => missing.push(one.source.as_str()),
-            Pair::Drawn(one) => added.push(one.source.as_str()),
+            GivenAndDrawn::Given(one) => missing.push(one.source.as_str()),
+            GivenAndDrawn::Drawn(one) => added.push(one.source.as_str()),
         }
     }
     source::compare_unlike(BACKGROUND, &missing, &added, changes);

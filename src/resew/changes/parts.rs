@@ -5,12 +5,12 @@ use crate::pattern::{
     Dart, DartShape, Edge, Grainline, Kept, Level, Mouth, NamedPoint, Notch, Opening, Origin, Piece, Press,
     StyleLine,
 };
-use crate::resew::changes::found::{Change, Changes, Pair, apart, paired};
+use crate::resew::changes::found::{Change, Changes, GivenAndDrawn, apart, paired};
 use crate::resew::changes::source;
 use crate::tolerance::{REPLAYED, SAME_CUT};
 
 /// A piece that the steps give and the same piece as it is drawn.
-pub(super) struct Placed<'a> {
+pub(super) struct PlacedPiece<'a> {
     pub given: &'a Piece,
     pub drawn: &'a Piece,
     /// Lays the one on the other.
@@ -31,7 +31,7 @@ pub(super) fn places_apart(given: Affine, drawn: Affine, seen: Option<Rect>) -> 
     off.into_iter().fold(0.0, |most, off| if off.is_nan() { f64::INFINITY } else { most.max(off) })
 }
 
-impl Placed<'_> {
+impl PlacedPiece<'_> {
     /// Compares things by their names.
     pub(super) fn each<'b, T: 'b>(
         &mut self,
@@ -44,9 +44,9 @@ impl Placed<'_> {
         let at = |one: &T| format!("{piece}.{}", name(one));
         for pair in paired(given, drawn, |a, b| name(a) == name(b)) {
             match pair {
-                Pair::Both(given, drawn) => compare(self, &at(given), given, drawn),
-                Pair::Given(one) => self.changes.missing(at(one)),
-                Pair::Drawn(one) => self.changes.added(at(one)),
+                GivenAndDrawn::Both(given, drawn) => compare(self, &at(given), given, drawn),
+                GivenAndDrawn::Given(one) => self.changes.missing(at(one)),
+                GivenAndDrawn::Drawn(one) => self.changes.added(at(one)),
             }
         }
     }

@@ -2,8 +2,8 @@
 
 use crate::curve::{Motion, Point};
 use crate::pattern::{Cut, Derived, Edge, EdgeName, Mark, Piece, PieceFields, ShapedCorner};
-use crate::resew::changes::found::{Changes, Pair, paired};
-use crate::resew::changes::parts::Placed;
+use crate::resew::changes::found::{Changes, GivenAndDrawn, paired};
+use crate::resew::changes::parts::PlacedPiece;
 use crate::resew::changes::source;
 use crate::tolerance::{REPLAYED, SAME_POINT};
 
@@ -35,15 +35,15 @@ pub(super) fn compare(given: &Piece, drawn: &Piece, changes: &mut Changes) {
     let text = |derived: Option<&Derived>| derived.map(Derived::to_string);
     changes.texts(name, "made from", text(derived).as_deref(), text(now.derived).as_deref());
     compare_corners(name.as_str(), corners, now.corners, changes);
-    let mut placed = Placed { given, drawn, motion, changes };
+    let mut placed = PlacedPiece { given, drawn, motion, changes };
     placed.kept(name.as_str(), kept, now.kept);
-    placed.each(edges, now.edges, |edge| edge.name.as_str(), Placed::edge);
-    placed.each(darts, now.darts, |dart| dart.name.as_str(), Placed::dart);
-    placed.each(notches, now.notches, |notch| notch.name.as_str(), Placed::notch);
-    placed.each(levels, now.levels, |level| level.name.as_str(), Placed::level);
-    placed.each(points, now.points, |point| point.name.as_str(), Placed::point);
-    placed.each(style_lines, now.style_lines, |line| line.name.as_str(), Placed::style_line);
-    placed.each(grainline, now.grainline, |_| "grain", Placed::grainline);
+    placed.each(edges, now.edges, |edge| edge.name.as_str(), PlacedPiece::edge);
+    placed.each(darts, now.darts, |dart| dart.name.as_str(), PlacedPiece::dart);
+    placed.each(notches, now.notches, |notch| notch.name.as_str(), PlacedPiece::notch);
+    placed.each(levels, now.levels, |level| level.name.as_str(), PlacedPiece::level);
+    placed.each(points, now.points, |point| point.name.as_str(), PlacedPiece::point);
+    placed.each(style_lines, now.style_lines, |line| line.name.as_str(), PlacedPiece::style_line);
+    placed.each(grainline, now.grainline, |_| "grain", PlacedPiece::grainline);
     compare_marks(&mut placed, marks, now.marks);
 }
 
@@ -54,19 +54,23 @@ fn compare_corners(piece: &str, given: &[ShapedCorner], drawn: &[ShapedCorner], 
     let same = |a: &ShapedCorner, b: &ShapedCorner| a.edges == b.edges || a.edges == turned(b);
     for pair in paired(given, drawn, same) {
         match pair {
-            Pair::Both(given, drawn) => {
+            GivenAndDrawn::Both(given, drawn) => {
                 let at = name(given);
                 changes.values(at, "corner", &given.shape, &drawn.shape);
             }
-            Pair::Given(one) => changes.texts(name(one), "corner", Some(&one.shape.to_string()), None),
-            Pair::Drawn(one) => changes.texts(name(one), "corner", None, Some(&one.shape.to_string())),
+            GivenAndDrawn::Given(one) => {
+                changes.texts(name(one), "corner", Some(&one.shape.to_string()), None)
+            }
+            GivenAndDrawn::Drawn(one) => {
+                changes.texts(name(one), "corner", None, Some(&one.shape.to_string()))
+            }
         }
     }
 }
 
 /// Marks are known by what they say: those that say the same lie where they did, the others are held against each other
 /// by their names.
-fn compare_marks(placed: &mut Placed<'_>, given: &[Mark], drawn: &[Mark]) {
+fn compare_marks(placed: &mut PlacedPiece<'_>, given: &[Mark], drawn: &[Mark]) {
     let piece = placed.given.name().as_str();
     let (mut missing, mut added) = (Vec::new(), Vec::new());
     let motion = placed.motion;
@@ -75,21 +79,21 @@ fn compare_marks(placed: &mut Placed<'_>, given: &[Mark], drawn: &[Mark]) {
     };
     for pair in paired(given, drawn, same) {
         match pair {
-            Pair::Both(..) => {}
-            Pair::Given(mark) => missing.push(mark),
-            Pair::Drawn(mark) => added.push(mark),
+            GivenAndDrawn::Both(..) => {}
+            GivenAndDrawn::Given(mark) => missing.push(mark),
+            GivenAndDrawn::Drawn(mark) => added.push(mark),
         }
     }
     let named = |mark: &Mark| source::named(&mark.source, piece);
     for pair in paired(missing, added, |given, drawn| named(given) == named(drawn)) {
         match pair {
-            Pair::Both(given, drawn) => {
+            GivenAndDrawn::Both(given, drawn) => {
                 let at = named(given);
                 source::compare(&at, &given.source, &drawn.source, placed.changes);
                 placed.changes.distance(at, parts_apart(given, drawn, &motion));
             }
-            Pair::Given(mark) => placed.changes.missing(named(mark)),
-            Pair::Drawn(mark) => placed.changes.added(named(mark)),
+            GivenAndDrawn::Given(mark) => placed.changes.missing(named(mark)),
+            GivenAndDrawn::Drawn(mark) => placed.changes.added(named(mark)),
         }
     }
 }

@@ -22,7 +22,7 @@ use kurbo::{Affine, Rect, Size, Vec2};
 
 use crate::allowance::SewingOrder;
 use crate::canvas::{
-    Area, Drawing, Label, Layer, LineKind, Order, Sizes, Turning, group_in_page, in_page, place, svg,
+    Area, BoxOrder, BoxSizes, Drawing, Label, Layer, LineKind, Turning, group_in_page, in_page, place, svg,
 };
 use crate::curve::Point;
 use crate::pattern::Pattern;
@@ -30,7 +30,7 @@ use crate::show::meanings::{SAMPLE, draw_sample, meanings};
 use crate::show::piece::{PieceDrawing, PieceStyle, Shows};
 
 pub use wanted::{PictureError, PictureOptions, Pixels, Viewing};
-use wanted::{PictureGroup, WIDER_THAN_HIGH, Wanted};
+use wanted::{PictureGroup, WIDER_THAN_HIGH, WantedPart};
 
 /// Font height of a key, mm, where texts are not magnified.
 const KEY_TEXT: f64 = 3.4;
@@ -63,7 +63,7 @@ impl Picture {
         before: Option<&Pattern>,
         options: &PictureOptions,
     ) -> Result<Picture, PictureError> {
-        let asked = Wanted::of(pattern, before, options)?;
+        let asked = WantedPart::of(pattern, before, options)?;
         let magnified = asked.magnified(pattern, before, options.seen);
         let style = PieceStyle {
             shows: match (before, options.seen) {
@@ -132,17 +132,17 @@ impl Picture {
     /// Puts groups beside and under one another.
     fn arrange(&mut self, groups: Vec<PictureGroup>) {
         let gap = GAP * self.magnified;
-        let sizes: Vec<Sizes> = groups
+        let sizes: Vec<BoxSizes> = groups
             .iter()
             .map(|group| group.bounds.size())
-            .map(|size| Sizes { upright: size, quarter: Size::new(size.height, size.width) })
+            .map(|size| BoxSizes { upright: size, quarter: Size::new(size.height, size.width) })
             .collect();
         let widest = sizes.iter().map(|size| size.upright.width).fold(0.0, f64::max);
         let area: f64 =
             sizes.iter().map(|size| (size.upright.width + gap) * (size.upright.height + gap)).sum();
         let width = widest.max((area * WIDER_THAN_HIGH).sqrt());
         let area = Area { width, height: None, gap };
-        let Ok(puts) = place(&sizes, area, Order::AsGiven, Turning::Never) else { return };
+        let Ok(puts) = place(&sizes, area, BoxOrder::AsGiven, Turning::Never) else { return };
         for (group, put) in groups.into_iter().zip(puts) {
             self.drawing.add(group.drawing.moved(Affine::translate(put.corner - group.bounds.origin())));
         }
@@ -219,7 +219,11 @@ enum Sample {
 }
 
 /// Each piece by itself.
-fn alone(pattern: &Pattern, asked: &Wanted, style: &PieceStyle) -> Result<Vec<PictureGroup>, PictureError> {
+fn alone(
+    pattern: &Pattern,
+    asked: &WantedPart,
+    style: &PieceStyle,
+) -> Result<Vec<PictureGroup>, PictureError> {
     let order = SewingOrder::of(pattern);
     let wanted = pattern.pieces().filter(|piece| asked.wants(piece.name()));
     wanted

@@ -9,7 +9,7 @@ use crate::canvas::{
 };
 use crate::curve::{Curve, Motion, Point, TurnedBox, Vec2};
 use crate::pattern::{Copy, Moved, Pattern, Piece, PieceName, RecordedStep};
-use crate::show::picture::wanted::{PictureError, PictureGroup, Wanted};
+use crate::show::picture::wanted::{PictureError, PictureGroup, WantedPart};
 use crate::show::piece::{OtherLines, PieceDrawing, PieceStyle};
 use crate::tolerance::DRAWN_AS_ONE;
 
@@ -27,14 +27,14 @@ const LEAST_LINE: f64 = 0.5;
 pub(super) fn groups(
     pattern: &Pattern,
     before: &Pattern,
-    asked: &Wanted,
+    asked: &WantedPart,
     style: &PieceStyle,
 ) -> Result<Vec<PictureGroup>, PictureError> {
     let first = before.record.steps.len().min(pattern.record.steps.len());
     let steps = &pattern.record.steps[first..];
-    let mut over: IndexMap<PieceName, Over> = IndexMap::new();
+    let mut over: IndexMap<PieceName, OldAndNew> = IndexMap::new();
     for old in before.pieces() {
-        over.insert(old.name().clone(), Over { old: Some(old), new: Vec::new() });
+        over.insert(old.name().clone(), OldAndNew { old: Some(old), new: Vec::new() });
     }
     for piece in pattern.pieces() {
         let (from, motion) = origin(steps, piece.name());
@@ -50,7 +50,7 @@ pub(super) fn groups(
 
 /// An old piece, and the new ones that came from it with the motions that lay them back.
 #[derive(Default)]
-struct Over<'a> {
+struct OldAndNew<'a> {
     old: Option<&'a Piece>,
     new: Vec<(&'a Piece, Affine)>,
 }
@@ -80,8 +80,8 @@ fn size(moved: &Moved) -> f64 {
     if moved.copy == Copy::Drawn { area } else { area / 2.0 }
 }
 
-fn group(order: &SewingOrder, over: &Over, style: &PieceStyle) -> Result<PictureGroup, PictureError> {
-    let Over { old, new } = over;
+fn group(order: &SewingOrder, over: &OldAndNew, style: &PieceStyle) -> Result<PictureGroup, PictureError> {
+    let OldAndNew { old, new } = over;
     let old_outline = old.map(|piece| piece.outline().to_path());
     let outlines: Vec<BezPath> =
         new.iter().map(|(piece, motion)| *motion * piece.outline().to_path()).collect();

@@ -87,24 +87,24 @@ pub(super) struct PictureGroup {
 }
 
 /// What was asked for.
-pub(super) struct Wanted<'a> {
+pub(super) struct WantedPart<'a> {
     pieces: Vec<PieceName>,
     edge: Option<(&'a Piece, Rect)>,
 }
 
-impl<'a> Wanted<'a> {
+impl<'a> WantedPart<'a> {
     pub(super) fn of(
         pattern: &'a Pattern,
         before: Option<&Pattern>,
         options: &PictureOptions,
-    ) -> Result<Wanted<'a>, PictureError> {
+    ) -> Result<WantedPart<'a>, PictureError> {
         for name in &options.pieces {
             let was = before.is_some_and(|before| before.find(name).is_some());
             if !was {
                 pattern.piece(name).map_err(PictureError::Unknown)?;
             }
         }
-        let mut asked = Wanted { pieces: options.pieces.clone(), edge: None };
+        let mut asked = WantedPart { pieces: options.pieces.clone(), edge: None };
         if let Some(edge) = &options.edge {
             let (piece, id) = pattern.edge(edge).map_err(PictureError::Unknown)?;
             asked.pieces = vec![piece.name().clone()];

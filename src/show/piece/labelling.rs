@@ -2,6 +2,7 @@
 
 use kurbo::{Affine, Rect, Shape};
 
+use crate::allowance::Halves;
 use crate::canvas::{
     AIR, Drawing, Font, Label, LabelRoom, LabelSpot, Layer, LineKind, TextLine, Tone, block, broken, straight,
 };
@@ -12,7 +13,7 @@ use crate::show::piece::lines::{PieceLines, fold_arrow, outward};
 use crate::show::piece::spots::{
     GAPS, SHARES, around_point, beside_curve, beside_line, dart_spots, mark_spots, title_spots,
 };
-use crate::show::piece::style::{Form, OtherLines, Shows};
+use crate::show::piece::style::{OtherLines, Shows};
 use crate::show::piece::texts::Texts;
 use crate::show::piece::words;
 use crate::tolerance::{LEAST_PRINTED, SAME_CUT};
@@ -176,7 +177,7 @@ impl Labelling<'_> {
     fn fold_arrow(&self, set: &mut Set) -> Drawing {
         let mut drawing = Drawing::default();
         let piece = self.texts.piece;
-        let (Some(fold), Form::AsDrawn) = (piece.fold(), self.texts.style.form) else { return drawing };
+        let (Some(fold), Halves::OnFold) = (piece.fold(), self.texts.style.halves) else { return drawing };
         let fold = &piece.edge(fold).curve;
         let crossable = |kind| matches!(kind, LineKind::Level | LineKind::Fold);
         let grain =

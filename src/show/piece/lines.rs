@@ -4,14 +4,14 @@ use std::collections::BTreeSet;
 
 use kurbo::{Affine, BezPath, Circle, ParamCurve, PathSeg, Shape};
 
-use crate::allowance::{AllowanceError, CuttingLine, opened, selvedge};
+use crate::allowance::{AllowanceError, CuttingLine, Halves, opened, selvedge};
 use crate::canvas::{Drawing, Layer, LineKind, Tone, arrow, straight};
 use crate::curve::{Curve, Point, StraightLimit, Vec2, offset};
 use crate::pattern::{
     Arrows, Dart, DartKind, DartShape, Edge, EdgeId, EdgeName, Finish, Grainline, Notch, NotchCount, Piece,
     Selvedge,
 };
-use crate::show::piece::style::{Form, PieceStyle, Shows};
+use crate::show::piece::style::{PieceStyle, Shows};
 use crate::tolerance::{
     DRAWN_AS_ONE, LEAST_STRETCH, NOTCH_OFF_CORNER, ON_OUTLINE, ROUND, SAME_CUT, STRAIGHT,
 };
@@ -37,7 +37,7 @@ const LAP_DRAWN: f64 = 0.05;
 const TIP_RADIUS: f64 = 0.9;
 
 /// What is drawn along the edges of a piece that they do not tell themselves.
-pub(super) struct Marked {
+pub(super) struct MarkedEdges {
     /// The edges on new seams.
     pub new: BTreeSet<EdgeName>,
     /// The edges that are stitched where they are drawn: those of seams that lie on nothing.
@@ -65,10 +65,10 @@ impl PieceLines {
     pub(super) fn of(
         piece: &Piece,
         line: &CuttingLine,
-        marked: &Marked,
+        marked: &MarkedEdges,
         style: &PieceStyle,
     ) -> Result<PieceLines, AllowanceError> {
-        let mut draft = Draft { piece, line, shows: style.shows, drawing: Drawing::default() };
+        let mut draft = Sketch { piece, line, shows: style.shows, drawing: Drawing::default() };
         if style.shows.has_allowances() {
             draft.cutting_line();
         }
@@ -82,7 +82,7 @@ impl PieceLines {
         let outline =
             if style.shows.has_allowances() { line.path.clone() } else { piece.outline().to_path() };
         let mut lines = PieceLines { drawing: draft.drawing, outline, mirror: None };
-        if let (Form::Opened, Some(mirror)) = (style.form, piece.fold_mirroring()) {
+        if let (Halves::Opened, Some(mirror)) = (style.halves, piece.fold_mirroring()) {
             lines.outline = opened(piece, &lines.outline)?;
             lines.open(mirror.to_affine());
         }
@@ -117,14 +117,14 @@ pub(super) fn outward(edge: &Edge, at: f64) -> Vec2 {
     edge.curve.normal_outward(at)
 }
 
-struct Draft<'a> {
+struct Sketch<'a> {
     piece: &'a Piece,
     line: &'a CuttingLine,
     shows: Shows,
     drawing: Drawing,
 }
 
-impl Draft<'_> {
+impl Sketch<'_> {
     /// What is cut, and what lies on the fold or the selvedge and is not.
     fn cutting_line(&mut self) {
         let fold = self.piece.fold().map(|id| FoldLine::of(&self.piece.edge(id).curve));
@@ -155,7 +155,7 @@ impl Draft<'_> {
     }
 
     /// The seamline, but for the mouths of darts and where nothing is stitched on it.
-    fn edge(&mut self, id: EdgeId, marked: &Marked) {
+    fn edge(&mut self, id: EdgeId, marked: &MarkedEdges) {
         let edge = self.piece.edge(id);
         let alone = !self.shows.has_allowances();
         let on_cut = !alone && edge.cut_allowance().mm() <= SAME_CUT;

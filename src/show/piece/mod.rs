@@ -26,7 +26,7 @@ use crate::units::Length;
 
 use lines::PieceLines;
 pub(super) use style::OtherLines;
-pub use style::{Form, Hand, PieceStyle, Shows};
+pub use style::{PieceStyle, Shows};
 
 /// A drawn piece.
 #[derive(Clone, Debug, PartialEq)]
@@ -125,7 +125,7 @@ fn cut_width(piece: &Piece, line: &CuttingLine) -> Option<Length> {
 }
 
 /// What is drawn along the edges of a piece that they do not tell themselves.
-fn marked(pattern: &Pattern, piece: &Piece) -> lines::Marked {
+fn marked(pattern: &Pattern, piece: &Piece) -> lines::MarkedEdges {
     // Where a lapped seam is left open nothing is stitched through both.
     let stitched = |edge: &Edge| edge.lap.filter(|_| edge.open.is_none());
     let own = piece.edges().iter().filter_map(|edge| Some((edge.name.clone(), -stitched(edge)?.mm())));
@@ -136,7 +136,7 @@ fn marked(pattern: &Pattern, piece: &Piece) -> lines::Marked {
         let here = partners.into_iter().filter(|partner| partner.piece == *piece.name());
         Some(here.map(move |partner| (partner.edge, lap.mm())).collect::<Vec<_>>())
     });
-    lines::Marked {
+    lines::MarkedEdges {
         new: new_edges(pattern, piece),
         stitched: stitched_edges(pattern, piece),
         laps: own.chain(beneath.flatten()).collect(),

@@ -2,26 +2,10 @@
 
 use kurbo::{Affine, BezPath};
 
+use crate::allowance::Halves;
 use crate::canvas::Lying;
+use crate::pattern::Copy;
 use crate::units::Unit;
-
-/// Whether a half piece is drawn as it is, or opened at its fold.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Form {
-    /// As on the sheet: a half piece is to be laid on the fold of the cloth.
-    AsDrawn,
-    /// A half piece is opened out.
-    Opened,
-}
-
-/// Whether a copy lies as drawn or mirrored.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Hand {
-    /// As on the sheet.
-    AsDrawn,
-    /// Turned over.
-    Mirrored,
-}
 
 /// What is shown of a piece.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -66,10 +50,10 @@ pub struct PieceStyle {
     pub shows: Shows,
     /// How many times larger than for paper texts are: a picture of the whole pattern is looked at from afar.
     pub magnified: f64,
-    /// Half pieces as they are, or opened.
-    pub form: Form,
+    /// Half pieces as on the sheet, to be laid on the fold of the cloth, or opened out.
+    pub halves: Halves,
     /// As on the sheet, or turned over.
-    pub hand: Hand,
+    pub hand: Copy,
     /// How it is turned.
     pub lying: Lying,
     /// Which copy it is, if each is drawn: the first is 1.
@@ -87,8 +71,8 @@ impl PieceStyle {
         PieceStyle {
             shows: Shows::Cutting,
             magnified: 1.0,
-            form: Form::AsDrawn,
-            hand: Hand::AsDrawn,
+            halves: Halves::OnFold,
+            hand: Copy::Drawn,
             lying: Lying::Upright,
             copy: None,
             garment: None,
@@ -99,8 +83,8 @@ impl PieceStyle {
     /// From the sheet to how it lies, but for where.
     pub(in crate::show) fn motion(&self) -> Affine {
         let hand = match self.hand {
-            Hand::AsDrawn => Affine::IDENTITY,
-            Hand::Mirrored => Affine::FLIP_X,
+            Copy::Drawn => Affine::IDENTITY,
+            Copy::Mirrored => Affine::FLIP_X,
         };
         self.lying.turn() * hand
     }

@@ -2,11 +2,12 @@
 
 use std::collections::BTreeSet;
 
-use crate::allowance::CuttingLine;
+use crate::allowance::{CuttingLine, Halves};
 use crate::pattern::{
-    Arrows, Cut, Dart, EdgeId, EdgeName, EdgeRef, Finish, Pattern, Piece, Seam, SeamId, Selvedge, Side, Twins,
+    Arrows, Copy, Cut, Dart, EdgeId, EdgeName, EdgeRef, Finish, Pattern, Piece, Seam, SeamId, Selvedge, Side,
+    Twins,
 };
-use crate::show::piece::style::{Form, Hand, PieceStyle, Shows};
+use crate::show::piece::style::{PieceStyle, Shows};
 use crate::tolerance::{EASE_TOLD, SAME_CUT};
 use crate::units::{Length, Unit};
 
@@ -54,8 +55,8 @@ impl Texts<'_> {
     /// A pattern is drawn for the right half of the body, seen from the right side of the cloth.
     fn letter(&self) -> &'static str {
         match self.style.hand {
-            Hand::AsDrawn => "R",
-            Hand::Mirrored => "L",
+            Copy::Drawn => "R",
+            Copy::Mirrored => "L",
         }
     }
 
@@ -64,15 +65,15 @@ impl Texts<'_> {
         if !self.piece.is_cut() {
             return "not cut".to_owned();
         }
-        let on_fold = match (self.piece.fold(), self.style.form) {
-            (Some(_), Form::AsDrawn) => " on the fold",
+        let on_fold = match (self.piece.fold(), self.style.halves) {
+            (Some(_), Halves::OnFold) => " on the fold",
             _ => "",
         };
         let cut = self.piece.cut;
         let hands = if on_fold.is_empty() { "R as drawn, L mirrored" } else { "R and L" };
         match (self.style.copy, cut.twins, cut.copies) {
             (Some(_), Twins::Mirrored, _) => {
-                let hand = if self.style.hand == Hand::AsDrawn { "right" } else { "left" };
+                let hand = if self.style.hand == Copy::Drawn { "right" } else { "left" };
                 format!("cut 1{on_fold}: {hand}")
             }
             (Some(_), Twins::Same, _) => format!("cut 1{on_fold}"),
@@ -104,9 +105,9 @@ impl Texts<'_> {
             let length = Length::from_mm(self.piece.sewn_length(id)).to_tenths();
             return format!("{text} {}", length.show(self.style.unit));
         }
-        match (edge.finish, self.style.form) {
-            (Finish::Fold, Form::AsDrawn) => return format!("{text}: place on fold"),
-            (Finish::Fold, Form::Opened) => return format!("{text}, opened out: do not cut"),
+        match (edge.finish, self.style.halves) {
+            (Finish::Fold, Halves::OnFold) => return format!("{text}: place on fold"),
+            (Finish::Fold, Halves::Opened) => return format!("{text}, opened out: do not cut"),
             (Finish::Hem, _) => return format!("{text}: turn up {width}"),
             (Finish::Seam | Finish::Free, _) => {}
         }

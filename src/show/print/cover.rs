@@ -7,7 +7,7 @@ use kurbo::Rect;
 use crate::canvas::{Drawing, Label, Layer, wrapped};
 use crate::curve::Point;
 use crate::show::print::frame::Frame;
-use crate::show::print::key::Key;
+use crate::show::print::key::LineKey;
 use crate::show::print::map::{map, scale_in};
 use crate::show::print::section::{Section, Tiled};
 use crate::tolerance::LEAST_PRINTED;
@@ -69,7 +69,7 @@ impl Cover {
         }
     }
 
-    fn key(&mut self, key: &Key) {
+    fn key(&mut self, key: &LineKey) {
         let column = self.taken(|_| key.height() + TEXT);
         let at = Point::new(column.x, column.y + TEXT);
         self.pages[column.page].add(key.drawn(at, key.len()));
@@ -121,7 +121,7 @@ pub(super) fn cover(
     let (page, top) = cover.columns.first().map_or((0, window.y0), |column| (column.page, column.y + TEXT));
     let below = Rect::new(window.x0, top, window.x1, top + window.height() * MAP_SHARE);
     let beside = Rect::new(window.x0, top, window.x1 - TEXT_WIDTH, window.y1);
-    let (key, rows) = (Key::of(&tiled.pieces), tiled.contents(unit));
+    let (key, rows) = (LineKey::of(&tiled.pieces), tiled.contents(unit));
     if beside.width() > 0.0 && scale_in(tiled, beside) > scale_in(tiled, below) * BESIDE_FROM {
         let drawn = map(&mut cover.pages[page], tiled, beside);
         let (x, width) = (drawn.x1 + TEXT, window.x1 - drawn.x1 - TEXT);

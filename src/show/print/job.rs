@@ -4,18 +4,18 @@ use kurbo::{Affine, Rect, Size, Vec2};
 
 use crate::allowance::SewingOrder;
 use crate::canvas::{
-    Area, Drawing, Label, Layer, LineKind, Lying, Order, Put, Sizes, Tone, Turning, place, straight,
+    Area, BoxOrder, BoxSizes, Drawing, Label, Layer, LineKind, Lying, Put, Tone, Turning, place, straight,
 };
 use crate::curve::Point;
 use crate::show::piece::{PieceDrawing, as_cut_wide};
 use crate::show::print::cover::cover;
 use crate::show::print::frame::{DIAMOND, Frame, Header, TRIAL, half_diamond, letter_boxes};
-use crate::show::print::key::Key;
+use crate::show::print::key::LineKey;
 use crate::show::print::notes::{self, ALLOWANCES};
 use crate::show::print::on_cloth::on_cloth;
 use crate::show::print::options::{PrintError, PrintOptions};
-use crate::show::print::pages::{Page, Shown};
-use crate::show::print::section::{Drawn, GAP, INSET, Section, Tiled};
+use crate::show::print::pages::{Page, ShownArea};
+use crate::show::print::section::{DrawnTurned, GAP, INSET, Section, Tiled};
 use crate::show::print::tiles::{Grid, Inked, Tile, letters};
 use crate::units::Unit;
 
@@ -37,13 +37,13 @@ const PALE: [f64; 3] = [10.0, 8.0, 6.0];
 /// Air around that name, mm, the one that is wished first: near a title it would be read with it.
 const PALE_AIR: [f64; 2] = [9.0, 2.0];
 
-fn sizes(pieces: &[Drawn]) -> Vec<Sizes> {
-    pieces.iter().map(Drawn::sizes).collect()
+fn sizes(pieces: &[DrawnTurned]) -> Vec<BoxSizes> {
+    pieces.iter().map(DrawnTurned::sizes).collect()
 }
 
 /// Pieces over as few pages as can be found.
 pub(super) fn tile(
-    pieces: &[Drawn],
+    pieces: &[DrawnTurned],
     order: &SewingOrder,
     window: Size,
     overlap: f64,
@@ -77,8 +77,10 @@ pub(super) fn tile(
     Ok(Tiled { pieces: placed.collect::<Result<_, _>>()?, grid, tiles })
 }
 
-fn ways() -> impl Iterator<Item = (Order, Turning)> {
-    Order::ALL.into_iter().flat_map(|order| [Turning::Never, Turning::Free].map(|turning| (order, turning)))
+fn ways() -> impl Iterator<Item = (BoxOrder, Turning)> {
+    BoxOrder::ALL
+        .into_iter()
+        .flat_map(|order| [Turning::Never, Turning::Free].map(|turning| (order, turning)))
 }
 
 fn at_place<'a>(ink: &'a [Inked; 2], put: &Put) -> (&'a Inked, Vec2) {
@@ -90,7 +92,7 @@ fn at_place<'a>(ink: &'a [Inked; 2], put: &Put) -> (&'a Inked, Vec2) {
 }
 
 /// Pieces whole on single sheets, as few as can be found and none longer than need be.
-pub(super) fn sheets(pieces: &[Drawn], window: Size) -> Result<Vec<Vec<PieceDrawing>>, PrintError> {
+pub(super) fn sheets(pieces: &[DrawnTurned], window: Size) -> Result<Vec<Vec<PieceDrawing>>, PrintError> {
     let boxes = sizes(pieces);
     let area = Area { width: window.width - GAP, height: Some(window.height - GAP), gap: GAP };
     let mut best: Option<((usize, f64), Vec<Put>)> = None;
@@ -101,7 +103,7 @@ pub(super) fn sheets(pieces: &[Drawn], window: Size) -> Result<Vec<Vec<PieceDraw
             Err(_) => {}
             Ok(puts) => {
                 let sheets = puts.iter().map(|put| put.sheet + 1).max().unwrap_or(0);
-                let down = |(put, sizes): (&Put, &Sizes)| put.corner.y + sizes.lying(put.lying).height;
+                let down = |(put, sizes): (&Put, &BoxSizes)| put.corner.y + sizes.lying(put.lying).height;
                 let last = puts.iter().zip(&boxes).filter(|(put, _)| put.sheet + 1 == sheets).map(down);
                 let score = (sheets, last.fold(0.0, f64::max));
                 if best.as_ref().is_none_or(|(least, _)| score < *least) {
@@ -177,7 +179,7 @@ impl Tiled {
         let alone = self.tiles.len() == 1;
         let key = match alone {
             true => {
-                let key = Key::of(&self.pieces).under(&section.title, section.said_on_cover());
+                let key = LineKey::of(&self.pieces).under(&section.title, section.said_on_cover());
                 key.in_room(frame.window.size(), &self.pieces)
             }
             false => None,
@@ -207,7 +209,7 @@ impl Tiled {
                 window: frame.window,
                 content,
                 furniture,
-                shown: Some(Shown { area: section.area, tile: Some(*tile), rect: shown }),
+                shown: Some(ShownArea { area: section.area, tile: Some(*tile), rect: shown }),
                 bookmarks: self.bookmarks(*tile, &homes, to_page),
             });
         }
@@ -379,7 +381,7 @@ pub(super) fn single(
         window: frame.window,
         content: clipped(pieces, shown, to_page),
         furniture,
-        shown: Some(Shown { area: section.area, tile: None, rect: shown }),
+        shown: Some(ShownArea { area: section.area, tile: None, rect: shown }),
         bookmarks: pieces
             .iter()
             .map(|piece| (piece.title.clone(), to_page * piece.bounds.origin()))

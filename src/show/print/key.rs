@@ -28,28 +28,28 @@ const HEAD_WIDTH: f64 = 110.0;
 
 /// The kinds of line that are drawn, with what they mean, under what a cover says where there is none.
 #[derive(Clone, Debug)]
-pub(super) struct Key {
+pub(super) struct LineKey {
     head: Vec<(String, f64)>,
     entries: Vec<(LineKind, &'static str)>,
 }
 
-impl Key {
+impl LineKey {
     /// The key to pieces.
-    pub(super) fn of<'a>(pieces: impl IntoIterator<Item = &'a PieceDrawing>) -> Key {
+    pub(super) fn of<'a>(pieces: impl IntoIterator<Item = &'a PieceDrawing>) -> LineKey {
         let strokes = pieces.into_iter().flat_map(|piece| &piece.drawing.strokes);
         let drawn: BTreeSet<LineKind> = strokes.map(|stroke| stroke.kind).collect();
-        Key { head: Vec::new(), entries: meanings(&drawn).collect() }
+        LineKey { head: Vec::new(), entries: meanings(&drawn).collect() }
     }
 
     /// What a cover says, by itself.
-    pub(super) fn head_alone(title: &str, lines: impl IntoIterator<Item = String>) -> Key {
-        Key { head: Vec::new(), entries: Vec::new() }.under(title, lines)
+    pub(super) fn head_alone(title: &str, lines: impl IntoIterator<Item = String>) -> LineKey {
+        LineKey { head: Vec::new(), entries: Vec::new() }.under(title, lines)
     }
 
     /// The same under a title and what else a cover says.
-    pub(super) fn under(self, title: &str, lines: impl IntoIterator<Item = String>) -> Key {
+    pub(super) fn under(self, title: &str, lines: impl IntoIterator<Item = String>) -> LineKey {
         let lines = lines.into_iter().map(|line| (line, TEXT));
-        Key { head: [(title.to_owned(), HEADLINE)].into_iter().chain(lines).collect(), ..self }
+        LineKey { head: [(title.to_owned(), HEADLINE)].into_iter().chain(lines).collect(), ..self }
     }
 
     /// How many kinds it explains.
@@ -115,7 +115,7 @@ impl Key {
     }
 
     /// Its place in a box where nothing is drawn and no piece lies: as high as can be, then as far left.
-    pub(super) fn in_room(&self, room: Size, pieces: &[PieceDrawing]) -> Option<Placed> {
+    pub(super) fn in_room(&self, room: Size, pieces: &[PieceDrawing]) -> Option<PlacedKey> {
         self.in_room_beside(room, pieces, None)
     }
 
@@ -125,7 +125,7 @@ impl Key {
         room: Size,
         pieces: &[PieceDrawing],
         taken: Option<Rect>,
-    ) -> Option<Placed> {
+    ) -> Option<PlacedKey> {
         let inked: Vec<Inked> = pieces.iter().map(Inked::of).collect();
         let shapes = self.shapes();
         let mut y = AROUND;
@@ -150,7 +150,7 @@ impl Key {
     }
 
     /// Its place below everything, in as few rows as the width allows.
-    pub(super) fn below(&self, width: f64, down: f64) -> Placed {
+    pub(super) fn below(&self, width: f64, down: f64) -> PlacedKey {
         let fits = |(_, size): &&(usize, Size)| size.width + 2.0 * AROUND <= width;
         let shapes = self.shapes();
         let flat = shapes.iter().rev().find(fits).or(shapes.first());
@@ -174,14 +174,14 @@ impl Key {
         shapes
     }
 
-    fn placed(&self, bounds: Rect, rows: usize) -> Placed {
-        Placed { drawing: self.drawn(bounds.origin(), rows), bounds }
+    fn placed(&self, bounds: Rect, rows: usize) -> PlacedKey {
+        PlacedKey { drawing: self.drawn(bounds.origin(), rows), bounds }
     }
 }
 
 /// The key in its place.
 #[derive(Clone, Debug)]
-pub(super) struct Placed {
+pub(super) struct PlacedKey {
     pub drawing: Drawing,
     /// The room that it takes, mm.
     pub bounds: Rect,

@@ -21,6 +21,7 @@ mod cover;
 mod frame;
 mod job;
 mod key;
+mod leaders;
 mod map;
 mod measured;
 mod notes;
@@ -38,11 +39,11 @@ use std::collections::BTreeSet;
 
 use kurbo::{Affine, Size, Vec2};
 
-use crate::allowance::SewingOrder;
+use crate::allowance::{Halves, SewingOrder};
 use crate::canvas::{Drawing, Font, LineKind, Lying};
 use crate::curve::Point;
-use crate::pattern::{Cut, Pattern, Piece, Twins};
-use crate::show::piece::{Form, Hand, PieceDrawing, PieceStyle};
+use crate::pattern::{Copy, Cut, Pattern, Piece, Twins};
+use crate::show::piece::{PieceDrawing, PieceStyle};
 use crate::truing::Verdict;
 
 pub use crate::show::layout::{Layout, LayoutError};
@@ -50,15 +51,15 @@ pub use choices::PrintChoices;
 pub use frame::BAR;
 pub use measured::{Measured, MeasuredError};
 pub use options::{Copies, Grouping, PrintError, PrintOptions};
-pub use pages::{Page, Print, PrintedArea, Shown};
+pub use pages::{Page, Print, PrintedArea, ShownArea};
 pub use paper::{Bars, Orientation, Paper, SheetSize, Throw, Use};
 pub use tiles::Tile;
 
 use frame::Frame;
 use job::LONGEST_PAGE;
-use key::{Key, Placed};
+use key::{LineKey, PlacedKey};
 use notes::UntrueNote;
-use section::{Drawn, Section};
+use section::{DrawnTurned, Section};
 
 impl Print {
     /// Lays out a pattern on pages.
@@ -144,7 +145,7 @@ impl Print {
 
     fn tile(
         &mut self,
-        (pieces, order): (&[Drawn], &SewingOrder),
+        (pieces, order): (&[DrawnTurned], &SewingOrder),
         options: &PrintOptions,
         section: &Section,
     ) -> Result<(), PrintError> {
@@ -166,7 +167,7 @@ impl Print {
 
     fn sheets(
         &mut self,
-        pieces: &[Drawn],
+        pieces: &[DrawnTurned],
         options: &PrintOptions,
         section: &Section,
     ) -> Result<(), PrintError> {
@@ -185,7 +186,7 @@ impl Print {
         };
         let room = |pieces: &[PieceDrawing]| frame(roll::down(pieces)).window.size();
         let (keyed, key) = key_on(&mut sheets, &full, room);
-        let head = Key::head_alone(&section.title, section.said_on_cover());
+        let head = LineKey::head_alone(&section.title, section.said_on_cover());
         let headed = sheets.iter().enumerate().find_map(|(index, pieces)| {
             let taken = (index == keyed).then_some(key.bounds);
             Some((index, head.in_room_beside(room(pieces), pieces, taken)?))
@@ -246,8 +247,8 @@ fn key_on(
     sheets: &mut Vec<Vec<PieceDrawing>>,
     full: &Frame,
     room: impl Fn(&[PieceDrawing]) -> Size,
-) -> (usize, Placed) {
-    let key = Key::of(sheets.iter().flatten());
+) -> (usize, PlacedKey) {
+    let key = LineKey::of(sheets.iter().flatten());
     let mut rooms = sheets.iter().enumerate();
     let found = rooms.find_map(|(index, pieces)| Some((index, key.in_room(room(pieces), pieces)?)));
     if let Some(found) = found {
@@ -262,7 +263,7 @@ fn key_on(
     (sheets.len() - 1, key.below(window.width, 0.0))
 }
 
-fn section(options: &PrintOptions, group: &[Drawn], area: usize) -> Section {
+fn section(options: &PrintOptions, group: &[DrawnTurned], area: usize) -> Section {
     match (options.grouping, group.first()) {
         (Grouping::ByCloth, Some(piece)) => Section {
             title: format!("{}: {} cloth", options.title, piece.upright.cloth),
@@ -285,10 +286,10 @@ fn section(options: &PrintOptions, group: &[Drawn], area: usize) -> Section {
     }
 }
 
-fn grouped(pieces: Vec<Drawn<'_>>, grouping: Grouping) -> Vec<Vec<Drawn<'_>>> {
-    let mut groups: Vec<Vec<Drawn<'_>>> = Vec::new();
+fn grouped(pieces: Vec<DrawnTurned<'_>>, grouping: Grouping) -> Vec<Vec<DrawnTurned<'_>>> {
+    let mut groups: Vec<Vec<DrawnTurned<'_>>> = Vec::new();
     for piece in pieces {
-        let same = |group: &&mut Vec<Drawn<'_>>| {
+        let same = |group: &&mut Vec<DrawnTurned<'_>>| {
             grouping == Grouping::Together
                 || group.first().is_some_and(|first| first.upright.cloth == piece.upright.cloth)
         };
@@ -300,7 +301,10 @@ fn grouped(pieces: Vec<Drawn<'_>>, grouping: Grouping) -> Vec<Vec<Drawn<'_>>> {
     groups
 }
 
-fn drawn_pieces<'a>(order: &SewingOrder<'a>, options: &PrintOptions) -> Result<Vec<Drawn<'a>>, PrintError> {
+fn drawn_pieces<'a>(
+    order: &SewingOrder<'a>,
+    options: &PrintOptions,
+) -> Result<Vec<DrawnTurned<'a>>, PrintError> {
     let pattern = order.pattern();
     for name in &options.pieces {
         pattern.piece(name).map_err(PrintError::Unknown)?;
@@ -322,7 +326,7 @@ fn drawn_pieces<'a>(order: &SewingOrder<'a>, options: &PrintOptions) -> Result<V
                 Use::Together => None,
             };
             let (upright, quarter) = (lying(Lying::Upright)?, lying(Lying::Quarter)?);
-            drawn.push(Drawn { piece, style, upright, quarter, further });
+            drawn.push(DrawnTurned { piece, style, upright, quarter, further });
         }
     }
     if drawn.is_empty() { Err(PrintError::Nothing) } else { Ok(drawn) }
@@ -330,21 +334,21 @@ fn drawn_pieces<'a>(order: &SewingOrder<'a>, options: &PrintOptions) -> Result<V
 
 /// How each of the printed copies of a piece is drawn.
 fn styles(cut: Cut, options: &PrintOptions) -> Vec<PieceStyle> {
-    let form = match options.copies {
-        Copies::AsDrawn => Form::AsDrawn,
-        Copies::Opened | Copies::Each => Form::Opened,
+    let halves = match options.copies {
+        Copies::AsDrawn => Halves::OnFold,
+        Copies::Opened | Copies::Each => Halves::Opened,
     };
     let magnified = match options.paper {
         Paper::Light(_) => THROWN_LARGER,
         Paper::Sheets(..) | Paper::Roll { .. } => 1.0,
     };
-    let style = PieceStyle { form, magnified, ..PieceStyle::for_cutting(options.unit) };
+    let style = PieceStyle { halves, magnified, ..PieceStyle::for_cutting(options.unit) };
     if options.copies != Copies::Each {
         return vec![style];
     }
     let hand = |copy: u32| match cut.twins {
-        Twins::Mirrored if copy.is_multiple_of(2) => Hand::Mirrored,
-        _ => Hand::AsDrawn,
+        Twins::Mirrored if copy.is_multiple_of(2) => Copy::Mirrored,
+        _ => Copy::Drawn,
     };
     (1..=cut.copies).map(|copy| PieceStyle { hand: hand(copy), copy: Some(copy), ..style.clone() }).collect()
 }

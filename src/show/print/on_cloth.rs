@@ -1,11 +1,11 @@
 //! How the pieces lie on the cloth, small: pages of their own behind the map, so that who cuts need look nowhere else.
 
-use kurbo::{Affine, BezPath, PathEl, Point, Rect, Shape, Size};
+use kurbo::{Affine, BezPath, PathEl, Point, Rect, Shape};
 
 use crate::canvas::{Drawing, Label, LabelRoom, Layer, LineKind, wrapped};
-use crate::show::layout::{Band, Layout, MOST_STRIPS};
+use crate::show::layout::{Layout, MOST_STRIPS, TitledCloth};
+use crate::show::print::leaders::{OnStrip, lead_out};
 use crate::show::print::map::{MAP_AIR, ROUND, name_in};
-use crate::tolerance::LEAST_PRINTED;
 
 /// One to so many: a bolt 37 cm wide is 18 mm high, on which most pieces have room for their names.
 const REDUCED: f64 = 20.0;
@@ -13,9 +13,6 @@ const REDUCED: f64 = 20.0;
 /// Font height of what stands above a cloth, mm, and the distance of lines as a multiple of it.
 const TEXT: f64 = 2.9;
 const LEADING: f64 = 1.4;
-
-/// How far below a strip the names begin that have no room on it, and half of how far they stand apart, mm.
-const LED: f64 = 0.8;
 
 /// Distance of strips from one another, mm.
 const BETWEEN: f64 = 4.0;
@@ -53,7 +50,7 @@ pub(super) fn on_cloth(window: Rect, layouts: &[Layout]) -> Vec<Drawing> {
     pages.drawings
 }
 
-fn put(pages: &mut Pages, layout: &Layout, band: &Band) {
+fn put(pages: &mut Pages, layout: &Layout, band: &TitledCloth) {
     let (window, cloth) = (pages.window, band.cloth.bounding_box());
     let in_strips = window.width() * MOST_STRIPS as f64 / cloth.width();
     let scale = (1.0 / REDUCED).min((window.height() - BETWEEN) / 2.0 / cloth.height()).min(in_strips);
@@ -62,25 +59,25 @@ fn put(pages: &mut Pages, layout: &Layout, band: &Band) {
     let count = (cloth.width() * scale / window.width()).ceil().clamp(1.0, MOST_STRIPS as f64);
     let length = cloth.width() / count;
     for strip in 0..count as usize {
-        let from = cloth.x0 + strip as f64 * length;
-        let part = Rect::new(from, cloth.y0, from + length, cloth.y1);
+        let left = cloth.x0 + strip as f64 * length;
+        let part = Rect::new(left, cloth.y0, left + length, cloth.y1);
         let drawn = drawn(layout, band, part, scale);
-        let high = drawn.bounds().map_or(0.0, |bounds| bounds.y1);
+        let (from, to) = drawn.bounds().map_or((0.0, 0.0), |bounds| (bounds.y0, bounds.y1));
         // The title keeps with the first strip of its cloth.
         let above = if strip == 0 { lines.len() as f64 * TEXT * LEADING + TEXT } else { 0.0 };
-        let (drawing, top) = pages.room(above + high + BETWEEN);
+        let (drawing, top) = pages.room(above + to - from + BETWEEN);
         if strip == 0 {
             for (line, text) in (1..).zip(&lines) {
                 let at = Point::new(window.x0, top + f64::from(line) * TEXT * LEADING);
                 drawing.labels.push(Label::from_left(text, at, TEXT, Layer::Pages));
             }
         }
-        drawing.add(drawn.moved(Affine::translate((window.x0, top + above))));
+        drawing.add(drawn.moved(Affine::translate((window.x0, top + above - from))));
     }
 }
 
-/// A part of a cloth with what lies on it, its upper left corner at nothing. What has no room for its name has it below.
-fn drawn(layout: &Layout, band: &Band, part: Rect, scale: f64) -> Drawing {
+/// A part of a cloth with what lies on it, its upper left corner at nothing. What has no room for its name has it beside.
+fn drawn(layout: &Layout, band: &TitledCloth, part: Rect, scale: f64) -> Drawing {
     let to = Affine::scale(scale) * Affine::translate(-part.origin().to_vec2());
     let mut drawing = Drawing::default();
     drawing.stroke(LineKind::PageEdge, to * within(&band.cloth, part));
@@ -88,41 +85,23 @@ fn drawn(layout: &Layout, band: &Band, part: Rect, scale: f64) -> Drawing {
     if !flaws.is_empty() {
         drawing.stroke(LineKind::Flaw, to * flaws);
     }
-    let mut led: Vec<(Point, &str)> = Vec::new();
+    let mut copies = Vec::new();
     for copy in layout.laid.iter().filter(|copy| copy.outline.bounding_box().overlaps(part)) {
         let bounds = to.transform_rect_bbox(copy.outline.bounding_box().intersect(part));
-        let whole = to * &copy.outline;
-        let mut room = LabelRoom::within(std::slice::from_ref(&whole), MAP_AIR);
-        room.block_path(&whole);
+        let outline = to * &copy.outline;
+        let mut room = LabelRoom::within(std::slice::from_ref(&outline), MAP_AIR);
+        room.block_path(&outline);
         room.block_path(&to.transform_rect_bbox(part).to_path(ROUND));
-        match name_in(&mut room, &copy.name, bounds) {
-            Some(labels) => drawing.labels.extend(labels),
-            None => led.push((bounds.center(), &copy.name)),
-        }
+        let named = name_in(&mut room, &copy.name, bounds);
+        // What goes on over several strips has its name led out of that with its middle alone.
+        let has_middle = (part.x0..part.x1).contains(&copy.outline.bounding_box().center().x);
+        let unnamed = (named.is_none() && has_middle).then_some(copy.name.as_str());
+        drawing.labels.extend(named.into_iter().flatten());
         drawing.stroke(LineKind::Rule, to * within(&copy.outline, part));
+        copies.push(OnStrip { outline, bounds, unnamed });
     }
-    lead_out(&mut drawing, led, part.size() * scale);
+    lead_out(&mut drawing, &copies, part.size() * scale);
     drawing
-}
-
-/// Names in rows below a strip of a size, each with a line from what it names. From the right to the left: a name that would
-/// run into one of its row comes a row further down, so that no line runs through a name.
-fn lead_out(drawing: &mut Drawing, mut led: Vec<(Point, &str)>, strip: Size) {
-    led.sort_by(|a, b| b.0.x.total_cmp(&a.0.x));
-    let mut begins: Vec<f64> = Vec::new();
-    for (from, name) in led {
-        let label = Label::from_left(name, Point::ZERO, LEAST_PRINTED, Layer::Pages);
-        let x = from.x.min(strip.width - label.width()).max(0.0);
-        let end = x + label.width() + 2.0 * LED;
-        let row = begins.iter().position(|begin| end <= *begin).unwrap_or(begins.len());
-        let foot = Point::new(from.x, strip.height + LED + row as f64 * LEAST_PRINTED * LEADING);
-        drawing.line(LineKind::Leader, from, foot);
-        drawing.labels.push(Label { at: Point::new(x, foot.y + LEAST_PRINTED), ..label });
-        match begins.get_mut(row) {
-            Some(begin) => *begin = x,
-            None => begins.push(x),
-        }
-    }
 }
 
 /// What of a line lies between the left and the right end of a part, in straight stretches.

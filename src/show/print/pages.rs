@@ -13,7 +13,7 @@ use crate::truing::Verdict;
 
 /// What of an area a page shows.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Shown {
+pub struct ShownArea {
     /// The area, of [`Print::areas`].
     pub area: usize,
     /// The page's place in its grid, if it is put together with others.
@@ -36,7 +36,7 @@ pub struct Page {
     /// Bars, names, marks.
     pub furniture: Drawing,
     /// What the page shows; none of a map.
-    pub shown: Option<Shown>,
+    pub shown: Option<ShownArea>,
     /// What begins on the page, and where.
     pub bookmarks: Vec<(String, Point)>,
 }

@@ -69,14 +69,14 @@ impl Refs {
 }
 
 /// The letters in use, and their numbers in the subset.
-struct Letters {
+struct LettersInUse {
     remapper: GlyphRemapper,
     shown: BTreeMap<u16, Glyph>,
 }
 
-impl Letters {
-    fn of(print: &Print) -> Letters {
-        let mut letters = Letters { remapper: GlyphRemapper::new(), shown: BTreeMap::new() };
+impl LettersInUse {
+    fn of(print: &Print) -> LettersInUse {
+        let mut letters = LettersInUse { remapper: GlyphRemapper::new(), shown: BTreeMap::new() };
         for glyph in print.letters().flat_map(|text| Font::get().glyphs(text)) {
             let number = letters.remapper.remap(glyph.id);
             letters.shown.entry(number).or_insert(glyph);
@@ -97,7 +97,7 @@ pub(super) fn write(print: &Print) -> Result<Vec<u8>, PrintError> {
     pdf.set_version(1, 7);
     let mut new = NewRefs(0);
     let refs = Refs::of(print, &mut new);
-    let letters = Letters::of(print);
+    let letters = LettersInUse::of(print);
     layers(&mut pdf, &refs);
     font(&mut pdf, &refs, &mut new, &letters)?;
     let contents: Vec<Vec<u8>> =
@@ -166,7 +166,7 @@ fn paper_of(print: &Print, page: &Page) -> (f64, f64) {
 }
 
 /// What is drawn on a page, compressed.
-fn page_content(letters: &Letters, print: &Print, page: &Page) -> Vec<u8> {
+fn page_content(letters: &LettersInUse, print: &Print, page: &Page) -> Vec<u8> {
     let paper = paper_of(print, page);
     let to_paper = Affine::translate((0.0, paper.1))
         * Affine::scale_non_uniform(print.stretch.x * POINTS, -print.stretch.y * POINTS);
@@ -203,7 +203,7 @@ fn write_page(pdf: &mut Pdf, refs: &Refs, print: &Print, page: &Page, [id, conte
 /// Writes drawings onto a page.
 struct Writer<'a> {
     content: Content,
-    letters: &'a Letters,
+    letters: &'a LettersInUse,
     /// From millimetres of the page, y downward, to points of the paper, y upward.
     to_paper: Affine,
     throw: Option<Throw>,
@@ -362,7 +362,7 @@ fn thousandths(share: f64) -> f32 {
     (share * 1000.0) as f32
 }
 
-fn font(pdf: &mut Pdf, refs: &Refs, new: &mut NewRefs, letters: &Letters) -> Result<(), PrintError> {
+fn font(pdf: &mut Pdf, refs: &Refs, new: &mut NewRefs, letters: &LettersInUse) -> Result<(), PrintError> {
     let [cid, descriptor, file, to_unicode] = [(); 4].map(|()| new.next());
     let system = SystemInfo { registry: Str(b"Adobe"), ordering: Str(b"Identity"), supplement: 0 };
     pdf.type0_font(refs.font)

@@ -11,7 +11,7 @@ use crate::cloth::search::{
     Budget, Continue, Goal, Item, LaySheet, Limit, Outcome, Pose, Problem, Turn, search,
 };
 use crate::show::piece::PieceDrawing;
-use crate::show::print::section::{Drawn, GAP, INSET};
+use crate::show::print::section::{DrawnTurned, GAP, INSET};
 use crate::tolerance::SAME_POINT;
 
 /// How long is searched on a roll: passes, not seconds, so that the same pattern gives the same roll on whatever machine.
@@ -25,7 +25,7 @@ const ON_SHEETS: Budget = Budget { seed: 1, searchers: 2, limit: Limit::Iteratio
 type Sheets = Vec<Vec<PieceDrawing>>;
 
 /// The shorter of a lay of boxes on sheets of a roll, and what the search finds.
-pub(super) fn shortest(pieces: &[Drawn], window: Size, boxes: Sheets) -> Sheets {
+pub(super) fn shortest(pieces: &[DrawnTurned], window: Size, boxes: Sheets) -> Sheets {
     let found = on_sheets(pieces, window, boxes.len(), Goal::Shortest, &ON_A_ROLL);
     let length = |sheets: &Sheets| -> f64 { sheets.iter().map(|sheet| down(sheet)).sum() };
     let shorter = |found: &Sheets| (found.len(), length(found)) < (boxes.len(), length(&boxes));
@@ -33,7 +33,7 @@ pub(super) fn shortest(pieces: &[Drawn], window: Size, boxes: Sheets) -> Sheets 
 }
 
 /// A lay of boxes, or one on fewer sheets where the search finds it.
-pub(super) fn fewest(pieces: &[Drawn], window: Size, boxes: Sheets) -> Sheets {
+pub(super) fn fewest(pieces: &[DrawnTurned], window: Size, boxes: Sheets) -> Sheets {
     let mut best = boxes;
     while best.len() > 1 {
         let found = on_sheets(pieces, window, best.len() - 1, Goal::Fits, &ON_SHEETS);
@@ -46,7 +46,13 @@ pub(super) fn fewest(pieces: &[Drawn], window: Size, boxes: Sheets) -> Sheets {
 }
 
 /// A lay on at most so many sheets.
-fn on_sheets(pieces: &[Drawn], window: Size, count: usize, goal: Goal, effort: &Budget) -> Option<Sheets> {
+fn on_sheets(
+    pieces: &[DrawnTurned],
+    window: Size,
+    count: usize,
+    goal: Goal,
+    effort: &Budget,
+) -> Option<Sheets> {
     let items = pieces.iter().map(|piece| item(piece, count)).collect::<Option<Vec<_>>>()?;
     let inside = Rect::from_points(INSET.to_point(), window.to_vec2().to_point() - INSET);
     let sheet = LaySheet { outline: corners(inside), flaws: Vec::new() };
@@ -67,13 +73,13 @@ pub(super) fn down(sheet: &[PieceDrawing]) -> f64 {
     sheet.iter().map(|piece| piece.bounds.y1).fold(0.0, f64::max)
 }
 
-fn placed(piece: &Drawn, pose: &Pose) -> PieceDrawing {
+fn placed(piece: &DrawnTurned, pose: &Pose) -> PieceDrawing {
     let lying = piece.ways()[pose.turn];
     piece.lying(lying).moved(Affine::translate((pose.x, pose.y)))
 }
 
 /// A piece as the search knows it, in the coordinates in which it is drawn upright.
-fn item(piece: &Drawn, sheets: usize) -> Option<Item> {
+fn item(piece: &DrawnTurned, sheets: usize) -> Option<Item> {
     let ways = piece.ways();
     let outline = if ways.iter().all(|way| stays_inside(piece.lying(*way))) {
         around(&clockwise(&piece.lying(Lying::Upright).outline))

@@ -3,7 +3,7 @@
 use kurbo::{Affine, BezPath, Rect, Shape, Vec2};
 
 use crate::allowance::{AllowanceError, SewingOrder};
-use crate::canvas::{Lying, Put, Sizes};
+use crate::canvas::{BoxSizes, Lying, Put};
 use crate::pattern::Piece;
 use crate::show::piece::{OtherLines, PieceDrawing, PieceStyle};
 use crate::show::print::notes::UntrueNote;
@@ -30,7 +30,7 @@ impl Tiled {
 }
 
 /// A piece drawn upright, and turned.
-pub(super) struct Drawn<'a> {
+pub(super) struct DrawnTurned<'a> {
     pub piece: &'a Piece,
     pub style: PieceStyle,
     pub upright: PieceDrawing,
@@ -39,7 +39,7 @@ pub(super) struct Drawn<'a> {
     pub further: Option<[PieceDrawing; 2]>,
 }
 
-impl Drawn<'_> {
+impl DrawnTurned<'_> {
     pub(super) fn lying(&self, lying: Lying) -> &PieceDrawing {
         match (lying, &self.further) {
             (Lying::Quarter, _) | (Lying::ThreeQuarters, None) => &self.quarter,
@@ -54,8 +54,8 @@ impl Drawn<'_> {
         if self.further.is_some() { &Lying::ALL } else { &[Lying::Upright, Lying::Quarter] }
     }
 
-    pub(super) fn sizes(&self) -> Sizes {
-        Sizes { upright: self.upright.bounds.size(), quarter: self.quarter.bounds.size() }
+    pub(super) fn sizes(&self) -> BoxSizes {
+        BoxSizes { upright: self.upright.bounds.size(), quarter: self.quarter.bounds.size() }
     }
 
     /// The piece where it was put, with room for a line's width at the border.

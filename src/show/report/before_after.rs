@@ -4,8 +4,8 @@ use crate::pattern::{Finish, Piece, Selvedge};
 use crate::show::markup::Markup;
 use crate::show::picture::Viewing;
 use crate::show::piece::cut_count;
-use crate::show::report::changes::Changes;
-use crate::show::report::figure::{self, Shown};
+use crate::show::report::changes::ChangedPieces;
+use crate::show::report::figure::{self, ShownBeside};
 use crate::show::report::{Report, ReportError};
 use crate::units::{Length, Unit, listed};
 
@@ -19,8 +19,8 @@ pub(super) fn part(report: &Report<'_>) -> Result<Markup, ReportError> {
     };
     if !changes.before().is_empty() && !changes.now().is_empty() {
         let both = [
-            Shown { word: "Before", pieces: changes.before(), pattern: before },
-            Shown { word: "After", pieces: changes.now(), pattern: report.now },
+            ShownBeside { word: "Before", pieces: changes.before(), pattern: before },
+            ShownBeside { word: "After", pieces: changes.now(), pattern: report.now },
         ];
         figure::pair(&mut part, "The pieces that changed, at one scale", both, report.unit)?;
     }
@@ -41,7 +41,7 @@ pub(super) fn part(report: &Report<'_>) -> Result<Markup, ReportError> {
 }
 
 /// What became of each piece, in figures.
-pub(super) fn table(part: &mut Markup, changes: &Changes<'_>, unit: Unit) {
+pub(super) fn table(part: &mut Markup, changes: &ChangedPieces<'_>, unit: Unit) {
     let size = |piece: &Piece| {
         let bounds = piece.bounds();
         let tenths = |mm: f64| Length::from_mm(mm).to_tenths().show(unit);

@@ -7,7 +7,7 @@ use crate::tolerance::REDRAWN;
 
 /// What became of the pieces of a pattern.
 #[derive(Clone, Debug, Default)]
-pub(crate) struct Changes<'a> {
+pub(crate) struct ChangedPieces<'a> {
     /// The piece before and after.
     pub changed: Vec<(&'a Piece, &'a Piece)>,
     /// Those that are new.
@@ -18,9 +18,9 @@ pub(crate) struct Changes<'a> {
     pub kept: Vec<&'a Piece>,
 }
 
-impl<'a> Changes<'a> {
-    pub(crate) fn between(before: &'a Pattern, now: &'a Pattern) -> Changes<'a> {
-        let mut changes = Changes::default();
+impl<'a> ChangedPieces<'a> {
+    pub(crate) fn between(before: &'a Pattern, now: &'a Pattern) -> ChangedPieces<'a> {
+        let mut changes = ChangedPieces::default();
         for piece in now.pieces() {
             match before.find(piece.name()) {
                 None => changes.made.push(piece),

@@ -39,7 +39,7 @@ pub(super) fn pieces(
 }
 
 /// What is shown beside something else.
-pub(super) struct Shown<'a> {
+pub(super) struct ShownBeside<'a> {
     /// What it is called.
     pub word: &'static str,
     pub pieces: Vec<PieceName>,
@@ -50,11 +50,11 @@ pub(super) struct Shown<'a> {
 pub(super) fn pair(
     part: &mut Markup,
     caption: &str,
-    both: [Shown<'_>; 2],
+    both: [ShownBeside<'_>; 2],
     unit: Unit,
 ) -> Result<(), PictureError> {
     let mut pictures = Vec::new();
-    for Shown { word, pieces, pattern } in both {
+    for ShownBeside { word, pieces, pattern } in both {
         let names: Vec<&str> = pieces.iter().map(PieceName::as_str).collect();
         let title = format!("{word}: {}", names.join(", "));
         let options = PictureOptions { pieces, edge: None, unit, seen: Viewing::Beside };

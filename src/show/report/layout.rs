@@ -6,7 +6,7 @@
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
 
-use crate::show::layout::{Band, Layout, MOST_STRIPS, SVG, View};
+use crate::show::layout::{Layout, LayoutView, MOST_STRIPS, SVG, TitledCloth};
 use crate::show::markup::Markup;
 
 /// A part of a layout that a page has room for, mm.
@@ -16,16 +16,16 @@ struct Strip {
     length: f64,
 }
 
-impl View {
+impl LayoutView {
     /// Whether there is room for all of it side by side.
-    fn has_room(&self, room: &Room) -> bool {
+    fn has_room(&self, room: &StripRoom) -> bool {
         self.length <= room.most()
     }
 }
 
-impl Band {
+impl TitledCloth {
     /// The parts in which there is room for it; one where there is room for the whole, with all that stands beside it.
-    fn strips(&self, room: &Room) -> Vec<Strip> {
+    fn strips(&self, room: &StripRoom) -> Vec<Strip> {
         let most = room.most();
         if self.length <= most {
             return vec![Strip { start: 0.0, length: most }];
@@ -37,7 +37,7 @@ impl Band {
 }
 
 /// What a layout is cut into strips for.
-struct Room {
+struct StripRoom {
     /// How wide it is, mm.
     wide: f64,
     /// The class of its strips together, and of each.
@@ -46,12 +46,12 @@ struct Room {
 }
 
 /// A printed page between its margins, A4 and Letter alike; a screen has as much.
-const PAGE: Room = Room { wide: 180.0, all: "strips", each: "strip" };
+const PAGE: StripRoom = StripRoom { wide: 180.0, all: "strips", each: "strip" };
 
 /// A phone.
-const PHONE: Room = Room { wide: 80.0, all: "strips on-phone", each: "strip-on-phone" };
+const PHONE: StripRoom = StripRoom { wide: 80.0, all: "strips on-phone", each: "strip-on-phone" };
 
-impl Room {
+impl StripRoom {
     /// What there is room for, mm of cloth.
     fn most(&self) -> f64 {
         self.wide / SCALE
@@ -73,7 +73,8 @@ pub(super) fn part(layouts: &[Layout]) -> Markup {
         };
         let source = format!("data:image/svg+xml;base64,{}", STANDARD.encode(&layout.svg));
         let rooms = layout.view.iter().flat_map(|view| [PAGE, PHONE].map(|room| (view, room)));
-        let strips: Vec<(&View, Room)> = rooms.filter(|(view, room)| !view.has_room(room)).collect();
+        let strips: Vec<(&LayoutView, StripRoom)> =
+            rooms.filter(|(view, room)| !view.has_room(room)).collect();
         let class = match strips.len() {
             0 => "layout",
             1 => "layout wide-on-phone",
@@ -99,7 +100,7 @@ pub(super) fn part(layouts: &[Layout]) -> Markup {
 }
 
 /// The layout as it is seen on a screen, and the only place where it is written.
-fn whole(wide: &mut Markup, view: &View, id: &str, source: &str, what: &str) {
+fn whole(wide: &mut Markup, view: &LayoutView, id: &str, source: &str, what: &str) {
     let (length, height) = (view.length.to_string(), view.height.to_string());
     let style = format!("--wide: {:.0}mm", view.length * SCALE);
     let seen = format!("0 0 {length} {height}");
@@ -111,7 +112,7 @@ fn whole(wide: &mut Markup, view: &View, id: &str, source: &str, what: &str) {
 }
 
 /// A cloth in strips one below the other.
-fn in_strips(all: &mut Markup, band: &Band, room: &Room, id: &str, what: &str) {
+fn in_strips(all: &mut Markup, band: &TitledCloth, room: &StripRoom, id: &str, what: &str) {
     let from = format!("#{id}");
     let strips = band.strips(room);
     for (i, Strip { start, length }) in strips.iter().enumerate() {

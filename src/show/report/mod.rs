@@ -39,13 +39,13 @@ mod unrolled;
 mod warnings;
 
 use crate::pattern::{Pattern, Refusal};
-use crate::resew::{Drawn, Replay, ResewError, ResewLimits, Resewn};
+use crate::resew::{DrawnPattern, Replay, ResewError, ResewLimits, Resewn};
 use crate::show::picture::PictureError;
 use crate::truing::{self, Account, Construction, SeamWalk, Verdict};
 use crate::units::Unit;
 
 pub use crate::show::layout::{Layout, LayoutError};
-pub(crate) use changes::Changes;
+pub(crate) use changes::ChangedPieces;
 pub(crate) use phrases::of_step;
 pub(crate) use steps::{capital, with_capital};
 
@@ -70,7 +70,7 @@ pub struct Report<'a> {
     now: &'a Pattern,
     before: Option<&'a Pattern>,
     unit: Unit,
-    changes: Option<Changes<'a>>,
+    changes: Option<ChangedPieces<'a>>,
     replay: Option<Replay<'a>>,
     verdict: Verdict,
     walks: Vec<SeamWalk>,
@@ -88,8 +88,8 @@ impl<'a> Report<'a> {
     /// The one was not made from the other; a seam names an edge that is not there.
     pub fn of(
         title: impl Into<String>,
-        now: impl Into<Drawn<'a>>,
-        before: Option<Drawn<'a>>,
+        now: impl Into<DrawnPattern<'a>>,
+        before: Option<DrawnPattern<'a>>,
         unit: Unit,
     ) -> Result<Report<'a>, ReportError> {
         let now = now.into();
@@ -104,7 +104,7 @@ impl<'a> Report<'a> {
             now,
             before,
             unit,
-            changes: before.map(|before| Changes::between(before, now)),
+            changes: before.map(|before| ChangedPieces::between(before, now)),
             replay,
             verdict,
             walks: truing::walk_seams(now).map_err(ReportError::Unsound)?,

@@ -2,7 +2,8 @@
 
 use crate::pattern::{ClothName, Finish, Purpose, Selvedge, SewnTo};
 use crate::recut::{
-    AddStrip, CopyPiece, ExtendEdge, LapWish, MoveSeam, OpenSeam, SetEdge, SetPattern, SetPiece, Step, Width,
+    AddStrip, CopyPiece, ExtendEdge, LapWish, MoveSeam, OpenSeam, SetEdge, SetPattern, SetPiece, Step,
+    WidthToKeep,
 };
 use crate::units::{Length, listed};
 
@@ -46,8 +47,8 @@ pub(crate) fn of_step(step: &Step) -> String {
         }
         Step::LimitWidth(limit) => {
             let wide = match limit.width {
-                Width::Given(width) => length(width),
-                Width::OfCloth => "the cloth".to_owned(),
+                WidthToKeep::Given(width) => length(width),
+                WidthToKeep::OfCloth => "the cloth".to_owned(),
             };
             format!("{} cut into panels no wider than {wide}", limit.piece)
         }

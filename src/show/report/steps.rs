@@ -5,7 +5,7 @@ use crate::recut::Notice;
 use crate::resew::{ChangedSince, Replay, Replayed};
 use crate::show::markup::Markup;
 use crate::show::picture::Viewing;
-use crate::show::report::changes::Changes;
+use crate::show::report::changes::ChangedPieces;
 use crate::show::report::phrases::{phrase, typed};
 use crate::show::report::{Report, ReportError, before_after, figure};
 use crate::units::{Unit, listed};
@@ -22,7 +22,7 @@ pub(super) fn part(report: &Report<'_>) -> Result<Markup, ReportError> {
         match (was, steps.get(i)) {
             (Some(before), Some(done)) => {
                 notices(&mut inside, &done.notices, report.unit);
-                let changes = Changes::between(before, &done.pattern);
+                let changes = ChangedPieces::between(before, &done.pattern);
                 changed(&mut inside, &changes, report.unit);
                 picture(&mut drawn, &changes, before, &done.pattern, report.unit)?;
                 was = Some(&done.pattern);
@@ -86,7 +86,7 @@ fn notices(part: &mut Markup, notices: &[Notice], unit: Unit) {
 }
 
 /// What a step changed, in words and figures.
-fn changed(part: &mut Markup, changes: &Changes<'_>, unit: Unit) {
+fn changed(part: &mut Markup, changes: &ChangedPieces<'_>, unit: Unit) {
     let settings: Vec<String> =
         changes.changed.iter().flat_map(|(old, new)| before_after::settings(old, new, unit)).collect();
     if !settings.is_empty() {
@@ -100,7 +100,7 @@ fn changed(part: &mut Markup, changes: &Changes<'_>, unit: Unit) {
 /// The pieces that a step changed, over what they were where their shape is another.
 fn picture(
     part: &mut Markup,
-    changes: &Changes<'_>,
+    changes: &ChangedPieces<'_>,
     before: &Pattern,
     after: &Pattern,
     unit: Unit,

@@ -5,7 +5,7 @@ use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
 use crate::drawing::is_pdf;
-use crate::files::{Existing, WriteFault, write_whole};
+use crate::files::{Existing, FileFault, write_whole};
 use crate::table::folder::{FolderFault, OWN, free_name, put_aside, read};
 
 /// The map.
@@ -128,7 +128,7 @@ impl BringFiles {
         write_whole(path, bytes, existing).map_err(FolderFault::of_writing(path))
     }
 
-    pub(super) fn undo_fault(&self) -> impl FnOnce(WriteFault) -> FolderFault + use<> {
+    pub(super) fn undo_fault(&self) -> impl FnOnce(FileFault) -> FolderFault + use<> {
         FolderFault::of_writing(&self.undo_path())
     }
 }

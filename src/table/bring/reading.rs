@@ -9,7 +9,7 @@ use crate::adopt::{
 };
 use crate::drawing::DrawingError;
 use crate::table::fault::TableFault;
-use crate::table::said::{Answer, advised};
+use crate::table::said::{Refused, advised};
 use crate::toml_file::TextFault;
 use crate::units::Unit;
 
@@ -18,13 +18,13 @@ pub type DrawingReader = Arc<dyn Fn(&Path) -> Result<Vec<u8>, String> + Send + S
 
 /// How far the drawing is.
 #[derive(Debug)]
-pub(super) enum Standing {
+pub(super) enum ReadSoFar {
     /// There is none yet.
     Nothing,
     /// It is being read.
     Reading,
     /// It cannot be read.
-    Broken(Answer),
+    Broken(Refused),
     /// It was read.
     Read {
         /// What was found.
@@ -43,43 +43,43 @@ pub(super) enum Sizes {
 }
 
 /// Something to be read on a thread of its own.
-pub(super) struct Reading {
+pub(super) struct ToRead {
     pub number: u64,
     pub drawings: Vec<PathBuf>,
     pub asked: Asked,
     pub read_file: DrawingReader,
 }
 
-impl Reading {
+impl ToRead {
     /// Reads it.
-    pub(super) fn read(&self) -> Result<Found, Answer> {
+    pub(super) fn read(&self) -> Result<Found, Refused> {
         found(&self.drawings, &self.asked, &self.read_file)
     }
 }
 
-pub(super) fn found(drawings: &[PathBuf], asked: &Asked, read: &DrawingReader) -> Result<Found, Answer> {
+pub(super) fn found(drawings: &[PathBuf], asked: &Asked, read: &DrawingReader) -> Result<Found, Refused> {
     let name = |path: &PathBuf| {
         path.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned())
     };
     let names: Vec<String> = drawings.iter().map(name).collect();
     let bytes = drawings.iter().map(|path| read(path)).collect::<Result<Vec<_>, _>>();
-    let bytes = bytes.map_err(|why| Answer::plain(why, "take another file"))?;
+    let bytes = bytes.map_err(|why| Refused::plain(why, "take another file"))?;
     let files = names.iter().zip(&bytes).map(|(name, bytes)| OneFile { name, bytes });
     find_in_several(&files.collect::<Vec<_>>(), asked).map_err(|error| broken(&error))
 }
 
-fn broken(error: &AdoptError) -> Answer {
+fn broken(error: &AdoptError) -> Refused {
     match error {
         AdoptError::Drawing(DrawingError::PdfPassword | DrawingError::PdfWrongPassword) => {
-            Answer::plain(error, "type its password here")
+            Refused::plain(error, "type its password here")
         }
-        _ => Answer::plain(error, advised(&error.way_out())),
+        _ => Refused::plain(error, advised(&error.way_out())),
     }
 }
 
 /// What is wrong with a map, as the page says it.
-pub(super) fn wrong(error: &TextFault) -> Answer {
-    Answer::plain(&error.what, advised(&error.way_out))
+pub(super) fn wrong(error: &TextFault) -> Refused {
+    Refused::plain(&error.what, advised(&error.way_out))
 }
 
 /// A pattern is made only at a scale that is known, and the same across and down.

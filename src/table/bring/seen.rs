@@ -10,9 +10,9 @@ use crate::canvas::{ForeignThing, foreign_in_page, group_in_page, path_data};
 use crate::drawing::Note;
 use crate::show::report::with_capital;
 use crate::table::bring::missing::{MissingSeen, of_drawing, of_map};
-use crate::table::bring::reading::Standing;
+use crate::table::bring::reading::ReadSoFar;
 use crate::table::bring::state::Bring;
-use crate::table::said::{Answer, Line};
+use crate::table::said::{Refused, Remark};
 use crate::table::seen::verdicts;
 
 /// How far a drawing is.
@@ -42,9 +42,9 @@ pub struct BringSeen {
     /// How far it is.
     pub stage: Stage,
     /// What there is to know of it.
-    pub says: Vec<Line>,
+    pub says: Vec<Remark>,
     /// Why it cannot be read.
-    pub refused: Option<Answer>,
+    pub refused: Option<Refused>,
     /// The sizes to be chosen from.
     pub sizes: Vec<SizeSeen>,
     /// Whether there is a size already that can stay.
@@ -142,20 +142,20 @@ impl Bring {
             news: self.news().map(str::to_owned),
         };
         match self.standing() {
-            Standing::Nothing => {}
-            Standing::Reading => seen.stage = Stage::Reading,
-            Standing::Broken(why) => {
+            ReadSoFar::Nothing => {}
+            ReadSoFar::Reading => seen.stage = Stage::Reading,
+            ReadSoFar::Broken(why) => {
                 seen.stage = Stage::Broken;
                 seen.refused = Some(why.clone());
             }
-            Standing::Read { .. } if self.choosing().is_some() => {
+            ReadSoFar::Read { .. } if self.choosing().is_some() => {
                 seen.stage = Stage::Size;
                 seen.can_leave_size = true;
                 if let Some(all) = self.choosing() {
                     (seen.bounds, seen.sizes) = (bounds(all), sizes(all));
                 }
             }
-            Standing::Read { found, .. } => {
+            ReadSoFar::Read { found, .. } => {
                 seen.bounds = bounds(found);
                 seen.says = told(found);
                 match self.mapped() {
@@ -212,12 +212,12 @@ impl Bring {
 const PAGE_JOIN: &str = "#999999";
 
 /// What the reader tells of a drawing.
-fn told(found: &Found) -> Vec<Line> {
+fn told(found: &Found) -> Vec<Remark> {
     let pages = found.pages.iter().flat_map(|pages| pages.lines());
     // Layers that are switched off are among the sizes to be chosen from.
     let notes = found.notes.iter().filter(|note| !matches!(note, Note::HiddenLayers { .. }));
     let notes = notes.map(ToString::to_string);
-    pages.chain(notes).map(|line| Line::plain(format!("{}.", with_capital(&line)))).collect()
+    pages.chain(notes).map(|line| Remark::plain(format!("{}.", with_capital(&line)))).collect()
 }
 
 fn bounds(found: &Found) -> [f64; 4] {

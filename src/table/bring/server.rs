@@ -14,7 +14,7 @@ use serde::{Deserialize, Serialize};
 use tower::ServiceExt;
 
 use crate::adopt::{MapEdit, SizeChoice};
-use crate::table::bring::reading::Reading;
+use crate::table::bring::reading::ToRead;
 use crate::table::bring::state::Bring;
 use crate::table::bring::thing::ThingAsked;
 use crate::table::fault::TableFault;
@@ -22,9 +22,9 @@ use crate::table::folder::Folder;
 use crate::table::guard::Key;
 use crate::table::page::{BRING, PageFile};
 use crate::table::recipe_text::begun;
-use crate::table::said::Answer;
-use crate::table::server::{BroughtIn, Door, LARGEST_WISH, Lying, behind, pages, serve_at};
-use crate::table::shared::{answer, done, json, unkept, wished, work};
+use crate::table::said::Refused;
+use crate::table::server::{BroughtIn, Door, LARGEST_WISH, LyingTable, behind, pages, serve_at};
+use crate::table::shared::{PageSeen, answer, done, json, unkept, wished, work};
 use crate::table::state::Table;
 
 /// Lays a table in a folder.
@@ -32,17 +32,17 @@ type LayTable = Box<dyn Fn(Folder) -> Result<Table, TableFault> + Send + Sync>;
 
 /// A drawing that is brought in, and the table that lies behind it.
 pub struct Bringing {
-    shared: Arc<Shared>,
+    shared: Arc<SharedBringing>,
     largest: usize,
 }
 
-struct Shared {
+struct SharedBringing {
     bring: Mutex<Bring>,
     /// Where the folder is.
     path: PathBuf,
     /// The folder, until a table lies on it; nothing where another program holds it now.
     folder: Mutex<Option<Folder>>,
-    table: Mutex<Option<Lying>>,
+    table: Mutex<Option<LyingTable>>,
     lay: LayTable,
 }
 
@@ -66,19 +66,19 @@ impl Bringing {
     #[must_use]
     pub fn behind(bring: Bring, table: Table, largest: usize) -> Bringing {
         let none = |_| Err(lies_already());
-        Bringing::new(bring, None, Some(Lying::of(table)), largest, Box::new(none))
+        Bringing::new(bring, None, Some(LyingTable::of(table)), largest, Box::new(none))
     }
 
     fn new(
         bring: Bring,
         folder: Option<Folder>,
-        table: Option<Lying>,
+        table: Option<LyingTable>,
         largest: usize,
         lay: LayTable,
     ) -> Bringing {
         let path = bring.folder().to_owned();
         let (bring, folder, table) = (Mutex::new(bring), Mutex::new(folder), Mutex::new(table));
-        Bringing { shared: Arc::new(Shared { bring, path, folder, table, lay }), largest }
+        Bringing { shared: Arc::new(SharedBringing { bring, path, folder, table, lay }), largest }
     }
 
     /// As a service for pages that know a key, at a port. The drawing is being read from then on.
@@ -127,19 +127,19 @@ pub fn serve_bringing(door: Door, bringing: &Bringing) -> io::Result<()> {
 }
 
 /// Reads a drawing on a thread of its own: until that is done the page is answered.
-fn read_beside(shared: &Arc<Shared>, reading: Option<Reading>) {
+fn read_beside(shared: &Arc<SharedBringing>, reading: Option<ToRead>) {
     let Some(reading) = reading else { return };
     let shared = Arc::clone(shared);
     std::thread::spawn(move || {
         let read = std::panic::catch_unwind(std::panic::AssertUnwindSafe(|| reading.read()));
-        let failed = || Answer::plain("the program failed, not your drawing", "report it with the drawing");
+        let failed = || Refused::plain("the program failed, not your drawing", "report it with the drawing");
         locked(&shared.bring).end_reading(reading, read.unwrap_or_else(|_| Err(failed())));
     });
 }
 
 /// What the table answers; before it lies its address shows the drawing.
-async fn behind_it(State(shared): State<Arc<Shared>>, request: Request) -> Response {
-    let table = locked(&shared.table).as_ref().map(Lying::routes);
+async fn behind_it(State(shared): State<Arc<SharedBringing>>, request: Request) -> Response {
+    let table = locked(&shared.table).as_ref().map(LyingTable::routes);
     if let Some(table) = table {
         return table.oneshot(request).await.unwrap_or_else(|never| match never {});
     }
@@ -153,20 +153,20 @@ async fn behind_it(State(shared): State<Arc<Shared>>, request: Request) -> Respo
 }
 
 #[derive(Serialize)]
-struct Revision {
+struct DrawingRevision {
     revision: u64,
 }
 
 /// Where to go on.
 #[derive(Serialize)]
-struct Made {
+struct TableMade {
     made: bool,
 }
 
 /// A change of the map.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Kept {
+struct EditToKeep {
     revision: u64,
     edit: MapEdit,
 }
@@ -185,41 +185,35 @@ struct Unlocked {
     password: String,
 }
 
-#[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Since {
-    revision: u64,
-}
-
 async fn there() -> Response {
     json(StatusCode::OK, &BroughtIn { there: true })
 }
 
-async fn seen(State(shared): State<Arc<Shared>>) -> Response {
+async fn seen(State(shared): State<Arc<SharedBringing>>) -> Response {
     work(move || json(StatusCode::OK, &locked(&shared.bring).seen())).await
 }
 
-async fn revision(State(shared): State<Arc<Shared>>) -> Response {
+async fn revision(State(shared): State<Arc<SharedBringing>>) -> Response {
     let look = move || {
         let mut bring = locked(&shared.bring);
         bring.look();
-        json(StatusCode::OK, &Revision { revision: bring.revision() })
+        json(StatusCode::OK, &DrawingRevision { revision: bring.revision() })
     };
     work(look).await
 }
 
-async fn beneath(State(shared): State<Arc<Shared>>) -> Response {
+async fn beneath(State(shared): State<Arc<SharedBringing>>) -> Response {
     work(move || answer(StatusCode::OK, "image/svg+xml", locked(&shared.bring).beneath())).await
 }
 
-async fn thing(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
+async fn thing(State(shared): State<Arc<SharedBringing>>, body: Bytes) -> Response {
     done(&body, move |asked: ThingAsked| Ok(json(StatusCode::OK, &locked(&shared.bring).thing(&asked)?)))
         .await
 }
 
 /// Does something, and shows what came of it, or why not.
 async fn changed<T>(
-    shared: Arc<Shared>,
+    shared: Arc<SharedBringing>,
     body: &[u8],
     change: impl FnOnce(&mut Bring, T) -> Result<(), TableFault> + Send + 'static,
 ) -> Response
@@ -234,32 +228,32 @@ where
     .await
 }
 
-async fn keep(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
-    changed(shared, &body, |bring, kept: Kept| bring.keep(&kept.edit, kept.revision)).await
+async fn keep(State(shared): State<Arc<SharedBringing>>, body: Bytes) -> Response {
+    changed(shared, &body, |bring, kept: EditToKeep| bring.keep(&kept.edit, kept.revision)).await
 }
 
-async fn size(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
+async fn size(State(shared): State<Arc<SharedBringing>>, body: Bytes) -> Response {
     changed(shared, &body, |bring, taken: SizeTaken| bring.take_size(taken.size.as_ref(), taken.revision))
         .await
 }
 
-async fn choose_again(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
-    changed(shared, &body, |bring, since: Since| bring.choose_again(since.revision)).await
+async fn choose_again(State(shared): State<Arc<SharedBringing>>, body: Bytes) -> Response {
+    changed(shared, &body, |bring, seen: PageSeen| bring.choose_again(seen.revision)).await
 }
 
-async fn leave_size(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
-    changed(shared, &body, |bring, since: Since| bring.leave_size(since.revision)).await
+async fn leave_size(State(shared): State<Arc<SharedBringing>>, body: Bytes) -> Response {
+    changed(shared, &body, |bring, seen: PageSeen| bring.leave_size(seen.revision)).await
 }
 
-async fn undo(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
-    changed(shared, &body, |bring, since: Since| bring.undo(since.revision)).await
+async fn undo(State(shared): State<Arc<SharedBringing>>, body: Bytes) -> Response {
+    changed(shared, &body, |bring, seen: PageSeen| bring.undo(seen.revision)).await
 }
 
-async fn do_again(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
-    changed(shared, &body, |bring, since: Since| bring.do_again(since.revision)).await
+async fn do_again(State(shared): State<Arc<SharedBringing>>, body: Bytes) -> Response {
+    changed(shared, &body, |bring, seen: PageSeen| bring.do_again(seen.revision)).await
 }
 
-async fn unlock(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
+async fn unlock(State(shared): State<Arc<SharedBringing>>, body: Bytes) -> Response {
     let asked: Unlocked = match wished(&body) {
         Ok(asked) => asked,
         Err(refused) => return *refused,
@@ -273,7 +267,7 @@ async fn unlock(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
 }
 
 /// Refuses a drawing that is dropped where a table lies.
-fn refuse_lying(shared: &Shared) -> Result<(), TableFault> {
+fn refuse_lying(shared: &SharedBringing) -> Result<(), TableFault> {
     match &*locked(&shared.table) {
         None => Ok(()),
         Some(_) => Err(lies_already()),
@@ -284,7 +278,7 @@ fn lies_already() -> TableFault {
     TableFault::refused("a table lies here already", "begin another table for another drawing")
 }
 
-async fn drop_file(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
+async fn drop_file(State(shared): State<Arc<SharedBringing>>, body: Bytes) -> Response {
     let keep = move || {
         let kept = refuse_lying(&shared).and_then(|()| locked(&shared.bring).drop_file(&body));
         match kept {
@@ -295,7 +289,7 @@ async fn drop_file(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
     work(keep).await
 }
 
-async fn dropped(State(shared): State<Arc<Shared>>) -> Response {
+async fn dropped(State(shared): State<Arc<SharedBringing>>) -> Response {
     let take = move || {
         if let Err(fault) = refuse_lying(&shared) {
             return unkept(fault);
@@ -314,15 +308,15 @@ async fn dropped(State(shared): State<Arc<Shared>>) -> Response {
     work(take).await
 }
 
-async fn make(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
-    let since: Since = match wished(&body) {
-        Ok(since) => since,
+async fn make(State(shared): State<Arc<SharedBringing>>, body: Bytes) -> Response {
+    let seen: PageSeen = match wished(&body) {
+        Ok(seen) => seen,
         Err(refused) => return *refused,
     };
     let make = move || {
         let name = {
             let mut bring = locked(&shared.bring);
-            match bring.make(since.revision) {
+            match bring.make(seen.revision) {
                 Ok(name) => name,
                 Err(fault) => return unkept(fault),
             }
@@ -333,20 +327,20 @@ async fn make(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
 }
 
 /// Lays a table of a pattern that stands in the folder; one that lies goes on by itself.
-fn lay(shared: &Shared, pattern: &str) -> Response {
+fn lay(shared: &SharedBringing, pattern: &str) -> Response {
     let mut table = locked(&shared.table);
     if table.is_none() {
         match laid(shared, pattern) {
-            Ok(laid) => *table = Some(Lying::of(laid)),
+            Ok(laid) => *table = Some(LyingTable::of(laid)),
             Err(fault) => return unkept(fault),
         }
     }
-    json(StatusCode::OK, &Made { made: true })
+    json(StatusCode::OK, &TableMade { made: true })
 }
 
 /// A table of a pattern that stands in the folder. Where it cannot be laid all that was brought in stays, and the folder is
 /// held again.
-fn laid(shared: &Shared, pattern: &str) -> Result<Table, TableFault> {
+fn laid(shared: &SharedBringing, pattern: &str) -> Result<Table, TableFault> {
     let mut place = locked(&shared.folder);
     let mut folder = match place.take() {
         Some(folder) => folder,

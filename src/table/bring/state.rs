@@ -11,12 +11,12 @@ use crate::files::Existing;
 use crate::sheet;
 use crate::table::bring::files::BringFiles;
 use crate::table::bring::reading::{
-    DrawingReader, Reading, Sizes, Standing, found, refuse_scale, said_map, wrong,
+    DrawingReader, ReadSoFar, Sizes, ToRead, found, refuse_scale, said_map, wrong,
 };
 use crate::table::fault::TableFault;
 use crate::table::history::{History, HistoryWay};
 use crate::table::made::MakingFault;
-use crate::table::said::Answer;
+use crate::table::said::Refused;
 use crate::toml_file::TextFault;
 use crate::units::Unit;
 
@@ -40,7 +40,7 @@ pub struct Bring {
     pub(super) sizes: Sizes,
     /// What was found without a size, while another is chosen.
     pub(super) choosing: Option<Arc<Found>>,
-    standing: Standing,
+    standing: ReadSoFar,
     /// What was found when it was read last.
     last: Option<Arc<Found>>,
     pub(super) kept: Option<KeptMap>,
@@ -71,7 +71,7 @@ impl Bring {
             files.note_drawings(&drawings.iter().map(|(_, name)| name.clone()).collect::<Vec<_>>())?;
         }
         let drawings = files.drawings()?;
-        let standing = if drawings.is_empty() { Standing::Nothing } else { Standing::Reading };
+        let standing = if drawings.is_empty() { ReadSoFar::Nothing } else { ReadSoFar::Reading };
         let mut bring = Bring {
             files,
             read_file,
@@ -112,7 +112,7 @@ impl Bring {
         self.drawn
     }
 
-    pub(super) fn standing(&self) -> &Standing {
+    pub(super) fn standing(&self) -> &ReadSoFar {
         &self.standing
     }
 
@@ -138,14 +138,14 @@ impl Bring {
     /// The map and its text, where there is one, and what it is of.
     pub(super) fn mapped(&self) -> Option<(&Arc<Found>, &Map, &str)> {
         match (&self.standing, &self.kept) {
-            (Standing::Read { found, .. }, Some(kept)) => Some((found, &kept.map, &kept.text)),
+            (ReadSoFar::Read { found, .. }, Some(kept)) => Some((found, &kept.map, &kept.text)),
             _ => None,
         }
     }
 
     pub(super) fn found(&self) -> Option<&Arc<Found>> {
         match &self.standing {
-            Standing::Read { found, .. } => Some(found),
+            ReadSoFar::Read { found, .. } => Some(found),
             _ => None,
         }
     }
@@ -190,7 +190,7 @@ impl Bring {
     }
 
     /// Begins to read the drawing: what is to be done on another thread; none where there is no drawing.
-    pub(super) fn begin_reading(&mut self) -> Option<Reading> {
+    pub(super) fn begin_reading(&mut self) -> Option<ToRead> {
         if self.drawings.is_empty() {
             return None;
         }
@@ -198,38 +198,38 @@ impl Bring {
         self.revision += 1;
         match self.asked() {
             Ok(asked) => {
-                self.standing = Standing::Reading;
+                self.standing = ReadSoFar::Reading;
                 let (drawings, read_file) = (self.drawings.clone(), Arc::clone(&self.read_file));
-                Some(Reading { number: self.readings, drawings, asked, read_file })
+                Some(ToRead { number: self.readings, drawings, asked, read_file })
             }
             Err(error) => {
-                self.standing = Standing::Broken(wrong(&error));
+                self.standing = ReadSoFar::Broken(wrong(&error));
                 None
             }
         }
     }
 
     /// Takes up what was read, unless it was asked anew since.
-    pub(super) fn end_reading(&mut self, reading: Reading, read: Result<Found, Answer>) {
+    pub(super) fn end_reading(&mut self, reading: ToRead, read: Result<Found, Refused>) {
         if reading.number == self.readings {
             self.take_up(read, reading.asked);
         }
     }
 
-    pub(super) fn take_up(&mut self, read: Result<Found, Answer>, asked: Asked) {
+    pub(super) fn take_up(&mut self, read: Result<Found, Refused>, asked: Asked) {
         self.revision += 1;
         self.drawn += 1;
         let found = match read {
             Ok(found) => Arc::new(found),
             Err(why) => {
-                self.standing = Standing::Broken(why);
+                self.standing = ReadSoFar::Broken(why);
                 return;
             }
         };
         self.last = Some(Arc::clone(&found));
         let is_one = asked.size.is_some() || self.sizes == Sizes::One || offered_sizes(&found).is_empty();
         let begins = self.kept.is_none() && self.outside.is_none() && is_one && found.no_outline.is_none();
-        self.standing = Standing::Read { found: Arc::clone(&found), asked: asked.clone() };
+        self.standing = ReadSoFar::Read { found: Arc::clone(&found), asked: asked.clone() };
         if begins && let Err(fault) = self.begin_map(&template(&found, &asked)) {
             self.outside = Some(fault.to_string());
         }
@@ -248,7 +248,7 @@ impl Bring {
     /// Reads the drawing again where the map asks otherwise than before.
     fn read_as_asked(&mut self) -> Result<(), TableFault> {
         let asked = self.asked().map_err(|error| wrong(&error))?;
-        if matches!(&self.standing, Standing::Read { asked: known, .. } if *known == asked) {
+        if matches!(&self.standing, ReadSoFar::Read { asked: known, .. } if *known == asked) {
             return Ok(());
         }
         self.readings += 1;
@@ -279,7 +279,7 @@ impl Bring {
     }
 
     /// Takes up the files that were dropped: what is to be read.
-    pub(super) fn take_dropped(&mut self) -> Result<Option<Reading>, TableFault> {
+    pub(super) fn take_dropped(&mut self) -> Result<Option<ToRead>, TableFault> {
         if self.dropped.is_empty() {
             return Ok(None);
         }
@@ -292,7 +292,7 @@ impl Bring {
     }
 
     /// Opens the drawing with a password.
-    pub(super) fn unlock(&mut self, password: &str) -> Option<Reading> {
+    pub(super) fn unlock(&mut self, password: &str) -> Option<ToRead> {
         self.password = Some(Password::new(password));
         self.begin_reading()
     }
@@ -313,7 +313,7 @@ impl Bring {
     fn look_at_map(&mut self) -> Result<(), TableFault> {
         let bytes = self.files.map()?;
         let Some(kept) = &mut self.kept else {
-            if bytes.is_some() && !matches!(self.standing, Standing::Reading) {
+            if bytes.is_some() && !matches!(self.standing, ReadSoFar::Reading) {
                 self.take_up_file();
                 if self.kept.is_some() {
                     self.news = Some("A map stands in the folder: the table has gone on with it.".to_owned());

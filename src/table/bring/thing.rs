@@ -9,7 +9,7 @@ use crate::adopt::{
 use crate::table::bring::missing::{AnswerSeen, finish_said, say};
 use crate::table::bring::reading::wrong;
 use crate::table::bring::state::Bring;
-use crate::table::said::Answer;
+use crate::table::said::Refused;
 use crate::tolerance::ON_OUTLINE;
 use crate::units::{Length, Unit};
 
@@ -74,12 +74,12 @@ impl Bring {
     /// # Errors
     ///
     /// There is no such thing.
-    pub fn thing(&self, asked: &ThingAsked) -> Result<ThingSeen, Answer> {
+    pub fn thing(&self, asked: &ThingAsked) -> Result<ThingSeen, Refused> {
         let Some((found, map, text)) = self.mapped() else {
             return if asked.thing == MapThing::Drawing { Ok(self.drawing_seen()) } else { Err(unknown()) };
         };
         let unit = self.unit();
-        let view = View { found, map, text, unit };
+        let view = DrawingView { found, map, text, unit };
         match &asked.thing {
             MapThing::Drawing => view.of("The drawing.".to_owned(), &asked.thing, Vec::new()),
             MapThing::Outline(letter) => view.outline(letter),
@@ -107,8 +107,8 @@ impl Bring {
     }
 }
 
-fn unknown() -> Answer {
-    Answer::plain("this is not in the drawing any more", "look at it again")
+fn unknown() -> Refused {
+    Refused::plain("this is not in the drawing any more", "look at it again")
 }
 
 fn field_seen(said: &SaidField, thing: &MapThing, likely: Vec<WordSeen>) -> FieldSeen {
@@ -129,20 +129,20 @@ fn field_seen(said: &SaidField, thing: &MapThing, likely: Vec<WordSeen>) -> Fiel
 }
 
 /// The drawing and its map, looked at.
-struct View<'a> {
+struct DrawingView<'a> {
     found: &'a Found,
     map: &'a Map,
     text: &'a str,
     unit: Unit,
 }
 
-impl View<'_> {
+impl DrawingView<'_> {
     fn show(&self, mm: f64) -> String {
         Length::from_mm(mm).show(self.unit)
     }
 
     /// A thing with its fields.
-    fn of(&self, says: String, thing: &MapThing, offers: Vec<AnswerSeen>) -> Result<ThingSeen, Answer> {
+    fn of(&self, says: String, thing: &MapThing, offers: Vec<AnswerSeen>) -> Result<ThingSeen, Refused> {
         let at = self.map.said_at(self.found, thing);
         let said = at.map(|at| said_fields(self.text, self.found, at)).transpose();
         let said = said.map_err(|error| wrong(&error))?.unwrap_or_default();
@@ -194,7 +194,7 @@ impl View<'_> {
         words.collect()
     }
 
-    fn outline(&self, letter: &str) -> Result<ThingSeen, Answer> {
+    fn outline(&self, letter: &str) -> Result<ThingSeen, Refused> {
         let outline = self.found.outline(letter).ok_or_else(unknown)?;
         let thing = MapThing::Outline(letter.to_owned());
         let bounds = outline.bounds();
@@ -232,7 +232,7 @@ impl View<'_> {
         Ok(ThingSeen { tells, ..seen })
     }
 
-    fn edge(&self, letter: &str, number: usize, after: Option<&MapThing>) -> Result<ThingSeen, Answer> {
+    fn edge(&self, letter: &str, number: usize, after: Option<&MapThing>) -> Result<ThingSeen, Refused> {
         let outline = self.found.outline(letter).ok_or_else(unknown)?;
         let edge = number.checked_sub(1).and_then(|at| outline.edges.get(at)).ok_or_else(unknown)?;
         let thing = MapThing::Edge(letter.to_owned(), number);
@@ -347,7 +347,7 @@ impl View<'_> {
         self.seams_of(name).into_iter().map(|(_, other)| format!("It is sewn to {other}.")).collect()
     }
 
-    fn line(&self, letter: &str) -> Result<ThingSeen, Answer> {
+    fn line(&self, letter: &str) -> Result<ThingSeen, Refused> {
         let line = self.found.line(letter).ok_or_else(unknown)?;
         let thing = MapThing::Line(letter.to_owned());
         let is = match self.map.said_at(self.found, &thing) {
@@ -365,7 +365,7 @@ impl View<'_> {
         self.of(says, &thing, offers.collect())
     }
 
-    fn seam(&self, at: usize) -> Result<ThingSeen, Answer> {
+    fn seam(&self, at: usize) -> Result<ThingSeen, Refused> {
         let thing = MapThing::Seam(at);
         let name = self.map.seam_name(at).ok_or_else(unknown)?;
         let mut offers = Vec::new();

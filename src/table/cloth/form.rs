@@ -3,12 +3,12 @@
 use toml::Value;
 
 use crate::cloth::StripesAlong;
-use crate::cloth::file::{ClothEdit, DIRECTIONS, SELVEDGES, Said, StripesSaid, Truth};
+use crate::cloth::file::{ClothEdit, DIRECTIONS, KeyValue, SELVEDGES, StripesSaid, YesOrNo};
 use crate::pattern::ClothName;
 use crate::table::cloth::listed::table;
 use crate::table::field_sort::FieldSort;
 use crate::table::form::{FormField, called};
-use crate::table::said::Answer;
+use crate::table::said::Refused;
 use crate::units::{Length, UnitError};
 
 const YES: &str = "yes";
@@ -19,7 +19,7 @@ const FROM: &str = "from";
 
 /// A field of a cloth.
 #[derive(Clone, Copy)]
-enum Key {
+enum ClothField {
     Width,
     Length,
     Selvedges,
@@ -30,22 +30,22 @@ enum Key {
 }
 
 /// The fields, each with its name and what it is for.
-const FIELDS: [(&str, Key, &str); 8] = [
-    ("width", Key::Width, "From selvedge to selvedge; or as measured along it: 0m 37.2cm, 4m 36.6cm"),
-    ("length", Key::Length, "How long it is; several lengths of it between commas"),
-    ("selvedges", Key::Selvedges, "Which edges are finished, and may be edges of the garment"),
-    ("direction", Key::Direction, "One-way where it has a nap, or an up and a down"),
-    ("crosswise", Key::Crosswise, "Whether pieces may lie with their grain across"),
-    ("gap", Key::Gap, "How far apart pieces are cut at least"),
+const FIELDS: [(&str, ClothField, &str); 8] = [
+    ("width", ClothField::Width, "From selvedge to selvedge; or as measured along it: 0m 37.2cm, 4m 36.6cm"),
+    ("length", ClothField::Length, "How long it is; several lengths of it between commas"),
+    ("selvedges", ClothField::Selvedges, "Which edges are finished, and may be edges of the garment"),
+    ("direction", ClothField::Direction, "One-way where it has a nap, or an up and a down"),
+    ("crosswise", ClothField::Crosswise, "Whether pieces may lie with their grain across"),
+    ("gap", ClothField::Gap, "How far apart pieces are cut at least"),
     (
         "stripes",
-        Key::Stripes(StripesAlong::Width),
+        ClothField::Stripes(StripesAlong::Width),
         "Stripes that run across: how often they come, and where the first lies: 64mm from 10mm. Uneven ones each where it \
          lies, with its colour: 12cm teal, 61cm rust, 1.02m teal",
     ),
     (
         "stripes-along",
-        Key::Stripes(StripesAlong::Length),
+        ClothField::Stripes(StripesAlong::Length),
         "Stripes that run along the length, from the left selvedge: 48mm from 0mm; or each where it lies",
     ),
 ];
@@ -53,7 +53,7 @@ const FIELDS: [(&str, Key, &str); 8] = [
 /// The fields of a cloth, with what its file says.
 pub(super) fn fields(text: &str, cloth: &ClothName) -> Vec<FormField> {
     let table = table(text, cloth);
-    let field = |(name, key, help): (&str, Key, &str)| {
+    let field = |(name, key, help): (&str, ClothField, &str)| {
         let words = key.words();
         FormField {
             name: name.to_owned(),
@@ -70,45 +70,47 @@ pub(super) fn fields(text: &str, cloth: &ClothName) -> Vec<FormField> {
 }
 
 /// What a field that is filled in changes; an empty one takes away what it says.
-pub(super) fn edit(field: &str, value: &str) -> Result<ClothEdit, Answer> {
-    let unknown = || Answer::plain(format!("there is no field `{field}`"), "load the page anew");
+pub(super) fn edit(field: &str, value: &str) -> Result<ClothEdit, Refused> {
+    let unknown = || Refused::plain(format!("there is no field `{field}`"), "load the page anew");
     let (name, key, _) = FIELDS.into_iter().find(|(name, ..)| *name == field).ok_or_else(unknown)?;
     let value = value.trim();
     if value.is_empty() {
         return Ok(match key {
-            Key::Stripes(along) => ClothEdit::Stripes(along, None),
+            ClothField::Stripes(along) => ClothEdit::Stripes(along, None),
             _ => ClothEdit::Said(name, None),
         });
     }
     let listed = || value.split(',').map(str::trim).filter(|one| !one.is_empty());
     Ok(match key {
-        Key::Stripes(along) => ClothEdit::Stripes(along, Some(stripes(value)?)),
-        Key::Crosswise => {
+        ClothField::Stripes(along) => ClothEdit::Stripes(along, Some(stripes(value)?)),
+        ClothField::Crosswise => {
             let truth = match value {
-                YES => Truth::Yes,
-                NO => Truth::No,
+                YES => YesOrNo::Yes,
+                NO => YesOrNo::No,
                 _ => {
                     let what = format!("`{value}` is neither {YES} nor {NO}");
-                    return Err(Answer::plain(what, format!("say {YES} or {NO}")));
+                    return Err(Refused::plain(what, format!("say {YES} or {NO}")));
                 }
             };
-            ClothEdit::Said(name, Some(Said::Truth(truth)))
+            ClothEdit::Said(name, Some(KeyValue::Truth(truth)))
         }
-        Key::Width if listed().count() > 1 || measured_at(value).is_some() => {
+        ClothField::Width if listed().count() > 1 || measured_at(value).is_some() => {
             let pairs = listed().map(measured_at).collect::<Option<Vec<_>>>().ok_or_else(|| {
-                Answer::plain(
+                Refused::plain(
                     format!("`{value}` is no width"),
                     "say where, and how wide it is there: 0m 37.2cm, 4m 36.6cm",
                 )
             })?;
-            ClothEdit::Said(name, Some(Said::Pairs(pairs)))
+            ClothEdit::Said(name, Some(KeyValue::Pairs(pairs)))
         }
-        Key::Length if listed().count() > 1 => {
-            ClothEdit::Said(name, Some(Said::Texts(listed().map(str::to_owned).collect())))
+        ClothField::Length if listed().count() > 1 => {
+            ClothEdit::Said(name, Some(KeyValue::Texts(listed().map(str::to_owned).collect())))
         }
-        Key::Width | Key::Length | Key::Selvedges | Key::Direction | Key::Gap => {
-            ClothEdit::Said(name, Some(Said::Text(value.to_owned())))
-        }
+        ClothField::Width
+        | ClothField::Length
+        | ClothField::Selvedges
+        | ClothField::Direction
+        | ClothField::Gap => ClothEdit::Said(name, Some(KeyValue::Text(value.to_owned()))),
     })
 }
 
@@ -121,11 +123,11 @@ fn measured_at(one: &str) -> Option<[String; 2]> {
 }
 
 /// How often stripes come, and where the first lies; or where each of them lies.
-fn stripes(value: &str) -> Result<StripesSaid, Answer> {
+fn stripes(value: &str) -> Result<StripesSaid, Refused> {
     let length = |text: &str| text.trim().parse::<Length>();
     if value.contains(',') {
         let wrong = |error: UnitError| {
-            Answer::plain(error, "say where each lies, and its colour: 12cm teal, 61cm rust")
+            Refused::plain(error, "say where each lies, and its colour: 12cm teal, 61cm rust")
         };
         let marks = value.split(',').map(str::trim).filter(|one| !one.is_empty());
         let marks = marks.map(|one| match one.split_once(' ') {
@@ -135,7 +137,7 @@ fn stripes(value: &str) -> Result<StripesSaid, Answer> {
         return Ok(StripesSaid::Marked(marks.collect::<Result<_, _>>().map_err(wrong)?));
     }
     let (repeat, first) = value.split_once(FROM).unwrap_or((value, "0mm"));
-    let wrong = |error| Answer::plain(error, "say how often, and where the first lies: 64mm from 10mm");
+    let wrong = |error| Refused::plain(error, "say how often, and where the first lies: 64mm from 10mm");
     Ok(StripesSaid::Every(length(repeat).map_err(wrong)?, length(first).map_err(wrong)?))
 }
 
@@ -152,14 +154,14 @@ fn marked(marks: &[Value]) -> Option<String> {
     Some(marks.join(", "))
 }
 
-impl Key {
+impl ClothField {
     fn words(self) -> Vec<String> {
         let words = |words: &[&str]| words.iter().map(|word| (*word).to_owned()).collect();
         match self {
-            Key::Selvedges => words(&SELVEDGES.map(|(word, _)| word)),
-            Key::Direction => words(&DIRECTIONS.map(|(word, _)| word)),
-            Key::Crosswise => words(&[YES, NO]),
-            Key::Width | Key::Length | Key::Gap | Key::Stripes(_) => Vec::new(),
+            ClothField::Selvedges => words(&SELVEDGES.map(|(word, _)| word)),
+            ClothField::Direction => words(&DIRECTIONS.map(|(word, _)| word)),
+            ClothField::Crosswise => words(&[YES, NO]),
+            ClothField::Width | ClothField::Length | ClothField::Gap | ClothField::Stripes(_) => Vec::new(),
         }
     }
 
@@ -173,16 +175,18 @@ impl Key {
             _ => text(value),
         };
         match self {
-            Key::Width => listed(table.get("width")?, &|pair| {
+            ClothField::Width => listed(table.get("width")?, &|pair| {
                 let pair = pair.as_array()?.iter().map(text).collect::<Option<Vec<_>>>()?;
                 Some(pair.join(" "))
             }),
-            Key::Length => listed(table.get("length")?, &text),
-            Key::Selvedges => text(table.get("selvedges")?),
-            Key::Direction => text(table.get("direction")?),
-            Key::Gap => text(table.get("gap")?),
-            Key::Crosswise => Some(if table.get("crosswise")?.as_bool()? { YES } else { NO }.to_owned()),
-            Key::Stripes(along) => {
+            ClothField::Length => listed(table.get("length")?, &text),
+            ClothField::Selvedges => text(table.get("selvedges")?),
+            ClothField::Direction => text(table.get("direction")?),
+            ClothField::Gap => text(table.get("gap")?),
+            ClothField::Crosswise => {
+                Some(if table.get("crosswise")?.as_bool()? { YES } else { NO }.to_owned())
+            }
+            ClothField::Stripes(along) => {
                 let stripes = table.get("stripes")?;
                 let sets = stripes.as_array().map_or(std::slice::from_ref(stripes), Vec::as_slice);
                 let runs = |set: &&Value| {

@@ -8,7 +8,7 @@ use crate::cloth::{Cloth, Stock};
 use crate::pattern::{ClothName, Pattern};
 use crate::table::cloth::listed::{flaws, pictures};
 use crate::table::cloth_drawn::grounds;
-use crate::table::said::Answer;
+use crate::table::said::Refused;
 use crate::units::Length;
 
 /// What a hand does with a cloth. Places are mm on the table.
@@ -36,7 +36,7 @@ impl ClothHand {
         (text, stock): (&str, &Stock),
         name: &ClothName,
         pattern: &Pattern,
-    ) -> Result<ClothEdit, Answer> {
+    ) -> Result<ClothEdit, Refused> {
         let cloth = stock.find(name).ok_or_else(gone)?;
         let lies = |on: usize| ground_of(pattern, (stock, cloth), on).ok_or_else(gone);
         Ok(match self {
@@ -49,7 +49,10 @@ impl ClothHand {
                 let drawn = Rect::from_points(point(*from)?, point(*to)?);
                 let touches = |on: &usize| lies(*on).is_ok_and(|ground| ground.overlaps(drawn));
                 let on = (0..cloth.bolts().len()).find(touches).ok_or_else(|| {
-                    Answer::plain("the flaw lies on no length of this cloth", "draw it on the strip of cloth")
+                    Refused::plain(
+                        "the flaw lies on no length of this cloth",
+                        "draw it on the strip of cloth",
+                    )
                 })?;
                 let ground = lies(on)?;
                 ClothEdit::NewFlaw(on, place_of(drawn.intersect(ground), ground))
@@ -100,10 +103,10 @@ fn measured(mm: f64) -> Length {
     Length::from_mm(mm.round())
 }
 
-fn point([x, y]: [f64; 2]) -> Result<Point, Answer> {
+fn point([x, y]: [f64; 2]) -> Result<Point, Refused> {
     if x.is_finite() && y.is_finite() { Ok(Point::new(x, y)) } else { Err(gone()) }
 }
 
-pub(super) fn gone() -> Answer {
-    Answer::plain("this is not on the cloth any more", "look again")
+pub(super) fn gone() -> Refused {
+    Refused::plain("this is not on the cloth any more", "look again")
 }

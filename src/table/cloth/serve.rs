@@ -19,7 +19,7 @@ use crate::table::cloth::listed::{flaws, pictures};
 use crate::table::cloth::wedges::Wedges;
 use crate::table::form::FormField;
 use crate::table::product::Product;
-use crate::table::shared::{Shared, answer, changed, json, missing, work};
+use crate::table::shared::{PageSeen, Shared, answer, changed, json, missing, work};
 use crate::table::state::Table;
 use crate::units::{Length, Unit};
 
@@ -229,16 +229,9 @@ async fn hand(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
     changed(shared, &body, do_it).await
 }
 
-/// What the page has seen.
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct BackAsked {
-    revision: u64,
-}
-
 async fn back(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
-    let do_it = |table: &mut Table, asked: BackAsked| {
-        table.refuse_outside(asked.revision)?;
+    let do_it = |table: &mut Table, seen: PageSeen| {
+        table.refuse_outside(seen.revision)?;
         table.take_cloth_back()
     };
     changed(shared, &body, do_it).await

@@ -4,7 +4,7 @@
 use serde::Deserialize;
 
 use crate::pattern::ClothName;
-use crate::table::said::Answer;
+use crate::table::said::Refused;
 use crate::tolerance::MOST_PANEL;
 use crate::units::Length;
 
@@ -29,12 +29,12 @@ pub(super) struct Wedges {
 
 impl Wedges {
     /// The drawing of one of them.
-    pub(super) fn drawing(&self) -> Result<String, Answer> {
+    pub(super) fn drawing(&self) -> Result<String, Refused> {
         let (top, bottom, length) = (self.top.mm(), self.bottom.mm(), self.length.mm());
         let is_size = |mm: f64| mm > 0.0 && mm <= MOST_PANEL;
         if !(is_size(length) && is_size(top.max(bottom)) && top.min(bottom) >= 0.0) {
             let way_out = "give a length, and a width at the top or the bottom, from 1mm to 20m";
-            return Err(Answer::plain("such a panel cannot be", way_out));
+            return Err(Refused::plain("such a panel cannot be", way_out));
         }
         let wide = top.max(bottom);
         let (left, right) = ((wide - top) / 2.0, (wide - bottom) / 2.0);

@@ -6,9 +6,11 @@ use crate::canvas::path_data;
 use crate::curve::{Curve, EdgeCrossing, Point, Vec2, right_of};
 use crate::pattern::{EdgeId, Line, Piece, Place, Refusal, RefusalKind};
 use crate::recut::{AddPrincessSeam, Split, Step};
-use crate::table::hand::motion::{Ground, Hand, Held};
+use crate::table::hand::motion::{BeneathHand, Hand, Held};
 use crate::table::holds::{CutHold, cuts_as_wide};
-use crate::table::snap::{LineAcross, Snap, SnapSeen, lines, meant_on_outline, on_edge, points, tips};
+use crate::table::snap::{
+    LineAcross, SnapSeen, SnappedPlace, lines, meant_on_outline, on_edge, points, tips,
+};
 use crate::tolerance::HAND_STEP;
 use crate::units::Length;
 
@@ -17,7 +19,7 @@ use crate::units::Length;
 /// # Errors
 ///
 /// Refuses a stroke beside the piece.
-pub(super) fn drawn(hand: &Hand, piece: &Piece, ground: Ground<'_>) -> Result<Held, Refusal> {
+pub(super) fn drawn(hand: &Hand, piece: &Piece, ground: BeneathHand<'_>) -> Result<Held, Refusal> {
     if hand.from().distance(hand.at()) < HAND_STEP {
         return Ok(Held::default());
     }
@@ -58,7 +60,7 @@ fn split(piece: &Piece, line: Line) -> Step {
     Split::of(piece.name().clone(), line).into()
 }
 
-fn of_places(held: Held, places: &[&Snap]) -> Held {
+fn of_places(held: Held, places: &[&SnappedPlace]) -> Held {
     let line = Curve::polyline(&places.iter().map(|place| place.point).collect::<Vec<_>>());
     let drawn = line.map_or_else(|_| String::new(), |line| path_data(&line.to_path()));
     Held { drawn, snaps: places.iter().map(|place| SnapSeen::of(place)).collect(), ..held }
@@ -98,14 +100,14 @@ fn along_a_line(piece: &Piece, (start, end): (Point, Point), reach: f64) -> Opti
 }
 
 /// The named point of a piece through which a stroke was drawn, else the tip of a dart; the ends of the line are none.
-fn through(piece: &Piece, (way, ends): (&[Point], [Point; 2]), reach: f64) -> Option<Snap> {
+fn through(piece: &Piece, (way, ends): (&[Point], [Point; 2]), reach: f64) -> Option<SnappedPlace> {
     let line = Curve::polyline(way).ok()?;
-    let off = |snap: &Snap| line.nearest(snap.point).distance;
-    let is_near = |snap: &Snap| {
+    let off = |snap: &SnappedPlace| line.nearest(snap.point).distance;
+    let is_near = |snap: &SnappedPlace| {
         let is_end = ends.into_iter().any(|end| end.distance(snap.point) <= reach);
         off(snap) <= reach && !is_end
     };
-    let nearest = |snaps: &mut dyn Iterator<Item = Snap>| {
+    let nearest = |snaps: &mut dyn Iterator<Item = SnappedPlace>| {
         snaps.filter(is_near).min_by(|a, b| off(a).total_cmp(&off(b)))
     };
     nearest(&mut points(piece)).or_else(|| nearest(&mut tips(piece)))
@@ -135,7 +137,7 @@ impl Course {
 }
 
 /// How a stroke runs by the grain, where its end is nearer to that than to what else it is drawn to.
-fn by_grain(piece: &Piece, [start, to]: [Point; 2], end: &Snap, reach: f64) -> Option<Course> {
+fn by_grain(piece: &Piece, [start, to]: [Point; 2], end: &SnappedPlace, reach: f64) -> Option<Course> {
     piece.grainline.as_ref()?;
     let off = |course: Course| (to - start).cross(course.way(piece)).abs();
     let is_nearer = |course: &Course| !end.is_named() || off(*course) < to.distance(end.point);
@@ -144,7 +146,7 @@ fn by_grain(piece: &Piece, [start, to]: [Point; 2], end: &Snap, reach: f64) -> O
 }
 
 /// A line along the grain, drawn to where a part of the piece is as wide as its cloth.
-fn along_the_grain(hand: &Hand, piece: &Piece, start: Snap, ground: Ground<'_>) -> Held {
+fn along_the_grain(hand: &Hand, piece: &Piece, start: SnappedPlace, ground: BeneathHand<'_>) -> Held {
     let hold = ground.stock.zip(edge_of(piece, &start)).and_then(|(stock, (edge, along))| {
         let step_at = |along: f64| split(piece, Line::Along { place: on_edge(piece, edge, along) });
         let name = piece.edge_ref(edge).to_string();
@@ -158,7 +160,7 @@ fn along_the_grain(hand: &Hand, piece: &Piece, start: Snap, ground: Ground<'_>) 
         let hold = found.iter().find(is_near)?;
         let point = piece.point_on(edge, piece.from_sewn(edge, hold.along));
         let place = on_edge(piece, edge, hold.along);
-        Some((Snap::named(place, start.says.clone(), point), hold.gives.show(ground.unit)))
+        Some((SnappedPlace::named(place, start.says.clone(), point), hold.gives.show(ground.unit)))
     });
     match hold {
         Some((start, gives)) => by_direction(piece, &start, Course::Along, Some(gives)),
@@ -167,13 +169,13 @@ fn along_the_grain(hand: &Hand, piece: &Piece, start: Snap, ground: Ground<'_>) 
 }
 
 /// The edge that a place is on, and how far along its sewn length.
-fn edge_of(piece: &Piece, at: &Snap) -> Option<(EdgeId, f64)> {
+fn edge_of(piece: &Piece, at: &SnappedPlace) -> Option<(EdgeId, f64)> {
     let (edge, on) = piece.place_on_outline(&at.place).ok()?;
     Some((edge, piece.to_sewn(edge, on)))
 }
 
 /// A line from a place by the grain; with what the cloth gives where a part is then as wide.
-fn by_direction(piece: &Piece, start: &Snap, course: Course, gives: Option<String>) -> Held {
+fn by_direction(piece: &Piece, start: &SnappedPlace, course: Course, gives: Option<String>) -> Held {
     let place: Place = start.place.clone();
     let line = match course {
         Course::Along => Line::Along { place },

@@ -3,8 +3,8 @@
 use crate::curve::{Curve, Outline, Point, Vec2};
 use crate::pattern::{Dart, DartName, Piece, Place, Refusal};
 use crate::recut::{AddPrincessSeam, DartChoice, DartToSeam, PivotDart, Step};
-use crate::table::hand::motion::{Ground, Hand, Held};
-use crate::table::snap::{Snap, SnapSeen, meant_on_outline, on_edge, points, tips};
+use crate::table::hand::motion::{BeneathHand, Hand, Held};
+use crate::table::snap::{SnapSeen, SnappedPlace, meant_on_outline, on_edge, points, tips};
 use crate::tolerance::{DART_NEAR_POINT, HAND_STEP, SAME_CUT};
 
 /// A dart run out into a seam: to where the tip is dragged, straight on, or into another dart.
@@ -16,7 +16,7 @@ pub(super) fn run_out(
     hand: &Hand,
     piece: &Piece,
     dart: &DartName,
-    ground: Ground<'_>,
+    ground: BeneathHand<'_>,
 ) -> Result<Held, Refusal> {
     let dart = piece.dart_named(dart)?;
     if hand.from().distance(hand.at()) < HAND_STEP {
@@ -46,7 +46,7 @@ pub(super) fn turned(
     hand: &Hand,
     piece: &Piece,
     dart: &DartName,
-    ground: Ground<'_>,
+    ground: BeneathHand<'_>,
 ) -> Result<Held, Refusal> {
     let dart = piece.dart_named(dart)?;
     let to = meant_on_outline(ground.pattern, piece, hand.at(), hand.reach());
@@ -84,7 +84,7 @@ fn into_dart(
     dart: &Dart,
     other: &Dart,
     (tip, at): (Point, Point),
-    ground: Ground<'_>,
+    ground: BeneathHand<'_>,
 ) -> Held {
     let facing: Step = DartToSeam::of(piece.name().clone(), dart.name.clone()).into();
     let is_left = |after: &Piece| after.darts.iter().any(|left| left.name == other.name);
@@ -112,14 +112,14 @@ fn mouth(piece: &Piece, dart: &Dart) -> Option<Place> {
 
 /// The named point nearest to both tips where one is near enough to take them in, else the first tip of an open dart.
 fn through(piece: &Piece, tip: Point, other: Point) -> Option<Place> {
-    let off = |snap: &Snap| snap.point.distance(tip).max(snap.point.distance(other));
+    let off = |snap: &SnappedPlace| snap.point.distance(tip).max(snap.point.distance(other));
     let near = points(piece).filter(|snap| off(snap) <= DART_NEAR_POINT);
     let own = || tips(piece).find(|snap| snap.point.distance(tip) <= SAME_CUT);
     near.min_by(|a, b| off(a).total_cmp(&off(b))).or_else(own).map(|snap| snap.place)
 }
 
 /// Where the hand lets a seam end that begins at a tip: where it is at the outline, else where the line to it would run on to.
-fn end_of(hand: &Hand, piece: &Piece, tip: Point, ground: Ground<'_>) -> Snap {
+fn end_of(hand: &Hand, piece: &Piece, tip: Point, ground: BeneathHand<'_>) -> SnappedPlace {
     let at = hand.at();
     let is_inside = piece.outline().contains(at) && piece.nearest_on_outline(at).distance > hand.reach();
     let run_on = is_inside.then(|| first_met(piece, tip, at - tip)).flatten();

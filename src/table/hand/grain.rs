@@ -4,7 +4,7 @@ use crate::canvas::path_data;
 use crate::curve::{Curve, Point, Vec2};
 use crate::pattern::{EdgeId, Line, Pattern, Piece, Refusal};
 use crate::recut::{GrainWay, Step, TurnGrain};
-use crate::table::hand::motion::{Ground, Hand, Held};
+use crate::table::hand::motion::{BeneathHand, Hand, Held};
 use crate::table::snap::{SnapSeen, meant_on_outline};
 use crate::tolerance::{HAND_STEP, SAME_DIRECTION, STRAIGHT};
 use crate::units::Length;
@@ -22,7 +22,7 @@ struct Along {
 /// # Errors
 ///
 /// Refuses a piece without a grain.
-pub(super) fn turned(hand: &Hand, piece: &Piece, ground: Ground<'_>) -> Result<Held, Refusal> {
+pub(super) fn turned(hand: &Hand, piece: &Piece, ground: BeneathHand<'_>) -> Result<Held, Refusal> {
     let grain = piece.grain()?;
     let middle = grain.start.midpoint(grain.end);
     let toward = hand.at() - middle;

@@ -25,7 +25,7 @@ pub enum Grip {
 /// What a hand does with what it holds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
-pub enum Way {
+pub enum Handling {
     /// Moves a seam, which then runs straight along the grain of the piece that gives.
     Straight,
     /// Moves a seam, which runs as it ran.
@@ -58,34 +58,34 @@ pub enum Way {
     Cut,
 }
 
-impl Way {
+impl Handling {
     /// What the hand does, after `the hand`.
     fn says(self) -> &'static str {
         match self {
-            Way::Straight => "moves the seam, straight on the grain",
-            Way::AsItRan => "moves the seam, as it ran",
-            Way::Joined => "pushes both sides together into one piece",
-            Way::Border => "adds cloth outward, cuts a band inward",
-            Way::Band => "cuts a band along it",
-            Way::Facing => "draws a facing along it",
-            Way::Strip => "lays a strip over it",
-            Way::Opening => "leaves a stretch of it open",
-            Way::OpenedOut => "opens the fold out",
-            Way::CentreSeam => "cuts the fold into a centre seam",
-            Way::IntoSeam => "runs the dart into a seam",
-            Way::Turned => "turns the dart",
-            Way::Grain => "turns the grain",
-            Way::LaidOn => "pushes it to the piece that it is sewn to",
-            Way::Cut => "draws a line across it, and cuts there",
+            Handling::Straight => "moves the seam, straight on the grain",
+            Handling::AsItRan => "moves the seam, as it ran",
+            Handling::Joined => "pushes both sides together into one piece",
+            Handling::Border => "adds cloth outward, cuts a band inward",
+            Handling::Band => "cuts a band along it",
+            Handling::Facing => "draws a facing along it",
+            Handling::Strip => "lays a strip over it",
+            Handling::Opening => "leaves a stretch of it open",
+            Handling::OpenedOut => "opens the fold out",
+            Handling::CentreSeam => "cuts the fold into a centre seam",
+            Handling::IntoSeam => "runs the dart into a seam",
+            Handling::Turned => "turns the dart",
+            Handling::Grain => "turns the grain",
+            Handling::LaidOn => "pushes it to the piece that it is sewn to",
+            Handling::Cut => "draws a line across it, and cuts there",
         }
     }
 }
 
 /// What a hand may do, as it is shown.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct WaySeen {
+pub struct HandlingSeen {
     /// What the hand does.
-    pub way: Way,
+    pub way: Handling,
     /// In words, after `the hand`.
     pub says: &'static str,
     /// The line that it begins with, for whoever draws without a pointer: both ends, mm on the sheet.
@@ -93,29 +93,31 @@ pub struct WaySeen {
 }
 
 /// What a hand may do with what it holds; the first is what it does where nothing else is said. Empty for what is not there.
-pub fn ways(grip: &Grip, pattern: &Pattern) -> Vec<WaySeen> {
-    let seen = |way: Way| WaySeen { way, says: way.says(), line: None };
-    let ways: &[Way] = match grip {
+pub fn ways(grip: &Grip, pattern: &Pattern) -> Vec<HandlingSeen> {
+    let seen = |way: Handling| HandlingSeen { way, says: way.says(), line: None };
+    let ways: &[Handling] = match grip {
         Grip::Edge(edge) => match pattern.find_edge(edge).map(|edge| edge.finish) {
             None => &[],
-            Some(Finish::Fold) => &[Way::OpenedOut, Way::CentreSeam],
-            Some(_) if pattern.seams_of(edge).next().is_none() => &[Way::Border, Way::Facing],
+            Some(Finish::Fold) => &[Handling::OpenedOut, Handling::CentreSeam],
+            Some(_) if pattern.seams_of(edge).next().is_none() => &[Handling::Border, Handling::Facing],
             Some(_) => {
                 let moves = usual_first(pattern, edge).map(|runs| match runs {
-                    SeamRuns::Straight => Way::Straight,
-                    SeamRuns::AsItRan => Way::AsItRan,
+                    SeamRuns::Straight => Handling::Straight,
+                    SeamRuns::AsItRan => Handling::AsItRan,
                 });
-                let others = [Way::Joined, Way::Band, Way::Facing, Way::Strip, Way::Opening];
+                let others =
+                    [Handling::Joined, Handling::Band, Handling::Facing, Handling::Strip, Handling::Opening];
                 return moves.into_iter().chain(others).map(seen).collect();
             }
         },
-        Grip::Tip(..) => &[Way::IntoSeam],
-        Grip::Mouth(..) => &[Way::Turned],
-        Grip::Grain(_) => &[Way::Grain],
+        Grip::Tip(..) => &[Handling::IntoSeam],
+        Grip::Mouth(..) => &[Handling::Turned],
+        Grip::Grain(_) => &[Handling::Grain],
         Grip::Piece(piece) => {
             let across = pattern.find(piece).and_then(across);
-            let cut = WaySeen { line: across.map(|line| line.map(|at| [at.x, at.y])), ..seen(Way::Cut) };
-            return vec![seen(Way::LaidOn), cut];
+            let cut =
+                HandlingSeen { line: across.map(|line| line.map(|at| [at.x, at.y])), ..seen(Handling::Cut) };
+            return vec![seen(Handling::LaidOn), cut];
         }
     };
     ways.iter().copied().map(seen).collect()

@@ -11,13 +11,13 @@ use crate::table::snap::SnapSeen;
 use crate::tolerance::PUSHED_TOGETHER;
 
 /// An edge of a piece and one that it is sewn to, the middles of both.
-struct Pair {
+struct SewnMiddles {
     own: Point,
     to: EdgeRef,
     there: Point,
 }
 
-impl Pair {
+impl SewnMiddles {
     fn apart(&self, by: Vec2) -> f64 {
         (self.own + by).distance(self.there)
     }
@@ -42,7 +42,7 @@ pub(super) fn pushed(hand: &Hand, piece: &Piece, pattern: &Pattern) -> Held {
 }
 
 /// All edges of a piece with those of other pieces that they are sewn to.
-fn pairs(pattern: &Pattern, piece: &Piece) -> Vec<Pair> {
+fn pairs(pattern: &Pattern, piece: &Piece) -> Vec<SewnMiddles> {
     let middle = |piece: &Piece, edge: &EdgeRef| {
         let curve = &piece.edge(piece.find_edge(&edge.edge)?).curve;
         Some(curve.point_at(curve.length() / 2.0))
@@ -58,7 +58,7 @@ fn pairs(pattern: &Pattern, piece: &Piece) -> Vec<Pair> {
     let of_others = all.filter(|(_, other)| other.piece != *piece.name());
     let found = of_others.filter_map(|(own, other)| {
         let beside = pattern.find(&other.piece)?;
-        Some(Pair { own: middle(piece, own)?, to: other.clone(), there: middle(beside, other)? })
+        Some(SewnMiddles { own: middle(piece, own)?, to: other.clone(), there: middle(beside, other)? })
     });
     found.collect()
 }

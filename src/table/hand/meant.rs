@@ -1,8 +1,8 @@
 //! What a hand means, by what it holds.
 
 use crate::pattern::{Refusal, RefusalKind};
-use crate::table::hand::grip::{Grip, Way, ways};
-use crate::table::hand::motion::{Ground, Hand, Held};
+use crate::table::hand::grip::{Grip, Handling, ways};
+use crate::table::hand::motion::{BeneathHand, Hand, Held};
 use crate::table::hand::seam_runs::SeamRuns;
 use crate::table::hand::{cut, dart, edge, grain, joined, seam};
 
@@ -12,7 +12,7 @@ impl Hand {
     /// # Errors
     ///
     /// Refuses what is not there, and what cannot be done with it.
-    pub(in crate::table) fn held(&self, ground: Ground<'_>) -> Result<Held, Refusal> {
+    pub(in crate::table) fn held(&self, ground: BeneathHand<'_>) -> Result<Held, Refusal> {
         let piece = match &self.holds {
             Grip::Edge(edge) => &edge.piece,
             Grip::Tip(piece, _) | Grip::Mouth(piece, _) | Grip::Grain(piece) | Grip::Piece(piece) => piece,
@@ -21,13 +21,15 @@ impl Hand {
         let piece = ground.pattern.piece(piece)?;
         let usual = || ways(&self.holds, ground.pattern).first().map(|seen| seen.way);
         match (&self.holds, self.way.or_else(usual)) {
-            (Grip::Edge(edge), Some(Way::Straight)) => seam::moved(self, edge, SeamRuns::Straight, ground),
-            (Grip::Edge(edge), Some(Way::AsItRan)) => seam::moved(self, edge, SeamRuns::AsItRan, ground),
+            (Grip::Edge(edge), Some(Handling::Straight)) => {
+                seam::moved(self, edge, SeamRuns::Straight, ground)
+            }
+            (Grip::Edge(edge), Some(Handling::AsItRan)) => seam::moved(self, edge, SeamRuns::AsItRan, ground),
             (Grip::Edge(edge), Some(way)) => edge::dragged(self, edge, way, ground),
             (Grip::Tip(_, dart), _) => dart::run_out(self, piece, dart, ground),
             (Grip::Mouth(_, dart), _) => dart::turned(self, piece, dart, ground),
             (Grip::Grain(_), _) => grain::turned(self, piece, ground),
-            (Grip::Piece(_), Some(Way::Cut)) => cut::drawn(self, piece, ground),
+            (Grip::Piece(_), Some(Handling::Cut)) => cut::drawn(self, piece, ground),
             (Grip::Piece(_), _) => Ok(joined::pushed(self, piece, ground.pattern)),
             (Grip::Edge(edge), None) => {
                 // There is no such edge: the piece says which there are.

@@ -16,7 +16,7 @@ mod seam;
 mod seam_runs;
 
 pub(super) use grip::ways;
-pub use grip::{Grip, Way, WaySeen};
+pub use grip::{Grip, Handling, HandlingSeen};
 pub use motion::Hand;
-pub(super) use motion::{Ground, Held, refuse_beyond};
+pub(super) use motion::{BeneathHand, Held, refuse_beyond};
 pub(super) use out_of_job::out_of_job;

@@ -8,8 +8,8 @@ use crate::curve::Point;
 use crate::pattern::{Pattern, PieceName, Refusal, RefusalKind};
 use crate::recipe::fitted::value_with_cloth;
 use crate::recut::Step;
-use crate::table::hand::grip::{Grip, Way};
-use crate::table::holds::{Hold, HoldsFound};
+use crate::table::hand::grip::{Grip, Handling};
+use crate::table::holds::{HoldsFound, WidthHold};
 use crate::table::snap::SnapSeen;
 use crate::tolerance::{HAND_STEP, LARGEST_COORDINATE, MOST_HAND_REACH};
 use crate::units::Unit;
@@ -28,7 +28,7 @@ pub struct Hand {
     #[serde(default)]
     pub trail: Vec<[f64; 2]>,
     /// What it does; otherwise what is usual with such a thing.
-    pub way: Option<Way>,
+    pub way: Option<Handling>,
     /// How near it must be to what it is drawn to, mm.
     #[serde(default)]
     pub reach: f64,
@@ -74,7 +74,7 @@ pub(in crate::table) fn refuse_beyond(piece: &PieceName, at: [f64; 2]) -> Result
 
 /// What lies under a hand.
 #[derive(Clone, Copy)]
-pub(in crate::table) struct Ground<'a> {
+pub(in crate::table) struct BeneathHand<'a> {
     pub(in crate::table) pattern: &'a Pattern,
     pub(in crate::table) stock: Option<&'a Stock>,
     pub(in crate::table) found: &'a HoldsFound,
@@ -90,7 +90,7 @@ pub(in crate::table) struct Held {
     /// The cloth that is to give its width, as it is written.
     pub(in crate::table) cloth: Option<String>,
     /// The width of the cloth at which it holds.
-    pub(in crate::table) hold: Option<Hold>,
+    pub(in crate::table) hold: Option<WidthHold>,
     /// What it is drawn to, or goes by.
     pub(in crate::table) snaps: Vec<SnapSeen>,
     /// What it draws, as the data of an SVG path.

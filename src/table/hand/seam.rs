@@ -2,9 +2,9 @@
 
 use crate::pattern::{EdgeRef, Pattern, PieceName, Refusal, settle};
 use crate::recut::{MoveSeam, SeamLine, SeamUnderHand, Step, seam_under_hand};
-use crate::table::hand::motion::{Ground, Hand, Held, stepped};
+use crate::table::hand::motion::{BeneathHand, Hand, Held, stepped};
 use crate::table::hand::seam_runs::{SeamRuns, edge_across, runs_on_grain};
-use crate::table::holds::{Hold, holds_beside};
+use crate::table::holds::{WidthHold, holds_beside};
 use crate::tolerance::HAND_STEP;
 use crate::units::Length;
 
@@ -24,7 +24,7 @@ pub(super) fn moved(
     hand: &Hand,
     edge: &EdgeRef,
     runs: SeamRuns,
-    ground: Ground<'_>,
+    ground: BeneathHand<'_>,
 ) -> Result<Held, Refusal> {
     let moved = HeldSeam { hand, edge: settle(ground.pattern, edge), runs };
     let lies = seam_under_hand(ground.pattern, &moved.edge, hand.at())?;
@@ -58,14 +58,14 @@ impl<'a> HeldSeam<'a> {
     }
 
     /// The width of the cloth that the hand is near, that at which the whole piece fits before any other.
-    fn drawn_to(&self, ground: Ground<'_>, lies: &SeamUnderHand) -> Option<Hold> {
+    fn drawn_to(&self, ground: BeneathHand<'_>, lies: &SeamUnderHand) -> Option<WidthHold> {
         let stock = ground.stock?;
         let find = || {
             let step_at = |keeps: f64| self.step_at(lies, keeps);
             holds_beside(ground.pattern, stock, (&self.edge, &self.edge.piece), step_at)
         };
         let holds = ground.found.seams.of(format!("{} {:?}", self.edge, self.runs), find);
-        let is_near = |hold: &&Hold| {
+        let is_near = |hold: &&WidthHold| {
             (self.width(lies) - hold.keeps).abs() <= self.hand.reach() && hold.keeps < lies.whole.mm()
         };
         holds.iter().find(is_near).cloned()

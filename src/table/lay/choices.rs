@@ -3,21 +3,21 @@
 use clap::Args;
 
 use crate::cloth::GrainChoice;
-use crate::cloth::layout::{LayChoices, Wish};
+use crate::cloth::layout::{LayChoices, LayWish};
 use crate::cloth::search::Budget;
 
 /// All that is chosen of a layout, as `lay` reads it.
 #[derive(Clone, Debug, Args)]
-pub(super) struct AllChoices {
+pub(super) struct AllLayChoices {
     #[command(flatten)]
     lay: LayChoices,
     #[command(flatten)]
     grain: GrainChoice,
 }
 
-impl AllChoices {
+impl AllLayChoices {
     /// How the pieces are to be laid.
-    pub(super) fn wish(&self) -> Wish {
+    pub(super) fn wish(&self) -> LayWish {
         self.lay.wish(self.grain.grain_tolerance)
     }
 

@@ -7,8 +7,8 @@ use crate::cloth::layout::{HandTurn, LayTask};
 use crate::cloth::search::Pose;
 use crate::table::lay::kept::LaidOut;
 use crate::table::lay::run::refused;
-use crate::table::lay::seen::{CopySeen, Drawn, copy_seen, to_table, told};
-use crate::table::said::{Answer, Line};
+use crate::table::lay::seen::{CopySeen, Fineness, copy_seen, to_table, told};
+use crate::table::said::{Refused, Remark};
 
 /// What a hand that holds a copy does.
 #[derive(Clone, Copy, Debug, PartialEq, Deserialize)]
@@ -24,23 +24,23 @@ pub(super) struct CopyInHand {
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub(super) struct SettledSeen {
     copy: CopySeen,
-    told: Vec<Line>,
+    told: Vec<Remark>,
 }
 
 impl CopyInHand {
     /// Where it would settle.
-    pub(super) fn tried(&self, laid_out: &LaidOut, grounds: &[Rect]) -> Result<SettledSeen, Answer> {
+    pub(super) fn tried(&self, laid_out: &LaidOut, grounds: &[Rect]) -> Result<SettledSeen, Refused> {
         let task = laid_out.task().map_err(|error| refused(&error))?;
         let poses = self.settled_on(&task, laid_out, grounds)?;
         let laid = task.under_hand(&poses).map_err(|error| refused(&error))?;
         let turns = laid_out.hand.turns(self.copy);
-        let copy = copy_seen(&task, &laid.lying[self.copy], (grounds, turns), Drawn::Whole);
+        let copy = copy_seen(&task, &laid.lying[self.copy], (grounds, turns), Fineness::Whole);
         let copy = copy.ok_or_else(gone)?;
         Ok(SettledSeen { copy, told: told(&task, &laid, laid_out.unit()) })
     }
 
     /// The layout with the copy where it settles.
-    pub(super) fn kept(&self, laid_out: &LaidOut, grounds: &[Rect]) -> Result<LaidOut, Answer> {
+    pub(super) fn kept(&self, laid_out: &LaidOut, grounds: &[Rect]) -> Result<LaidOut, Refused> {
         let poses = {
             let task = laid_out.task().map_err(|error| refused(&error))?;
             self.settled_on(&task, laid_out, grounds)?
@@ -53,7 +53,7 @@ impl CopyInHand {
         task: &LayTask<'_>,
         laid_out: &LaidOut,
         grounds: &[Rect],
-    ) -> Result<Vec<Pose>, Answer> {
+    ) -> Result<Vec<Pose>, Refused> {
         let mut poses = laid_out.poses.clone();
         let pose = *poses.get(self.copy).ok_or_else(gone)?;
         let turned = laid_out.hand.turned(task, self.copy, pose, self.turn);
@@ -69,7 +69,7 @@ impl CopyInHand {
         let settled = laid_out.hand.settle(&poses, self.copy, wanted);
         poses[self.copy] = settled.ok_or_else(|| {
             let what = format!("there is no room for {} there", task.copies[self.copy]);
-            Answer::plain(what, "move others out of the way first")
+            Refused::plain(what, "move others out of the way first")
         })?;
         Ok(poses)
     }
@@ -87,6 +87,6 @@ fn ground_under(task: &LayTask<'_>, (copy, own): (usize, usize), grounds: &[Rect
     nearest.min_by(|a, b| a.1.total_cmp(&b.1)).map_or(own, |(place, _)| place)
 }
 
-fn gone() -> Answer {
-    Answer::plain("this copy is not on the cloth any more", "look again")
+fn gone() -> Refused {
+    Refused::plain("this copy is not on the cloth any more", "look again")
 }

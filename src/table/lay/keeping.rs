@@ -7,9 +7,9 @@ use crate::cloth::{GrainChoice, Stock};
 use crate::plan::Alternative;
 use crate::table::fault::TableFault;
 use crate::table::folder::FolderFault;
-use crate::table::lay::kept::{Kept, LaidOut};
+use crate::table::lay::kept::{KeptLayout, LaidOut};
 use crate::table::product::Product;
-use crate::table::said::Answer;
+use crate::table::said::Refused;
 use crate::table::state::Table;
 
 /// Where the places of a layout are kept to go on with.
@@ -24,7 +24,7 @@ const LOOK: &str = "look at it, and do it again";
 pub(super) struct Ready {
     laid_out: LaidOut,
     drawn: (String, String),
-    kept: Kept,
+    kept: KeptLayout,
 }
 
 impl Ready {
@@ -40,7 +40,7 @@ impl Table {
         if !self.layouts.is_looked_for {
             self.layouts.is_looked_for = true;
             let kept = self.folder.own(KEPT).ok().flatten();
-            let kept = kept.and_then(|bytes| serde_json::from_slice::<Kept>(&bytes).ok());
+            let kept = kept.and_then(|bytes| serde_json::from_slice::<KeptLayout>(&bytes).ok());
             self.layouts.now = kept.and_then(|kept| kept.again(&self.laid())).map(Arc::new);
         }
         self.layouts.now.clone()
@@ -109,18 +109,18 @@ impl Table {
     }
 
     /// Refuses what is wished by a page that has not seen the last state.
-    pub(super) fn refuse_unseen(&self, revision: u64) -> Result<(), Answer> {
+    pub(super) fn refuse_unseen(&self, revision: u64) -> Result<(), Refused> {
         match revision == self.revision() {
             true => Ok(()),
-            false => Err(Answer::plain("the table has changed meanwhile", LOOK)),
+            false => Err(Refused::plain("the table has changed meanwhile", LOOK)),
         }
     }
 
     /// Refuses a change of a layout that does not lie there any more.
-    pub(super) fn refuse_other_layout(&self, number: u64) -> Result<(), Answer> {
+    pub(super) fn refuse_other_layout(&self, number: u64) -> Result<(), Refused> {
         match number == self.layouts.number {
             true => Ok(()),
-            false => Err(Answer::plain("the layout has changed meanwhile", LOOK)),
+            false => Err(Refused::plain("the layout has changed meanwhile", LOOK)),
         }
     }
 }
@@ -135,7 +135,7 @@ pub(in crate::table) fn taken_over(
     let now = table.laid();
     let Ok(task) = way.lay_task(stock) else { return false };
     let Some(of) = now.basis() else { return false };
-    let Ok(kept) = Kept::of_way(&task, (&way.laid, grain), of) else { return false };
+    let Ok(kept) = KeptLayout::of_way(&task, (&way.laid, grain), of) else { return false };
     let Some(found) = kept.again(&now) else { return false };
     Ready::of(found).is_ok_and(|found| table.keep_layout(found).is_ok())
 }

@@ -10,8 +10,8 @@ use crate::cloth::search::Pose;
 use crate::cloth::{GrainChoice, Stock};
 use crate::sheet::Sheet;
 use crate::table::basis::{Basis, MadeOf};
-use crate::table::chosen::{Said, chosen};
-use crate::table::lay::choices::AllChoices;
+use crate::table::chosen::{FormSaid, chosen};
+use crate::table::lay::choices::AllLayChoices;
 use crate::table::on_table;
 use crate::tolerance::LAID_OVER;
 use crate::units::Unit;
@@ -29,19 +29,19 @@ pub(in crate::table) struct Layouts {
 }
 
 /// What a layout is of, and what was chosen for it.
-pub(in crate::table) struct LaidOn {
+pub(in crate::table) struct LayoutBasis {
     pub(super) sheet: Sheet,
     pub(super) stock: Arc<Stock>,
-    pub(super) said: Said,
+    pub(super) said: FormSaid,
     pub(super) unit: Unit,
     /// What it is of.
     pub(super) of: Basis,
-    pub(super) choices: AllChoices,
+    pub(super) choices: AllLayChoices,
 }
 
 /// A layout on the cloth.
 pub(in crate::table) struct LaidOut {
-    on: Arc<LaidOn>,
+    on: Arc<LayoutBasis>,
     /// Where each copy lies, in the order of the task.
     pub(super) poses: Vec<Pose>,
     pub(super) laid: Laid,
@@ -51,9 +51,9 @@ pub(in crate::table) struct LaidOut {
 
 /// A layout as it is kept beside the undo: where each copy lies, by its name.
 #[derive(Serialize, Deserialize)]
-pub(in crate::table) struct Kept {
+pub(in crate::table) struct KeptLayout {
     of: Basis,
-    said: Said,
+    said: FormSaid,
     lying: Vec<KeptCopy>,
 }
 
@@ -68,7 +68,7 @@ struct KeptCopy {
 
 impl LaidOut {
     /// What a search found.
-    pub(super) fn found(on: &Arc<LaidOn>, task: &LayTask<'_>, laid: Laid) -> Result<LaidOut, LayError> {
+    pub(super) fn found(on: &Arc<LayoutBasis>, task: &LayTask<'_>, laid: Laid) -> Result<LaidOut, LayError> {
         let hand = Arc::new(LayoutByHand::of(task)?);
         let poses = laid.lying.iter().map(|lying| hand.pose(task, lying)).collect();
         Ok(LaidOut { on: Arc::clone(on), poses, laid, hand })
@@ -99,7 +99,7 @@ impl LaidOut {
     }
 
     /// Whether it is of the pattern and the cloth that lie on the table.
-    pub(in crate::table) fn is_of(&self, now: &on_table::Laid) -> bool {
+    pub(in crate::table) fn is_of(&self, now: &on_table::OnTable) -> bool {
         self.on.is_of(now)
     }
 
@@ -124,13 +124,13 @@ impl LaidOut {
     }
 
     /// As it is kept to go on with.
-    pub(in crate::table) fn kept(&self) -> Result<Kept, LayError> {
-        Ok(Kept::of(&self.task()?, &self.poses, (self.on.said.clone(), self.on.of)))
+    pub(in crate::table) fn kept(&self) -> Result<KeptLayout, LayError> {
+        Ok(KeptLayout::of(&self.task()?, &self.poses, (self.on.said.clone(), self.on.of)))
     }
 }
 
-impl Kept {
-    fn of(task: &LayTask<'_>, poses: &[Pose], (said, of): (Said, Basis)) -> Kept {
+impl KeptLayout {
+    fn of(task: &LayTask<'_>, poses: &[Pose], (said, of): (FormSaid, Basis)) -> KeptLayout {
         let lying = poses.iter().enumerate().map(|(copy, pose)| KeptCopy {
             copy: task.copies[copy].to_string(),
             ground: task.grounds[pose.sheet].name(),
@@ -138,7 +138,7 @@ impl Kept {
             degrees: pose.degrees,
             at: [pose.x, pose.y],
         });
-        Kept { of, said, lying: lying.collect() }
+        KeptLayout { of, said, lying: lying.collect() }
     }
 
     /// The layout of a way that was planned, for what its steps made.
@@ -146,18 +146,18 @@ impl Kept {
         task: &LayTask<'_>,
         (laid, grain): (&Laid, GrainChoice),
         of: Basis,
-    ) -> Result<Kept, LayError> {
+    ) -> Result<KeptLayout, LayError> {
         let hand = LayoutByHand::of(task)?;
         let poses: Vec<Pose> = laid.lying.iter().map(|lying| hand.pose(task, lying)).collect();
         let degrees = grain.grain_tolerance.degrees().to_string();
-        let said = Said::from([("grain-tolerance".to_owned(), degrees)]);
-        Ok(Kept::of(task, &poses, (said, of)))
+        let said = FormSaid::from([("grain-tolerance".to_owned(), degrees)]);
+        Ok(KeptLayout::of(task, &poses, (said, of)))
     }
 
     /// The layout again on what lies on the table; none where that is another pattern or cloth, or a rule would be broken.
-    pub(in crate::table) fn again(self, now: &on_table::Laid) -> Option<LaidOut> {
+    pub(in crate::table) fn again(self, now: &on_table::OnTable) -> Option<LaidOut> {
         let stock = now.stock.clone().filter(|_| self.of.beside(now.basis()) == MadeOf::Now)?;
-        let on = Arc::new(LaidOn {
+        let on = Arc::new(LayoutBasis {
             sheet: now.as_read().ok()?,
             stock,
             choices: chosen(&self.said).ok()?,
@@ -180,9 +180,9 @@ impl Kept {
     }
 }
 
-impl LaidOn {
+impl LayoutBasis {
     /// Whether it is the pattern and the cloth that lie on the table.
-    pub(super) fn is_of(&self, now: &on_table::Laid) -> bool {
+    pub(super) fn is_of(&self, now: &on_table::OnTable) -> bool {
         self.of.beside(now.basis()) == MadeOf::Now
     }
 

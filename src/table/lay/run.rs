@@ -8,22 +8,22 @@ use crate::cloth::search::Stop;
 use crate::pattern::Refusal;
 use crate::show::report::{capital, with_capital};
 use crate::table::beside::AtLast;
-use crate::table::chosen::{Said, chosen};
-use crate::table::lay::choices::AllChoices;
-use crate::table::lay::kept::{LaidOn, LaidOut};
-use crate::table::on_table::Laid;
-use crate::table::said::{Answer, Line};
+use crate::table::chosen::{FormSaid, chosen};
+use crate::table::lay::choices::AllLayChoices;
+use crate::table::lay::kept::{LaidOut, LayoutBasis};
+use crate::table::on_table::OnTable;
+use crate::table::said::{Refused, Remark};
 
 /// A search for a layout.
 pub(in crate::table) struct LayRun {
-    on: Arc<LaidOn>,
+    on: Arc<LayoutBasis>,
     pub(in crate::table) stop: Stop,
-    so_far: Mutex<SoFar>,
+    so_far: Mutex<LaidSoFar>,
 }
 
 /// How far a search has come.
-pub(super) struct SoFar {
-    pub(super) says: Line,
+pub(super) struct LaidSoFar {
+    pub(super) says: Remark,
     pub(super) best: Vec<LaidCopy>,
     pub(super) is_over: bool,
 }
@@ -34,15 +34,15 @@ impl LayRun {
     /// # Errors
     ///
     /// No cloth is laid out, a step cannot be done, or what is chosen is refused.
-    pub(super) fn of(laid: &Laid, said: Said) -> Result<LayRun, Answer> {
-        let choices: AllChoices = chosen(&said)?;
+    pub(super) fn of(laid: &OnTable, said: FormSaid) -> Result<LayRun, Refused> {
+        let choices: AllLayChoices = chosen(&said)?;
         let stock = laid.stock.clone().ok_or_else(no_cloth)?;
         let (sheet, unit, of) = (laid.as_read()?, laid.unit, laid.as_made()?);
         let run = LayRun {
-            on: Arc::new(LaidOn { sheet, stock, said, unit, of, choices }),
+            on: Arc::new(LayoutBasis { sheet, stock, said, unit, of, choices }),
             stop: Stop::default(),
-            so_far: Mutex::new(SoFar {
-                says: Line::plain("The search begins."),
+            so_far: Mutex::new(LaidSoFar {
+                says: Remark::plain("The search begins."),
                 best: Vec::new(),
                 is_over: false,
             }),
@@ -52,7 +52,7 @@ impl LayRun {
     }
 
     /// Whether it is of the pattern and the cloth that lie on the table.
-    pub(super) fn is_of(&self, now: &Laid) -> bool {
+    pub(super) fn is_of(&self, now: &OnTable) -> bool {
         self.on.is_of(now)
     }
 
@@ -61,7 +61,7 @@ impl LayRun {
         self.on.task()
     }
 
-    pub(super) fn so_far(&self) -> MutexGuard<'_, SoFar> {
+    pub(super) fn so_far(&self) -> MutexGuard<'_, LaidSoFar> {
         self.so_far.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
@@ -81,30 +81,30 @@ impl LayRun {
         laid_out
     }
 
-    fn searched(&self) -> Result<(Line, Option<LaidOut>), LayError> {
+    fn searched(&self) -> Result<(Remark, Option<LaidOut>), LayError> {
         let task = self.task()?;
         let laid = task.search_shown(
             &self.on.choices.budget(),
             &mut |progress| {
-                self.so_far().says = Line::plain(format!("{}.", capital(&progress.sentence(self.on.unit))));
+                self.so_far().says = Remark::plain(format!("{}.", capital(&progress.sentence(self.on.unit))));
                 self.stop.goes_on()
             },
             &mut |best| self.so_far().best = best.to_vec(),
         )?;
         let says = match &laid.verdict {
             LaidVerdict::Fits => match lying_nowhere(&task.without_cloth) {
-                Some(nowhere) => Line::bad(format!("The others lie on the cloth, but {nowhere}.")),
-                None => Line::good("All pieces lie on the cloth."),
+                Some(nowhere) => Remark::bad(format!("The others lie on the cloth, but {nowhere}.")),
+                None => Remark::good("All pieces lie on the cloth."),
             },
             LaidVerdict::NotFound { .. } => {
                 let missed = with_capital(&laid.missed(self.on.unit).unwrap_or_default());
                 let way_out = "There may be one: search again for longer, or from another beginning.";
-                Line::bad(format!("{missed}. {way_out}"))
+                Remark::bad(format!("{missed}. {way_out}"))
             }
             LaidVerdict::Impossible(reasons) => {
                 let reasons: Vec<String> =
                     reasons.iter().map(|reason| reason.sentence(self.on.unit)).collect();
-                Line::bad(format!("It cannot be laid: {}.", reasons.join("; ")))
+                Remark::bad(format!("It cannot be laid: {}.", reasons.join("; ")))
             }
         };
         let fits = laid.verdict == LaidVerdict::Fits;
@@ -113,20 +113,20 @@ impl LayRun {
     }
 }
 
-pub(in crate::table) fn no_cloth() -> Answer {
-    Answer::plain("no cloth is laid out", "describe the cloth, under The cloth")
+pub(in crate::table) fn no_cloth() -> Refused {
+    Refused::plain("no cloth is laid out", "describe the cloth, under The cloth")
 }
 
-fn refusal_line(answer: &Answer) -> Line {
-    Line::bad(format!("{}.", capital(&answer.to_string())))
+fn refusal_line(answer: &Refused) -> Remark {
+    Remark::bad(format!("{}.", capital(&answer.to_string())))
 }
 
 /// Why a layout cannot be looked for.
-pub(in crate::table) fn refused(error: &LayError) -> Answer {
-    let plain = |way_out: &str| Answer::plain(error, way_out);
+pub(in crate::table) fn refused(error: &LayError) -> Refused {
+    let plain = |way_out: &str| Refused::plain(error, way_out);
     match error {
-        LayError::Pattern(refusal) => Answer::of(refusal, None),
-        LayError::Allowance(error) => Answer::of(&Refusal::from(error.clone()), None),
+        LayError::Pattern(refusal) => Refused::of(refusal, None),
+        LayError::Allowance(error) => Refused::of(&Refusal::from(error.clone()), None),
         LayError::NoStripes { .. } | LayError::LevelOnPlainCloth(_) => {
             plain("say what its stripes or colours are, under The cloth")
         }

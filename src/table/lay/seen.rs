@@ -8,7 +8,7 @@ use crate::cloth::layout::{GroundSource, Laid, LaidCopy, LayTask, Spread};
 use crate::cloth::picture;
 use crate::show::report::capital;
 use crate::table::drawn::MAGNIFIED;
-use crate::table::said::Line;
+use crate::table::said::Remark;
 use crate::units::Unit;
 
 /// Size of the letters on a copy, mm.
@@ -34,7 +34,7 @@ pub(super) struct CopySeen {
 
 /// How finely a copy is drawn.
 #[derive(Clone, Copy, PartialEq, Eq)]
-pub(super) enum Drawn {
+pub(super) enum Fineness {
     /// With its lines and its name.
     Whole,
     /// Its outline alone.
@@ -54,14 +54,14 @@ pub(super) fn copy_seen(
     task: &LayTask<'_>,
     lying: &LaidCopy,
     (grounds, turns): (&[Rect], usize),
-    drawn: Drawn,
+    drawn: Fineness,
 ) -> Option<CopySeen> {
     let to_table = Affine::translate(to_table(task, lying.ground, *grounds.get(lying.ground)?));
     let outline = to_table * lying.path(task);
     let middle = outline.bounding_box().center();
     let drawing = match drawn {
-        Drawn::Whole => group_in_page(&picture::copy(task, lying, to_table, LETTERS), MAGNIFIED),
-        Drawn::Outline => String::new(),
+        Fineness::Whole => group_in_page(&picture::copy(task, lying, to_table, LETTERS), MAGNIFIED),
+        Fineness::Outline => String::new(),
     };
     Some(CopySeen {
         number: lying.copy,
@@ -74,11 +74,11 @@ pub(super) fn copy_seen(
 }
 
 /// What is used of the cloth, and what meets what.
-pub(super) fn told(task: &LayTask<'_>, laid: &Laid, unit: Unit) -> Vec<Line> {
+pub(super) fn told(task: &LayTask<'_>, laid: &Laid, unit: Unit) -> Vec<Remark> {
     let used = task.grounds.iter().zip(&laid.uses).filter(|(_, usage)| usage.copies > 0);
     let used = used.map(|(ground, usage)| {
         let left = usage.left_over(unit).map_or_else(String::new, |left| format!(", {left}"));
-        Line::plain(format!("{}: {} used{left}.", ground.name(), usage.used_of(ground.size().1, unit)))
+        Remark::plain(format!("{}: {} used{left}.", ground.name(), usage.used_of(ground.size().1, unit)))
     });
     let levels = laid.levels.iter().flat_map(|level| lines(level.is_met(), level.sentences(unit)));
     let seams = laid
@@ -89,8 +89,9 @@ pub(super) fn told(task: &LayTask<'_>, laid: &Laid, unit: Unit) -> Vec<Line> {
     used.chain(levels).chain(seams).collect()
 }
 
-fn lines(is_met: bool, sentences: Vec<String>) -> impl Iterator<Item = Line> {
-    sentences
-        .into_iter()
-        .map(move |sentence| Line { good: Some(is_met), ..Line::plain(format!("{}.", capital(&sentence))) })
+fn lines(is_met: bool, sentences: Vec<String>) -> impl Iterator<Item = Remark> {
+    sentences.into_iter().map(move |sentence| Remark {
+        good: Some(is_met),
+        ..Remark::plain(format!("{}.", capital(&sentence)))
+    })
 }

@@ -13,14 +13,14 @@ use serde::{Deserialize, Serialize};
 use crate::cloth::Cloth;
 use crate::table::cloth_drawn::grounds;
 use crate::table::lay::LayRun;
-use crate::table::lay::choices::AllChoices;
+use crate::table::lay::choices::AllLayChoices;
 use crate::table::lay::hand::CopyInHand;
 use crate::table::lay::keeping::Ready;
 use crate::table::lay::kept::LaidOut;
 use crate::table::lay::run::{no_cloth, refused};
-use crate::table::lay::seen::{CopySeen, Drawn, copy_seen, told};
-use crate::table::on_table::Laid;
-use crate::table::said::{Answer, Line};
+use crate::table::lay::seen::{CopySeen, Fineness, copy_seen, told};
+use crate::table::on_table::OnTable;
+use crate::table::said::{Refused, Remark};
 use crate::table::shared::{
     ChoicesAsked, NothingAsked, Shared, answer, choices_form, done, json, unkept, wished, work,
 };
@@ -29,7 +29,7 @@ use crate::table::state::Table;
 pub(in crate::table) fn routes() -> Router<Arc<Shared>> {
     Router::new()
         .route("/lay", get(seen))
-        .route("/lay/form", get(|State(shared)| choices_form::<AllChoices>(shared)))
+        .route("/lay/form", get(|State(shared)| choices_form::<AllLayChoices>(shared)))
         .route("/lay/begin", post(begin))
         .route("/lay/stop", post(stop))
         .route("/lay/try", post(tried))
@@ -44,11 +44,11 @@ struct LaySeen {
     /// Whether a search runs.
     is_running: bool,
     /// What the search says.
-    says: Option<Line>,
+    says: Option<Remark>,
     /// What lies on the cloth: of the search while it runs.
     copies: Vec<CopySeen>,
     /// What is used, and what meets.
-    told: Vec<Line>,
+    told: Vec<Remark>,
     /// Its number, which who changes it names.
     number: u64,
     /// Whether it can be changed by hand.
@@ -79,18 +79,20 @@ fn lay_seen(shared: &Shared) -> LaySeen {
         (!so_far.is_over, says, so_far.best.clone())
     });
     if let Some(task) = run.as_ref().filter(|_| is_running).and_then(|run| run.task().ok()) {
-        let copies = best.iter().filter_map(|lying| copy_seen(&task, lying, (&grounds, 1), Drawn::Outline));
+        let copies =
+            best.iter().filter_map(|lying| copy_seen(&task, lying, (&grounds, 1), Fineness::Outline));
         return LaySeen { is_running, says, copies: copies.collect(), ..plain };
     }
     let Some(layout) = layout else { return LaySeen { says, ..plain } };
     if !layout.is_of(&laid) {
         let before = "The layout is of the pattern and the cloth as they were before: lay the pieces again.";
-        return LaySeen { says: says.or_else(|| Some(Line::bad(before))), ..plain };
+        return LaySeen { says: says.or_else(|| Some(Remark::bad(before))), ..plain };
     }
     let Ok(task) = layout.task() else { return LaySeen { says, ..plain } };
     let lying = layout.laid.lying.iter();
-    let copies = lying
-        .filter_map(|lying| copy_seen(&task, lying, (&grounds, layout.hand.turns(lying.copy)), Drawn::Whole));
+    let copies = lying.filter_map(|lying| {
+        copy_seen(&task, lying, (&grounds, layout.hand.turns(lying.copy)), Fineness::Whole)
+    });
     LaySeen {
         is_running,
         says,
@@ -122,20 +124,20 @@ fn run_beside(shared: &Arc<Shared>, run: LayRun) {
         let Some(found) = run.search() else { return };
         if kept_in.table().layout().is_some_and(|lying| lying.is_better_than(&found)) {
             run.so_far().says =
-                Line::good("The layout that lay there is better than what was found, and stays.");
+                Remark::good("The layout that lay there is better than what was found, and stays.");
             return;
         }
         let kept = ready(found).and_then(|found| {
             let kept = kept_in.table().keep_layout(found);
-            kept.map_err(|fault| Answer::plain(fault, "mend it, and lay the pieces again"))
+            kept.map_err(|fault| Refused::plain(fault, "mend it, and lay the pieces again"))
         });
         if let Err(answer) = kept {
-            run.so_far().says = Line::bad(format!("The layout could not be kept: {answer}."));
+            run.so_far().says = Remark::bad(format!("The layout could not be kept: {answer}."));
         }
     });
 }
 
-fn ready(found: LaidOut) -> Result<Ready, Answer> {
+fn ready(found: LaidOut) -> Result<Ready, Refused> {
     Ready::of(found).map_err(|error| refused(&error))
 }
 
@@ -203,19 +205,19 @@ async fn keep(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
 /// Which layout the last move is taken back in.
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-struct BackAsked {
+struct LayoutBackAsked {
     layout: u64,
 }
 
 async fn back(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
-    done(&body, move |asked: BackAsked| {
+    done(&body, move |asked: LayoutBackAsked| {
         let before = {
             let table = shared.table();
             table.refuse_other_layout(asked.layout)?;
             table.layout_before()
         };
         let before =
-            before.ok_or_else(|| Answer::plain("no move is left to take back", "go on from here"))?;
+            before.ok_or_else(|| Refused::plain("no move is left to take back", "go on from here"))?;
         let again = before.moved(before.poses.clone()).map_err(|error| refused(&error))?;
         shared.table().take_back_move(ready(again)?, asked.layout)?;
         Ok(json(StatusCode::OK, &lay_seen(&shared)))
@@ -224,17 +226,17 @@ async fn back(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
 }
 
 /// What lies on the table, and the layout of it.
-fn lying_now(shared: &Shared) -> Result<(Arc<Laid>, Arc<LaidOut>), Answer> {
+fn lying_now(shared: &Shared) -> Result<(Arc<OnTable>, Arc<LaidOut>), Refused> {
     lying_on(&mut shared.table())
 }
 
-fn lying_on(table: &mut Table) -> Result<(Arc<Laid>, Arc<LaidOut>), Answer> {
+fn lying_on(table: &mut Table) -> Result<(Arc<OnTable>, Arc<LaidOut>), Refused> {
     let laid = table.laid();
     let layout = table.layout().filter(|layout| layout.is_of(&laid));
-    let none = || Answer::plain("no layout of this pattern lies on the cloth", "lay the pieces first");
+    let none = || Refused::plain("no layout of this pattern lies on the cloth", "lay the pieces first");
     Ok((laid, layout.ok_or_else(none)?))
 }
 
-fn grounds_of(laid: &Laid) -> Result<Vec<kurbo::Rect>, Answer> {
+fn grounds_of(laid: &OnTable) -> Result<Vec<kurbo::Rect>, Refused> {
     Ok(grounds(laid.pattern(), laid.stock.as_deref().ok_or_else(no_cloth)?))
 }

@@ -14,11 +14,11 @@ use crate::show::plans;
 use crate::show::report::capital;
 use crate::table::basis::{Basis, MadeOf};
 use crate::table::beside::AtLast;
-use crate::table::chosen::{Said, chosen};
+use crate::table::chosen::{FormSaid, chosen};
 use crate::table::lay::{lay_refused, no_cloth};
-use crate::table::on_table::Laid;
+use crate::table::on_table::OnTable;
 use crate::table::plan::taste::taste;
-use crate::table::said::{Answer, Line};
+use crate::table::said::{Refused, Remark};
 use crate::units::{Unit, counted_as};
 
 /// A search for ways that fit.
@@ -32,23 +32,23 @@ pub(in crate::table) struct PlanRun {
     /// What the ways are of.
     of: Basis,
     pub(super) stop: Stop,
-    so_far: Mutex<SoFar>,
+    so_far: Mutex<PlannedSoFar>,
 }
 
 /// How far a search has come.
-pub(super) struct SoFar {
-    pub(super) says: Vec<Line>,
+pub(super) struct PlannedSoFar {
+    pub(super) says: Vec<Remark>,
     /// What was found, in the order in which it was shown first: nothing changes its place under a hand.
-    pub(super) found: Vec<Found>,
+    pub(super) found: Vec<FoundWay>,
     /// What was shown last and is not any more: a page may not know yet.
-    gone: Vec<Found>,
+    gone: Vec<FoundWay>,
     /// How many were found in all.
     count: usize,
     pub(super) is_over: bool,
 }
 
 /// A way that fits.
-pub(super) struct Found {
+pub(super) struct FoundWay {
     pub(super) alternative: Arc<Alternative>,
     pub(super) seen: WaySeen,
 }
@@ -74,7 +74,7 @@ pub(super) struct WaySeen {
 
 /// All that is chosen of a plan.
 #[derive(Clone, Debug, clap::Args)]
-pub(super) struct AllChoices {
+pub(super) struct AllPlanChoices {
     #[command(flatten)]
     plan: PlanChoices,
     #[command(flatten)]
@@ -87,8 +87,8 @@ impl PlanRun {
     /// # Errors
     ///
     /// No cloth is laid out, a step cannot be done, or what is chosen is refused.
-    pub(super) fn of(laid: &Laid, said: &Said, taste_said: Option<&str>) -> Result<PlanRun, Answer> {
-        let AllChoices { plan, grain } = chosen(said)?;
+    pub(super) fn of(laid: &OnTable, said: &FormSaid, taste_said: Option<&str>) -> Result<PlanRun, Refused> {
+        let AllPlanChoices { plan, grain } = chosen(said)?;
         let (sheet, of) = (laid.as_read()?, laid.as_made()?);
         Ok(PlanRun {
             stock: laid.stock.clone().ok_or_else(no_cloth)?,
@@ -99,8 +99,8 @@ impl PlanRun {
             unit: laid.unit,
             of,
             stop: Stop::default(),
-            so_far: Mutex::new(SoFar {
-                says: vec![Line::plain("The search begins.")],
+            so_far: Mutex::new(PlannedSoFar {
+                says: vec![Remark::plain("The search begins.")],
                 found: Vec::new(),
                 gone: Vec::new(),
                 count: 0,
@@ -110,11 +110,11 @@ impl PlanRun {
     }
 
     /// Whether it is of the pattern and the cloth that lie on the table.
-    pub(super) fn is_of(&self, now: &Laid) -> bool {
+    pub(super) fn is_of(&self, now: &OnTable) -> bool {
         self.of.beside(now.basis()) == MadeOf::Now
     }
 
-    pub(super) fn so_far(&self) -> MutexGuard<'_, SoFar> {
+    pub(super) fn so_far(&self) -> MutexGuard<'_, PlannedSoFar> {
         self.so_far.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
@@ -131,7 +131,7 @@ impl PlanRun {
         let planned = plan(task, &effort, &mut |news| self.hear(news));
         let says = match planned {
             Ok(planned) => self.found(planned),
-            Err(error) => vec![Line::bad(format!("{}.", capital(&refused(&error).to_string())))],
+            Err(error) => vec![Remark::bad(format!("{}.", capital(&refused(&error).to_string())))],
         };
         self.so_far().says = says;
         drop(over);
@@ -142,27 +142,27 @@ impl PlanRun {
             self.so_far().show(alternative, self.effort.alternatives, self.unit);
         }
         if let Some(says) = news.sentence() {
-            self.so_far().says = vec![Line::plain(format!("{}.", capital(&says)))];
+            self.so_far().says = vec![Remark::plain(format!("{}.", capital(&says)))];
         }
     }
 
     /// Takes up what came of planning; what is said of it.
-    fn found(&self, planned: Planned) -> Vec<Line> {
+    fn found(&self, planned: Planned) -> Vec<Remark> {
         let says = match &planned.closest {
             None => {
                 let ways = counted_as(planned.alternatives.len(), "way fits", "ways fit");
-                vec![Line::good(format!("{}.", capital(&ways)))]
+                vec![Remark::good(format!("{}.", capital(&ways)))]
             }
             Some(_) if self.stop.is_raised() => {
-                vec![Line::plain("Stopped before anything was found that fits.")]
+                vec![Remark::plain("Stopped before anything was found that fits.")]
             }
             Some(closest) => {
                 let nearest = format!("What would come closest: {}", closest.sentence());
                 let missing = closest.missing.iter().map(|missing| missing.sentence(self.unit));
                 let besides = closest.besides().map(|besides| format!("or: {besides}"));
                 let missing =
-                    missing.chain(besides).map(|sentence| Line::plain(format!("{}.", capital(&sentence))));
-                [Line::bad("Nothing was found that fits."), Line::plain(nearest)]
+                    missing.chain(besides).map(|sentence| Remark::plain(format!("{}.", capital(&sentence))));
+                [Remark::bad("Nothing was found that fits."), Remark::plain(nearest)]
                     .into_iter()
                     .chain(missing)
                     .collect()
@@ -195,7 +195,7 @@ impl PlanRun {
     }
 }
 
-impl SoFar {
+impl PlannedSoFar {
     /// Shows a way that was found, as long as it is among the best of so many.
     fn show(&mut self, way: &Alternative, most: usize, unit: Unit) {
         self.add(way, unit);
@@ -209,7 +209,7 @@ impl SoFar {
     }
 
     /// Keeps the last of those that are not shown any more.
-    fn let_go(&mut self, ways: impl IntoIterator<Item = Found>) {
+    fn let_go(&mut self, ways: impl IntoIterator<Item = FoundWay>) {
         /// More than a page can have shown since it asked last.
         const KEPT: usize = 16;
         self.gone.extend(ways);
@@ -218,8 +218,8 @@ impl SoFar {
 
     /// Shows the ways that are offered at last: those that were shown before stay where they are.
     fn settle(&mut self, ways: &[Alternative], unit: Unit) {
-        let is_offered = |found: &Found| ways.iter().any(|way| way.steps == found.alternative.steps);
-        let (offered, gone): (Vec<Found>, Vec<Found>) = self.found.drain(..).partition(is_offered);
+        let is_offered = |found: &FoundWay| ways.iter().any(|way| way.steps == found.alternative.steps);
+        let (offered, gone): (Vec<FoundWay>, Vec<FoundWay>) = self.found.drain(..).partition(is_offered);
         self.found = offered;
         self.let_go(gone);
         for way in ways {
@@ -234,11 +234,11 @@ impl SoFar {
 
     fn add(&mut self, way: &Alternative, unit: Unit) {
         self.count += 1;
-        self.found.extend(Found::of(way, self.count, unit));
+        self.found.extend(FoundWay::of(way, self.count, unit));
     }
 
     fn mark_best(&mut self) {
-        let least = self.found.iter().map(Found::cost).fold(f64::INFINITY, f64::min);
+        let least = self.found.iter().map(FoundWay::cost).fold(f64::INFINITY, f64::min);
         let best = self.found.iter().position(|found| found.cost() <= least);
         for (i, found) in self.found.iter_mut().enumerate() {
             found.seen.is_best = best == Some(i);
@@ -246,9 +246,9 @@ impl SoFar {
     }
 }
 
-impl Found {
+impl FoundWay {
     /// A way with its picture; none where a piece of it cannot be drawn.
-    fn of(alternative: &Alternative, id: usize, unit: Unit) -> Option<Found> {
+    fn of(alternative: &Alternative, id: usize, unit: Unit) -> Option<FoundWay> {
         let picture = plans::picture(alternative, id, unit).ok()?;
         let (drawing, view) = picture.group();
         let seen = WaySeen {
@@ -260,12 +260,12 @@ impl Found {
             drawing,
             view,
         };
-        Some(Found { alternative: Arc::new(alternative.clone()), seen })
+        Some(FoundWay { alternative: Arc::new(alternative.clone()), seen })
     }
 
     /// The same way, laid otherwise.
     fn renew(&mut self, alternative: &Alternative, unit: Unit) {
-        if let Some(renewed) = Found::of(alternative, self.seen.id, unit) {
+        if let Some(renewed) = FoundWay::of(alternative, self.seen.id, unit) {
             *self = renewed;
         }
     }
@@ -275,8 +275,8 @@ impl Found {
     }
 }
 
-fn refused(error: &PlanError) -> Answer {
-    let of = |refusal: Refusal| Answer::of(&refusal, None);
+fn refused(error: &PlanError) -> Refused {
+    let of = |refusal: Refusal| Refused::of(&refusal, None);
     match error {
         PlanError::Lay(error) => lay_refused(error),
         PlanError::Fit(FitError::Piece(refusal)) => of(refusal.clone()),

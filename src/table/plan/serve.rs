@@ -14,10 +14,10 @@ use serde_json::Value;
 use crate::table::fault::TableFault;
 use crate::table::lay::taken_over;
 use crate::table::plan::PlanRun;
-use crate::table::plan::run::{AllChoices, WaySeen};
+use crate::table::plan::run::{AllPlanChoices, WaySeen};
 use crate::table::plan::taste::{self, LimitSeen};
 use crate::table::product::Product;
-use crate::table::said::Line;
+use crate::table::said::Remark;
 use crate::table::shared::{
     ChoicesAsked, NothingAsked, Shared, answer, changed, choices_form, done, json, missing, work,
 };
@@ -26,7 +26,7 @@ use crate::table::state::Table;
 pub(in crate::table) fn routes() -> Router<Arc<Shared>> {
     Router::new()
         .route("/plan", get(seen))
-        .route("/plan/form", get(|State(shared)| choices_form::<AllChoices>(shared)))
+        .route("/plan/form", get(|State(shared)| choices_form::<AllPlanChoices>(shared)))
         .route("/plan/begin", post(begin))
         .route("/plan/stop", post(stop))
         .route("/plan/take", post(take))
@@ -41,7 +41,7 @@ struct PlanSeen {
     /// Whether a search runs.
     is_running: bool,
     /// What it says.
-    says: Vec<Line>,
+    says: Vec<Remark>,
     /// What was found, each where it was shown first.
     ways: Vec<WaySeen>,
     /// Whether they are ways of the pattern and the cloth as they lie on the table.

@@ -6,11 +6,11 @@ use toml::Value;
 use crate::pattern::Pattern;
 use crate::plan::Taste;
 use crate::plan::file::{KEYS, read};
-use crate::table::chosen::Said;
+use crate::table::chosen::FormSaid;
 use crate::table::fault::TableFault;
 use crate::table::folder::FolderFault;
 use crate::table::product::Product;
-use crate::table::said::{Answer, advised};
+use crate::table::said::{Refused, advised};
 use crate::table::state::Table;
 
 /// What is said of one limit.
@@ -22,7 +22,7 @@ pub(super) struct LimitSeen {
 }
 
 /// The text of a plan file by what is said, each with its values between commas; none where nothing is said.
-pub(super) fn text(said: &Said) -> Result<Option<String>, Answer> {
+pub(super) fn text(said: &FormSaid) -> Result<Option<String>, Refused> {
     let mut table = toml::Table::new();
     for (key, value) in said.iter().filter(|(_, value)| !value.trim().is_empty()) {
         let values: Vec<&str> = value.split(',').map(str::trim).filter(|one| !one.is_empty()).collect();
@@ -36,14 +36,14 @@ pub(super) fn text(said: &Said) -> Result<Option<String>, Answer> {
         return Ok(None);
     }
     let text = toml::to_string(&table);
-    text.map(Some).map_err(|error| Answer::plain(error, "write it otherwise"))
+    text.map(Some).map_err(|error| Refused::plain(error, "write it otherwise"))
 }
 
 /// Reads the text of a plan file.
-pub(super) fn taste(text: &str, pattern: &Pattern) -> Result<Taste, Answer> {
+pub(super) fn taste(text: &str, pattern: &Pattern) -> Result<Taste, Refused> {
     read(text, pattern).map_err(|fault| {
         let what = format!("{}: {}: {}", Product::Taste.file(), fault.label, fault.what);
-        Answer::plain(what, advised(&fault.way_out))
+        Refused::plain(what, advised(&fault.way_out))
     })
 }
 

@@ -8,4 +8,4 @@ mod written;
 
 pub use written::ProductSeen;
 
-pub(super) use written::Written;
+pub(super) use written::WrittenFiles;

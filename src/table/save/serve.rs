@@ -14,7 +14,7 @@ use serde::Serialize;
 use crate::table::basis::Basis;
 use crate::table::fault::TableFault;
 use crate::table::product::Product;
-use crate::table::said::Line;
+use crate::table::said::Remark;
 use crate::table::save::paper::{MadeFile, PaperAsked, PaperForm};
 use crate::table::save::{ProductSeen, report};
 use crate::table::shared::{NothingAsked, Shared, answer, done, json, missing, work};
@@ -40,13 +40,14 @@ pub(in crate::table) fn routes() -> Router<Arc<Shared>> {
 
 /// What there is in the folder.
 #[derive(Serialize)]
-struct Saved {
+struct FolderSeen {
     files: Vec<ProductSeen>,
-    told: Vec<Line>,
+    told: Vec<Remark>,
 }
 
 async fn saved(State(shared): State<Arc<Shared>>) -> Response {
-    work(move || json(StatusCode::OK, &Saved { files: shared.table().products(), told: Vec::new() })).await
+    work(move || json(StatusCode::OK, &FolderSeen { files: shared.table().products(), told: Vec::new() }))
+        .await
 }
 
 /// A file of the folder, of those that a table has there and no other.
@@ -113,7 +114,7 @@ async fn report_made(State(shared): State<Arc<Shared>>, body: Bytes) -> Response
         let (layout, left_out) = match layout {
             LayoutThere::None => (None, None),
             LayoutThere::OfNow(bytes) => (Some(bytes), None),
-            LayoutThere::OfOther => (None, Some(Line::bad(LAYOUT_LEFT_OUT))),
+            LayoutThere::OfOther => (None, Some(Remark::bad(LAYOUT_LEFT_OUT))),
         };
         let mut made = report::made(&laid, layout.as_deref())?;
         made.told.extend(left_out);
@@ -127,8 +128,8 @@ fn kept(shared: &Shared, made: MadeFile, of: Option<Basis>) -> Result<Response, 
     let MadeFile { product, content, mut told } = made;
     let mut table = shared.table();
     let aside = table.write_product(product, &content, of)?;
-    told.extend(aside.map(|name| Line::plain(product.put_aside(&name))));
-    Ok(json(StatusCode::OK, &Saved { files: table.products(), told }))
+    told.extend(aside.map(|name| Remark::plain(product.put_aside(&name))));
+    Ok(json(StatusCode::OK, &FolderSeen { files: table.products(), told }))
 }
 
 #[cfg(test)]

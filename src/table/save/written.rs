@@ -27,16 +27,16 @@ struct WrittenOf {
 
 /// What this table wrote, by the names of files.
 #[derive(Debug, Default)]
-pub(in crate::table) struct Written(BTreeMap<String, WrittenOf>);
+pub(in crate::table) struct WrittenFiles(BTreeMap<String, WrittenOf>);
 
 /// Where that is kept.
 const WRITTEN: &str = "written.json";
 
-impl Written {
+impl WrittenFiles {
     /// As it was kept in a folder; nothing where that cannot be read: then all that is there counts as another's.
-    pub(in crate::table) fn of(folder: &Folder) -> Written {
+    pub(in crate::table) fn of(folder: &Folder) -> WrittenFiles {
         let kept = folder.own(WRITTEN).ok().flatten();
-        Written(kept.and_then(|bytes| serde_json::from_slice(&bytes).ok()).unwrap_or_default())
+        WrittenFiles(kept.and_then(|bytes| serde_json::from_slice(&bytes).ok()).unwrap_or_default())
     }
 
     /// Writes a file, and keeps what it was made of. What another program wrote there is put aside: its new name is told.

@@ -97,7 +97,7 @@ fn only_page(mut file: DrawnFile) -> DrawnPage {
 fn shapes(page: &DrawnPage) -> Vec<(&kurbo::BezPath, &Paint)> {
     let shapes = page.things.iter().filter_map(|thing| match &thing.what {
         Drawn::Shape { path, paint } => Some((path, paint)),
-        Drawn::Text(_) | Drawn::Writing(_) | Drawn::Picture => None,
+        Drawn::Hidden(_) | Drawn::Text(_) | Drawn::Writing(_) | Drawn::Picture => None,
     });
     shapes.collect()
 }
@@ -105,7 +105,7 @@ fn shapes(page: &DrawnPage) -> Vec<(&kurbo::BezPath, &Paint)> {
 fn texts(page: &DrawnPage) -> Vec<&DrawnText> {
     let texts = page.things.iter().filter_map(|thing| match &thing.what {
         Drawn::Text(text) => Some(text),
-        Drawn::Shape { .. } | Drawn::Writing(_) | Drawn::Picture => None,
+        Drawn::Shape { .. } | Drawn::Hidden(_) | Drawn::Writing(_) | Drawn::Picture => None,
     });
     texts.collect()
 }
@@ -413,5 +413,43 @@ fn what_is_no_pdf_inside_is_told() {
     for bytes in [&b"%PDF-1.7\nnothing of it"[..], b"%PDF-", b"\n\n%PDF-1.4 trailer <</Root 1 0 R>>"] {
         let told = refusal(bytes).to_string();
         assert!(told.starts_with("this PDF cannot be read: "), "{told}");
+    }
+}
+
+/// Pages that each draw the whole of a large drawing and show a part of it: 4.2 million parts of lines, of which the pages hide
+/// all but 100,000. What is hidden is kept once, where it lies on each page.
+#[test]
+fn what_many_pages_hide_is_kept_once() {
+    const COUNT: i32 = 42;
+    let line = |at: i32| -> String {
+        let x = 200 * at + 20;
+        let zigzag = (1..2_400).map(|k| format!("{} {} l ", x + 3 * (k % 2), k / 10 + 20));
+        format!("{x} 20 m {} S ", zigzag.collect::<String>())
+    };
+    let form: String = (0..COUNT).map(line).collect();
+    let mut pdf = Pdf::new();
+    pdf.catalog(CATALOG).pages(PAGES);
+    let [page, contents] = [0, 1].map(|odd| move |at: i32| Ref::new(30 + 2 * at + odd));
+    pdf.pages(PAGES).kids((0..COUNT).map(page)).count(COUNT);
+    pdf.form_xobject(Ref::new(20), form.as_bytes()).bbox(Box::new(0.0, 0.0, 9000.0, 300.0));
+    for at in 0..COUNT {
+        let mut written = pdf.page(page(at));
+        written.parent(PAGES).media_box(Box::new(0.0, 0.0, 200.0, 300.0)).contents(contents(at));
+        written.resources().x_objects().pair(Name(b"Form"), Ref::new(20));
+        written.finish();
+        let drawn = format!("5 5 190 290 re W n 1 0 0 1 {} 0 cm /Form Do", -200 * at);
+        pdf.stream(contents(at), drawn.as_bytes());
+    }
+    let file = read(&pdf.finish());
+    for (at, page) in (0..).zip(&file.pages) {
+        assert_eq!((page.things.len(), shapes(page).len()), (COUNT as usize, 1), "page {at}");
+        let hidden = page.things.iter().zip(0..).filter_map(|(thing, line)| match &thing.what {
+            Drawn::Hidden(hidden) => Some((line, hidden)),
+            _ => None,
+        });
+        for (line, hidden) in hidden {
+            let first = hidden.placed().elements()[0].end_point().expect("a place");
+            assert_at(first, Point::new(f64::from(200 * (line - at) + 20) * POINT, 280.0 * POINT));
+        }
     }
 }

@@ -4,7 +4,7 @@ use kurbo::{BezPath, Rect, Shape};
 use retrue::cloth::Stock;
 use retrue::cloth::colours::Colour;
 use retrue::cloth::file::{NoFiles, read as read_cloth};
-use retrue::cloth::layout::{Laid, LaidVerdict, LayTask, LevelMet, Lying, Wish, seam_alike};
+use retrue::cloth::layout::{Laid, LaidVerdict, LayTask, LayWish, LevelMet, LyingCopy, seam_alike};
 use retrue::cloth::search::{Budget, Continue, Limit};
 use retrue::curve::Point;
 use retrue::pattern::{ClothName, Pattern};
@@ -43,8 +43,8 @@ fn laid(task: &LayTask<'_>, passes: u64) -> Laid {
     laid
 }
 
-fn sides() -> Wish {
-    Wish { matches: vec!["back.side".parse().expect("an edge")], ..Wish::default() }
+fn sides() -> LayWish {
+    LayWish { matches: vec!["back.side".parse().expect("an edge")], ..LayWish::default() }
 }
 
 /// Worked out from the drawn corners, the motions that are told and the cloth: the side of the back lies on that of each
@@ -96,12 +96,12 @@ fn a_layout_in_which_all_looks_alike_is_found_where_there_is_one() {
     let task = LayTask::of(&pattern, &stock, sides()).expect("a task");
     let found = laid(&task, 400);
     let found = found.matches[0].alike.as_ref().and_then(|alike| alike.whole()).expect("it is known").mean;
-    let plain = LayTask::of(&pattern, &stock, Wish::default()).expect("a task");
+    let plain = LayTask::of(&pattern, &stock, LayWish::default()).expect("a task");
     let plain = laid(&plain, 400);
-    let lying: Vec<Lying<'_>> = plain
+    let lying: Vec<LyingCopy<'_>> = plain
         .lying
         .iter()
-        .map(|lying| Lying {
+        .map(|lying| LyingCopy {
             copy: &task.copies[lying.copy],
             ground: &task.grounds[lying.ground],
             motion: lying.motion,
@@ -146,7 +146,7 @@ fn a_level_is_matched_all_the_way_round() {
     let stock = stock("[main]\nwidth = \"140cm\"\nlength = \"5m\"\nstripes = { repeat = \"64mm\" }\n");
     let main = pattern.pieces().filter(|piece| piece.cloth == ClothName::main());
     let level = main.flat_map(|piece| &piece.levels).next().expect("a level").name.clone();
-    let task = LayTask::of(&pattern, &stock, Wish { levels: vec![level.clone()], ..Wish::default() });
+    let task = LayTask::of(&pattern, &stock, LayWish { levels: vec![level.clone()], ..LayWish::default() });
     let task = task.expect("a task");
     let laid = laid(&task, 60);
     let along: Vec<f64> = laid

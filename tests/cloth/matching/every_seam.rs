@@ -2,7 +2,7 @@
 //! it, or a refusal that names the seam.
 
 use retrue::cloth::file;
-use retrue::cloth::layout::{LaidVerdict, LayError, LayTask, Wish};
+use retrue::cloth::layout::{LaidVerdict, LayError, LayTask, LayWish};
 use retrue::cloth::search::{Budget, Continue, Limit};
 use retrue::pattern::Pattern;
 use retrue::sheet::{ReadOptions, read};
@@ -32,7 +32,7 @@ fn every_seam(pattern: &Pattern, [width, length]: Size) -> usize {
             // The side that names it alone, where an edge is sewn in several layers.
             let edges = [&seam.first, &seam.second].map(|run| run.edges()[0].edge.clone());
             let task = edges.iter().find_map(|edge| {
-                let wish = Wish { matches: vec![edge.clone()], ..Wish::default() };
+                let wish = LayWish { matches: vec![edge.clone()], ..LayWish::default() };
                 match LayTask::of(pattern, &stock, wish) {
                     Err(LayError::Pattern(_)) => None,
                     other => Some(other),

@@ -6,7 +6,7 @@ use proptest::prelude::*;
 use proptest::test_runner::{Config, TestRunner};
 use retrue::cloth::StripesAlong;
 use retrue::cloth::file;
-use retrue::cloth::layout::{BodyHalf, BodySide, LayTask, Lying, Met, SeamMet, Wish, seam_met};
+use retrue::cloth::layout::{BodyHalf, BodySide, LayTask, LayWish, LyingCopy, MetAlong, SeamMet, seam_met};
 use retrue::curve::{Motion, Point, Radians, Vec2};
 use retrue::sheet::{ReadOptions, read};
 use serde_json::Value;
@@ -118,7 +118,7 @@ pub fn assert_agrees(told: &Notice, seen: &[Seen], length: f64) -> Result<(), Te
     Ok(())
 }
 
-fn told(met: &Met) -> Notice {
+fn told(met: &MetAlong) -> Notice {
     Notice { length: met.whole.1 - met.whole.0, stretch: met.stretch, worst: met.worst, marks: met.marks }
 }
 
@@ -142,9 +142,9 @@ fn what_is_told_of_any_placement_is_what_is_seen() {
                 lengthwise.written("length")
             );
             let stock = file::read(&cloth, &mut file::NoFiles).expect("a cloth");
-            let wish = Wish { matches: vec!["back.side".parse().expect("an edge")], ..Wish::default() };
+            let wish = LayWish { matches: vec!["back.side".parse().expect("an edge")], ..LayWish::default() };
             let task = LayTask::of(&pattern, &stock, wish).expect("a task");
-            let lying: Vec<Lying<'_>> = task
+            let lying: Vec<LyingCopy<'_>> = task
                 .copies
                 .iter()
                 .zip(&thrown)
@@ -154,7 +154,7 @@ fn what_is_told_of_any_placement_is_what_is_seen() {
                     let y = if same_way { thrown[0].3 + (y - 800.0) * 0.01 } else { *y };
                     let turned = copy.cut.from_sheet().then(&Motion::turn_about(Point::ZERO, turn));
                     let motion = turned.then(&Motion::shift(Vec2::new(*x, y)));
-                    Lying { copy, ground: &task.grounds[0], motion }
+                    LyingCopy { copy, ground: &task.grounds[0], motion }
                 })
                 .collect();
             let sets: [StripeSet<'_>; 2] = [
@@ -174,7 +174,7 @@ fn what_is_told_of_any_placement_is_what_is_seen() {
 fn agrees_on_both_halves(
     garment: &Garment,
     found: &SeamMet,
-    lying: &[Lying<'_>],
+    lying: &[LyingCopy<'_>],
     stripes: &Stripes,
     of: fn(Point) -> f64,
 ) -> Result<(), TestCaseError> {

@@ -2,12 +2,12 @@
 
 use kurbo::{Affine, Point, Shape, Vec2};
 
-use crate::cloth::layout::{Laid, LayTask, Lying, Serving, places_sewn};
+use crate::cloth::layout::{Laid, LayTask, LyingCopy, Serving, places_sewn};
 use crate::pattern::{EdgeId, Finish, Pattern, Piece, Seam, SeamId, Seen, seen};
 use crate::tolerance::{LEAST_MATCH, SAME_POINT, SEWN_GAPES};
 
 /// All halves of copies that are sewn to others, and what holds them together.
-pub(super) struct Halves<'a> {
+pub(super) struct SewnHalves<'a> {
     pub(super) task: &'a LayTask<'a>,
     pub(super) laid: &'a Laid,
     pub(super) all: Vec<Serving>,
@@ -29,10 +29,10 @@ pub(super) enum JoinedBy {
     Seam(Vec<[Point; 2]>),
 }
 
-impl<'a> Halves<'a> {
-    pub(super) fn of(task: &'a LayTask<'a>, laid: &'a Laid) -> Halves<'a> {
-        let mut halves = Halves { task, laid, all: Vec::new(), joints: Vec::new() };
-        let lying: Vec<Lying<'_>> = laid.lying.iter().map(|lying| task.copy_lying(lying)).collect();
+impl<'a> SewnHalves<'a> {
+    pub(super) fn of(task: &'a LayTask<'a>, laid: &'a Laid) -> SewnHalves<'a> {
+        let mut halves = SewnHalves { task, laid, all: Vec::new(), joints: Vec::new() };
+        let lying: Vec<LyingCopy<'_>> = laid.lying.iter().map(|lying| task.copy_lying(lying)).collect();
         let wished: Vec<SeamId> = task.seams.iter().map(|seam| seam.id).collect();
         let others = task.pattern.seam_ids().filter(|id| !wished.contains(id));
         let least = least_seen(task.pattern);
@@ -59,7 +59,7 @@ impl<'a> Halves<'a> {
     }
 
     /// Adds what a seam joins; one that cannot be walked joins nothing.
-    fn add_seam(&mut self, seam: SeamId, lying: &[Lying<'_>]) {
+    fn add_seam(&mut self, seam: SeamId, lying: &[LyingCopy<'_>]) {
         let first = self.joints.len();
         for place in places_sewn(self.task.pattern, seam, lying).unwrap_or_default() {
             let halves = place.sides.map(|(serving, _)| self.known(serving));

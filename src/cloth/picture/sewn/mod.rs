@@ -9,14 +9,14 @@ mod views;
 use kurbo::{Affine, BezPath, Point, Rect, Size, Vec2};
 
 use crate::canvas::{
-    Area, Drawing, Label, LabelRoom, Layer, Letters, LineKind, Order, Sizes, SvgPicture, Turning, number,
-    place, spots_over,
+    Area, BoxOrder, BoxSizes, Drawing, Label, LabelRoom, Layer, Letters, LineKind, SvgPicture, Turning,
+    number, place, spots_over,
 };
 use crate::cloth::layout::{BodySide, Laid, LayTask};
-use crate::cloth::picture::surface::{Strength, Surface, around};
+use crate::cloth::picture::surface::{GroundCloth, Strength, around};
 use crate::units::Unit;
 
-use halves::Halves;
+use halves::SewnHalves;
 use views::{View, views};
 
 /// The space around and between parts, mm.
@@ -34,7 +34,7 @@ const SMALLER: f64 = 0.85;
 const PLACES: usize = 24;
 
 /// Some halves of one copy that lie as on the cloth, on the page.
-struct Shown {
+struct ShownHalves {
     copy: usize,
     halves: Vec<usize>,
     motion: Affine,
@@ -54,7 +54,7 @@ pub(super) fn within(task: &LayTask<'_>, laid: &Laid, unit: Unit) -> Option<SvgP
 
 /// The picture, and how many views it has.
 fn picture(task: &LayTask<'_>, laid: &Laid, unit: Unit) -> (SvgPicture, usize) {
-    let halves = Halves::of(task, laid);
+    let halves = SewnHalves::of(task, laid);
     let views = views(&halves);
     let boxes: Vec<Rect> = views.iter().map(|view| bounds(&halves, view)).collect();
     let corners = arranged(&views, &boxes);
@@ -84,23 +84,23 @@ fn arranged(views: &[View], boxes: &[Rect]) -> Vec<Point> {
     let upright = |(view, bounds): (&View, &Rect)| {
         let height = if view.title.is_some() { highest } else { bounds.height() };
         let size = Size::new(bounds.width(), height);
-        Sizes { upright: size, quarter: Size::new(size.height, size.width) }
+        BoxSizes { upright: size, quarter: Size::new(size.height, size.width) }
     };
-    let sizes: Vec<Sizes> = views.iter().zip(boxes).map(upright).collect();
+    let sizes: Vec<BoxSizes> = views.iter().zip(boxes).map(upright).collect();
     let area = Area { width: widest, height: None, gap: MARGIN };
-    let puts = place(&sizes, area, Order::AsGiven, Turning::Never);
+    let puts = place(&sizes, area, BoxOrder::AsGiven, Turning::Never);
     puts.unwrap_or_default().into_iter().map(|put| put.corner + Vec2::new(MARGIN, MARGIN)).collect()
 }
 
 /// What a view takes up, its title above it.
-fn bounds(halves: &Halves<'_>, view: &View) -> Rect {
+fn bounds(halves: &SewnHalves<'_>, view: &View) -> Rect {
     let outlines = view.placed.iter().map(|(half, motion)| around(&outline(halves, *half, *motion)));
     let drawn = outlines.reduce(|a, b| a.union(b)).unwrap_or_default();
     let title = if view.title.is_some() { 2.0 * TEXT } else { 0.0 };
     Rect { y0: drawn.y0 - title, ..drawn }
 }
 
-fn outline(halves: &Halves<'_>, half: usize, motion: Affine) -> BezPath {
+fn outline(halves: &SewnHalves<'_>, half: usize, motion: Affine) -> BezPath {
     let outline = halves.piece(half).map(|piece| piece.outline().to_path()).unwrap_or_default();
     motion * halves.all[half].motion.to_affine() * outline
 }
@@ -108,7 +108,7 @@ fn outline(halves: &Halves<'_>, half: usize, motion: Affine) -> BezPath {
 /// Adds a view: a group that tells its title and its place, with its title; then its copies.
 fn add_view(
     picture: &mut SvgPicture,
-    halves: &Halves<'_>,
+    halves: &SewnHalves<'_>,
     (which, view): (usize, &View),
     (place, shift): (Rect, Affine),
 ) {
@@ -136,25 +136,25 @@ fn add_view(
 }
 
 /// The copies of a view on the page, halves that are one cloth together.
-fn shown(halves: &Halves<'_>, view: &View, shift: Affine) -> Vec<Shown> {
-    let mut found: Vec<Shown> = Vec::new();
+fn shown(halves: &SewnHalves<'_>, view: &View, shift: Affine) -> Vec<ShownHalves> {
+    let mut found: Vec<ShownHalves> = Vec::new();
     for (half, motion) in &view.placed {
         let copy = halves.all[*half].lying;
         let motion = shift * *motion;
         match found.iter_mut().find(|shown| shown.copy == copy && shown.motion == motion) {
             Some(shown) => shown.halves.push(*half),
-            None => found.push(Shown { copy, halves: vec![*half], motion }),
+            None => found.push(ShownHalves { copy, halves: vec![*half], motion }),
         }
     }
     found
 }
 
-fn called(halves: &Halves<'_>, copies: &[Shown]) -> String {
+fn called(halves: &SewnHalves<'_>, copies: &[ShownHalves]) -> String {
     copies.iter().map(|shown| name(halves, shown)).collect::<Vec<_>>().join(", ")
 }
 
 /// What a copy is called; of the two layers of a pair, each by its side.
-fn name(halves: &Halves<'_>, shown: &Shown) -> String {
+fn name(halves: &SewnHalves<'_>, shown: &ShownHalves) -> String {
     let copy = &halves.task.copies[halves.laid.lying[shown.copy].copy];
     match (copy.hand, &shown.halves[..]) {
         (BodySide::Pair, [half]) => {
@@ -166,7 +166,7 @@ fn name(halves: &Halves<'_>, shown: &Shown) -> String {
 }
 
 /// The cloth of a copy, its lines and its outline, where it lies in the picture.
-fn drawn(halves: &Halves<'_>, shown: &Shown) -> (Drawing, Drawing, BezPath) {
+fn drawn(halves: &SewnHalves<'_>, shown: &ShownHalves) -> (Drawing, Drawing, BezPath) {
     let lying = &halves.laid.lying[shown.copy];
     let mut outlines: Vec<BezPath> = Vec::new();
     let mut lines = Drawing::default();
@@ -185,7 +185,7 @@ fn drawn(halves: &Halves<'_>, shown: &Shown) -> (Drawing, Drawing, BezPath) {
         }
     }
     let whole: BezPath = outlines.iter().flatten().collect();
-    let surface = Surface { stock: halves.task.stock, ground: &halves.task.grounds[lying.ground] };
+    let surface = GroundCloth { stock: halves.task.stock, ground: &halves.task.grounds[lying.ground] };
     let within = around(&(shown.motion.inverse() * whole.clone())).inflate(1.0, 1.0);
     let mut cloth = surface.patches(within, Strength::Full);
     for line in surface.pattern_lines(within.y1) {

@@ -11,7 +11,7 @@
 
 use kurbo::{Affine, Point, Rect, Vec2};
 
-use super::halves::{Halves, JoinedBy, JoinedHalves};
+use super::halves::{JoinedBy, JoinedHalves, SewnHalves};
 use crate::cloth::picture::surface::around;
 use crate::pattern::Piece;
 use crate::tolerance::SEWN_LEANS;
@@ -31,7 +31,7 @@ pub(super) struct View {
 }
 
 /// The views, the largest part first.
-pub(super) fn views(halves: &Halves<'_>) -> Vec<View> {
+pub(super) fn views(halves: &SewnHalves<'_>) -> Vec<View> {
     let mut left: Vec<usize> = (0..halves.all.len()).collect();
     left.sort_by(|a, b| halves.area(*b).total_cmp(&halves.area(*a)));
     let mut views = Vec::new();
@@ -62,7 +62,7 @@ fn seen_from(middle: &Piece) -> String {
 }
 
 /// A half upright, and the one that it is joined to across the middle.
-fn middle(halves: &Halves<'_>, half: usize) -> Vec<(usize, Affine)> {
+fn middle(halves: &SewnHalves<'_>, half: usize) -> Vec<(usize, Affine)> {
     let upright = halves.upright(half);
     let partner = halves.joints.iter().filter(|joint| is_across(halves, joint)).find_map(|joint| {
         let (other, side) = joint.other(half)?;
@@ -72,12 +72,12 @@ fn middle(halves: &Halves<'_>, half: usize) -> Vec<(usize, Affine)> {
 }
 
 /// Whether a joint holds the left and the right half together.
-fn is_across(halves: &Halves<'_>, joint: &JoinedHalves) -> bool {
+fn is_across(halves: &SewnHalves<'_>, joint: &JoinedHalves) -> bool {
     matches!(joint.by, JoinedBy::Fold) || halves.are_left_and_right(joint.halves)
 }
 
 /// What can be joined to some halves of others, upright as they are, never across the middle.
-fn grown(halves: &Halves<'_>, roots: Vec<(usize, Affine)>, of: &[usize]) -> Vec<(usize, Affine)> {
+fn grown(halves: &SewnHalves<'_>, roots: Vec<(usize, Affine)>, of: &[usize]) -> Vec<(usize, Affine)> {
     let axis = axis(halves, &roots);
     let mut placed = roots;
     let next = |placed: &[(usize, Affine)]| {
@@ -102,13 +102,13 @@ fn grown(halves: &Halves<'_>, roots: Vec<(usize, Affine)>, of: &[usize]) -> Vec<
 }
 
 /// Where the middle of the body stands in a view: where its first two halves hang together. None where it begins with one.
-fn axis(halves: &Halves<'_>, roots: &[(usize, Affine)]) -> Option<f64> {
+fn axis(halves: &SewnHalves<'_>, roots: &[(usize, Affine)]) -> Option<f64> {
     let (half, motion) = *roots.first().filter(|_| roots.len() > 1)?;
     Some((motion * across_of(halves, half)?.1).x)
 }
 
 /// The joint that holds a half and the one across the middle together, and the middle of it on the half.
-fn across_of<'a>(halves: &'a Halves<'_>, half: usize) -> Option<(&'a JoinedHalves, Point)> {
+fn across_of<'a>(halves: &'a SewnHalves<'_>, half: usize) -> Option<(&'a JoinedHalves, Point)> {
     let joint = halves.joints.iter().find(|joint| is_across(halves, joint) && joint.other(half).is_some())?;
     Some((joint, halves.middle_of(joint, half)?))
 }
@@ -116,7 +116,7 @@ fn across_of<'a>(halves: &'a Halves<'_>, half: usize) -> Option<(&'a JoinedHalve
 /// A half and the one across from it, upright on the middle of the body as the ones that they are joined to: what darts take
 /// away between them then gapes on both sides, and no half lies over the other. None for what does not stand there.
 fn both_on_axis(
-    halves: &Halves<'_>,
+    halves: &SewnHalves<'_>,
     axis: f64,
     (joint, side): (&JoinedHalves, usize),
     (known, half, motion): (Affine, usize, Affine),
@@ -134,7 +134,7 @@ fn both_on_axis(
 }
 
 /// Whether two halves stand as they hang when worn: what is turned further to the other lies beside, as a sleeve does.
-fn stands_beside(halves: &Halves<'_>, both: [(usize, Affine); 2]) -> bool {
+fn stands_beside(halves: &SewnHalves<'_>, both: [(usize, Affine); 2]) -> bool {
     let [one, other] = both.map(|(half, motion)| {
         let turn = motion * halves.upright(half).inverse();
         turn * Point::new(0.0, 1.0) - turn * Point::ORIGIN
@@ -144,7 +144,11 @@ fn stands_beside(halves: &Halves<'_>, both: [(usize, Affine); 2]) -> bool {
 
 /// The middle that is opposite to that of a view, upright: the left and the right half that reach farthest out. None where
 /// the view does not go round.
-fn opposite(halves: &Halves<'_>, placed: &[(usize, Affine)], roots: usize) -> Option<Vec<(usize, Affine)>> {
+fn opposite(
+    halves: &SewnHalves<'_>,
+    placed: &[(usize, Affine)],
+    roots: usize,
+) -> Option<Vec<(usize, Affine)>> {
     let bounds = |(half, motion): &(usize, Affine)| bounds_of(halves, *half, *motion);
     let (near, others) = placed.split_at(roots);
     let middle = near.iter().map(bounds).reduce(|a, b| a.union(b))?.center().x;
@@ -168,7 +172,7 @@ fn opposite(halves: &Halves<'_>, placed: &[(usize, Affine)], roots: usize) -> Op
     Some(vec![both[0], (right, Affine::translate(shift) * upright)])
 }
 
-fn bounds_of(halves: &Halves<'_>, half: usize, motion: Affine) -> Rect {
+fn bounds_of(halves: &SewnHalves<'_>, half: usize, motion: Affine) -> Rect {
     let outline = halves.piece(half).map(|piece| piece.outline().to_path()).unwrap_or_default();
     around(&(motion * halves.all[half].motion.to_affine() * outline))
 }

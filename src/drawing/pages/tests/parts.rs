@@ -108,10 +108,6 @@ fn own_parts_that_overlap_are_joined_in_the_middle() {
             assert!(is_all_there(&together, &jacket()), "{overlap} {order:?}: {:?}", together.told);
             let found = &together.told.drawings[0].overlap;
             assert!((found[0] - overlap).abs() < MATCHED, "{overlap}: {found:?}");
-            // At 20 mm the tip of a sleeve lies in what two pages share, and is there on both.
-            if overlap > 10.0 {
-                continue;
-            }
             let drawn = shapes_of(&together.page).len();
             let bars = together.told.drawings.len();
             assert_eq!(drawn, jacket().len() + bars, "{overlap}: each line once, and the bar of each part");
@@ -174,7 +170,7 @@ fn each_missing_page_of_own_parts_is_told() {
         let told = &together.told;
         let is_told = told.missing().count() > 0 || told.open().count() > 0;
         assert!(is_told, "{cell:?} with {leads_to} lines: {told:?}");
-        if leads_to > 3 {
+        if leads_to > 1 {
             assert!(told.missing().count() > 0, "{cell:?} with {leads_to} lines: {told:?}");
         }
     }

@@ -1,0 +1,65 @@
+//! Cutting lines as a sheet has them drawn, held against those that its seamlines and allowances give: who cuts by a picture whose
+//! lines were changed by hand cuts something else than what was checked.
+
+use kurbo::BezPath;
+
+use crate::allowance::cutting_lines;
+use crate::curve::Curve;
+use crate::drawing::Node;
+use crate::drawing::number::path_data;
+use crate::pattern::{Pattern, PieceName};
+use crate::sheet::SheetNote;
+use crate::sheet::derived::CUTTING_LINE;
+use crate::sheet::kinds::DERIVED;
+use crate::tolerance::DRAWN_CUT_OFF;
+use crate::units::Length;
+
+/// The cutting line that a piece's group has drawn.
+pub(super) struct DrawnCut<'a> {
+    piece: PieceName,
+    node: &'a Node,
+    /// Its path as written.
+    path: &'a str,
+}
+
+impl<'a> DrawnCut<'a> {
+    /// What is drawn in the group of a piece.
+    pub(super) fn of(piece: &PieceName, group: &'a Node) -> Option<DrawnCut<'a>> {
+        let derived = group.children.iter().filter(|node| node.attribute("data-kind") == Some(DERIVED));
+        derived.into_iter().find_map(|node| {
+            let source = node.raw.as_str();
+            let shows = written(source, "data-shows") == Some(CUTTING_LINE);
+            let path = written(source, "d").filter(|_| shows)?;
+            Some(DrawnCut { piece: piece.clone(), node, path })
+        })
+    }
+
+    /// How far it is off a line, mm; none where it is that line as it would be written.
+    fn off(&self, line: &BezPath) -> Option<f64> {
+        if path_data(line).is_ok_and(|path| path == self.path) {
+            return None;
+        }
+        let drawn = Curve::from_path(&(self.node.to_mm * BezPath::from_svg(self.path).ok()?)).ok()?;
+        Some(Curve::from_path(line).ok()?.distance_to(&drawn))
+    }
+}
+
+/// Tells the cutting lines that are drawn elsewhere than they are cut by what the pattern says.
+pub(super) fn tell(pattern: &Pattern, drawn: &[DrawnCut<'_>], notes: &mut Vec<SheetNote>) {
+    if drawn.is_empty() {
+        return;
+    }
+    let Ok(lines) = cutting_lines(pattern) else { return };
+    notes.extend(drawn.iter().filter_map(|drawn| {
+        let off = drawn.off(&lines.of(&drawn.piece)?.path)?;
+        let off = (off > DRAWN_CUT_OFF).then_some(Length::from_mm(off))?;
+        Some(SheetNote::OtherCuttingLine { piece: drawn.piece.clone(), off })
+    }));
+}
+
+/// The value of an attribute of an element that the program wrote itself, from its source.
+fn written<'a>(source: &'a str, name: &str) -> Option<&'a str> {
+    let tag = source.split('>').next()?;
+    let (_, rest) = tag.split_once(&format!(" {name}=\""))?;
+    rest.split_once('"').map(|(value, _)| value)
+}
