@@ -52,7 +52,7 @@ pub(super) fn tell(pattern: &Pattern, drawn: &[DrawnCut<'_>], notes: &mut Vec<Sh
     let Ok(lines) = cutting_lines(pattern) else { return };
     notes.extend(drawn.iter().filter_map(|drawn| {
         let off = drawn.off(&lines.of(&drawn.piece)?.path)?;
-        let off = (off > DRAWN_CUT_OFF).then_some(Length::from_mm(off))?;
+        let off = (off > DRAWN_CUT_OFF).then_some(Length::from_mm(off).to_tenths())?;
         Some(SheetNote::OtherCuttingLine { piece: drawn.piece.clone(), off })
     }));
 }
