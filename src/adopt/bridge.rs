@@ -33,7 +33,7 @@ struct Stop {
 
 /// A way from one stop to the next.
 #[derive(Clone)]
-struct Way {
+struct BridgeWay {
     to: usize,
     line: usize,
     from_at: f64,
@@ -47,7 +47,7 @@ pub(super) fn bridges(open_ends: &[Point], lines: &[&Curve]) -> Vec<Vec<Curve>> 
         return Vec::new();
     }
     let ways = ways(open_ends, lines);
-    let mut found: Vec<(f64, usize, usize, Vec<Way>)> = Vec::new();
+    let mut found: Vec<(f64, usize, usize, Vec<BridgeWay>)> = Vec::new();
     for start in 0..open_ends.len() {
         if let Some((cost, end, path)) = shortest(start, open_ends.len(), &ways) {
             found.push((cost, start, end, path));
@@ -70,8 +70,8 @@ pub(super) fn bridges(open_ends: &[Point], lines: &[&Curve]) -> Vec<Vec<Curve>> 
 }
 
 /// A way with its steps along one line taken together: between sizes they may be shorter than what is welded.
-fn in_one(path: Vec<Way>) -> Vec<Way> {
-    let mut taken: Vec<Way> = Vec::new();
+fn in_one(path: Vec<BridgeWay>) -> Vec<BridgeWay> {
+    let mut taken: Vec<BridgeWay> = Vec::new();
     for way in path {
         match taken.last_mut() {
             Some(last) if last.line == way.line && last.to_at == way.from_at => last.to_at = way.to_at,
@@ -90,7 +90,7 @@ fn stretch(line: &Curve, from: f64, to: f64) -> Option<Curve> {
     }
 }
 
-fn ways(open_ends: &[Point], lines: &[&Curve]) -> Vec<Vec<Way>> {
+fn ways(open_ends: &[Point], lines: &[&Curve]) -> Vec<Vec<BridgeWay>> {
     let mut stops: Vec<Vec<Stop>> = lines.iter().map(|_| Vec::new()).collect();
     let boxes: Vec<kurbo::Rect> = lines.iter().map(|line| line.bounds().inflate(WELD, WELD)).collect();
     let mut nodes = open_ends.len();
@@ -118,14 +118,14 @@ fn ways(open_ends: &[Point], lines: &[&Curve]) -> Vec<Vec<Way>> {
             }
         }
     }
-    let mut ways: Vec<Vec<Way>> = vec![Vec::new(); nodes];
+    let mut ways: Vec<Vec<BridgeWay>> = vec![Vec::new(); nodes];
     for (line, stops) in stops.iter_mut().enumerate() {
         stops.sort_by(|a, b| a.at.total_cmp(&b.at));
         let length = lines[line].length();
         let mut join = |a: &Stop, b: &Stop, from_at: f64, to_at: f64| {
             let cost = (to_at - from_at).abs() + STEP + OFF_WEIGHT * (a.off + b.off);
-            ways[a.node].push(Way { to: b.node, line, from_at, to_at, cost });
-            ways[b.node].push(Way { to: a.node, line, from_at: to_at, to_at: from_at, cost });
+            ways[a.node].push(BridgeWay { to: b.node, line, from_at, to_at, cost });
+            ways[b.node].push(BridgeWay { to: a.node, line, from_at: to_at, to_at: from_at, cost });
         };
         for pair in stops.windows(2) {
             join(&pair[0], &pair[1], pair[0].at, pair[1].at);
@@ -164,9 +164,9 @@ impl Ord for Reached {
 }
 
 /// The cheapest way from an open end to another one.
-fn shortest(start: usize, open_ends: usize, ways: &[Vec<Way>]) -> Option<(f64, usize, Vec<Way>)> {
+fn shortest(start: usize, open_ends: usize, ways: &[Vec<BridgeWay>]) -> Option<(f64, usize, Vec<BridgeWay>)> {
     let mut best = vec![f64::INFINITY; ways.len()];
-    let mut came: Vec<Option<(usize, Way)>> = vec![None; ways.len()];
+    let mut came: Vec<Option<(usize, BridgeWay)>> = vec![None; ways.len()];
     let mut queue = BinaryHeap::from([Reached { cost: 0.0, node: start }]);
     best[start] = 0.0;
     while let Some(Reached { cost, node }) = queue.pop() {

@@ -20,7 +20,7 @@ pub(super) struct Regions<'a> {
     page: Option<Rect>,
     clips: &'a Clips,
     /// What each clip leaves, once it is known.
-    known: Vec<Known>,
+    known: Vec<ClipKnown>,
     work_left: usize,
     cut: usize,
     hidden: usize,
@@ -29,7 +29,7 @@ pub(super) struct Regions<'a> {
 
 /// What is known of a clip.
 #[derive(Debug)]
-enum Known {
+enum ClipKnown {
     NotYet,
     /// It hides nothing.
     Whole,
@@ -67,7 +67,7 @@ impl<'a> Regions<'a> {
         Regions {
             page: page.whole,
             clips: &page.clips,
-            known: page.clips.iter().map(|_| Known::NotYet).collect(),
+            known: page.clips.iter().map(|_| ClipKnown::NotYet).collect(),
             work_left: MOST_WORK,
             cut: 0,
             hidden: 0,
@@ -80,10 +80,10 @@ impl<'a> Regions<'a> {
         let clips = self.clips;
         let mut around: Vec<ClipId> = Vec::new();
         for (id, clip) in clips.outward(clip) {
-            if matches!(self.known[id.index()], Known::NotYet) {
+            if matches!(self.known[id.index()], ClipKnown::NotYet) {
                 self.known[id.index()] = self.region(clip);
             }
-            if matches!(self.known[id.index()], Known::Hides(_)) {
+            if matches!(self.known[id.index()], ClipKnown::Hides(_)) {
                 around.push(id);
             }
         }
@@ -91,12 +91,12 @@ impl<'a> Regions<'a> {
         around
     }
 
-    fn region(&mut self, clip: &Clip) -> Known {
+    fn region(&mut self, clip: &Clip) -> ClipKnown {
         let page = self.page;
         let hides = |region: &Region| page.is_none_or(|page| !region.holds(page));
         let segments = clip.shapes.iter().map(|shape| shape.path.elements().len()).sum();
         let region = if self.pay(segments) { Region::of(clip).filter(hides) } else { None };
-        region.map_or(Known::Whole, Known::Hides)
+        region.map_or(ClipKnown::Whole, ClipKnown::Hides)
     }
 
     /// What of a line within a clip shows.
@@ -132,8 +132,8 @@ impl<'a> Regions<'a> {
 
     fn hiding(&self, clip: ClipId) -> Option<&Region> {
         match &self.known[clip.index()] {
-            Known::Hides(region) => Some(region),
-            Known::NotYet | Known::Whole => None,
+            ClipKnown::Hides(region) => Some(region),
+            ClipKnown::NotYet | ClipKnown::Whole => None,
         }
     }
 

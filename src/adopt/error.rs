@@ -76,6 +76,10 @@ impl AdoptError {
             }
             AdoptError::Asked(refusal) => refusal.way_out.clone(),
             AdoptError::Map(error) => error.way_out.clone(),
+            AdoptError::Pages { reason: PagesApart::OnlyFurniture, .. } => {
+                "use the pages on which the pieces are drawn; where each of these is a drawing of its own, save it as a file of its own"
+                    .into()
+            }
             AdoptError::Pages { .. } => advice!(
                 "say how many stand beside and under one another: ",
                 Field::Pages.set("5 x 6"),

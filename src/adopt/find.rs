@@ -106,6 +106,7 @@ fn find_here(files: &[OneFile<'_>], asked: &Asked) -> Result<Found, AdoptError> 
     let checks = if source == ScaleSource::Unknown { Vec::new() } else { checks(&drawn, &arranged, None) };
     let is_cut = |note: &Note| matches!(note, Note::Clipped { cut, .. } if *cut > 0);
     let clipped = if drawn.notes.iter().any(is_cut) { ByClips::Cut } else { ByClips::Whole };
+    let furniture = left_out.strokes.len() + arranged.left_out.len();
     let hidden_layers = hidden_layers(&drawing.layers, asked.size.as_ref());
     // What is switched off in the file is not seen where the file is shown as it stands.
     let takes_hidden = drawing
@@ -116,7 +117,7 @@ fn find_here(files: &[OneFile<'_>], asked: &Asked) -> Result<Found, AdoptError> 
         left_out.beneath.add_shape(line.to_path(), *style);
     }
     Ok(Found {
-        no_outline: NoOutline::of(&drawn, &arranged, page, clipped),
+        no_outline: NoOutline::of(&drawn, &arranged, page, (clipped, furniture)),
         scale: Scale { mm_per_unit, source, checks },
         styles: drawn.styles,
         size: asked.size.clone(),
@@ -140,11 +141,15 @@ fn drawn_page<'a>(drawing: &'a DrawnFile, choice: &PageChoice) -> Result<DrawnOn
     };
     let with_lines: Vec<&DrawnPage> = drawing.pages.iter().filter(has_lines).collect();
     let has_any = |page: &&DrawnPage| !page.things.is_empty();
+    // A scan tells more of a pattern than a page of instructions.
+    let has_picture =
+        |page: &&DrawnPage| page.things.iter().any(|thing| matches!(thing.what, Drawn::Picture));
     match (with_lines.as_slice(), choice) {
         ([only], PageChoice::Auto) => Ok(DrawnOn::one(only)),
         ([], _) => {
-            let page =
-                drawing.pages.iter().find(has_any).or(drawing.pages.first()).ok_or(AdoptError::NoPage)?;
+            let pages = || drawing.pages.iter();
+            let page = pages().find(has_picture).or(pages().find(has_any)).or(drawing.pages.first());
+            let page = page.ok_or(AdoptError::NoPage)?;
             Ok(DrawnOn::one(page))
         }
         (several, _) => {

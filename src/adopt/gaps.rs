@@ -4,6 +4,7 @@ use kurbo::{Point, Vec2};
 
 use crate::adopt::chain::{JoinedStrokes, stands_on};
 use crate::adopt::outlines::{FoundOutline, OutlineGap};
+use crate::adopt::sorter::is_large;
 use crate::curve::Curve;
 use crate::tolerance::{GAP_LOOKED_FOR, LEAST_OUTLINE, ON_OUTLINE, WELD};
 
@@ -26,9 +27,9 @@ pub(super) fn gaps(
 ) -> Vec<OutlineGap> {
     let long = |chain: &&JoinedStrokes| !chain.is_closed() && chain.curve.length() > 5.0 * GAP_LOOKED_FOR;
     let long: Vec<&JoinedStrokes> = lines.iter().filter(long).take(MOST).collect();
-    let ends: Vec<LooseEnd> =
-        long.iter().enumerate().flat_map(|(of, chain)| LooseEnd::both(of, &chain.curve)).collect();
-    let apart = |a: &LooseEnd, b: &LooseEnd| {
+    let ends: Vec<OpenEnd> =
+        long.iter().enumerate().flat_map(|(of, chain)| OpenEnd::both(of, &chain.curve)).collect();
+    let apart = |a: &OpenEnd, b: &OpenEnd| {
         let strange = if is_same_kind(long[a.of], long[b.of]) { 0.0 } else { GAP_LOOKED_FOR };
         a.at.distance(b.at) + strange
     };
@@ -40,26 +41,46 @@ pub(super) fn gaps(
     let partner: Vec<Option<usize>> = (0..ends.len()).map(|at| Some(nearest(at)?.1)).collect();
     let mutual = |at: &usize| partner[*at].is_some_and(|other| other > *at && partner[other] == Some(*at));
     let pairs = (0..ends.len()).filter(mutual).filter_map(|at| Some((&ends[at], &ends[partner[at]?])));
-    let gap = |(a, b): &(&LooseEnd, &LooseEnd)| {
+    let gap = |(a, b): &(&OpenEnd, &OpenEnd)| {
         let width = a.at.distance(b.at);
         let open = width > WELD && width <= GAP_LOOKED_FOR && !(a.straight && b.straight);
         open && (a.faces(b.at) || b.faces(a.at)) && a.out.dot(b.out) < SAME_WAY
     };
-    let attached = |end: &LooseEnd| {
+    let attached = |end: &OpenEnd| {
         let others = lines.iter().filter(|chain| !std::ptr::eq(*chain, long[end.of]));
         let others = others.map(|chain| &chain.curve).filter(|curve| curve.length() >= LEAST_OUTLINE);
         let edges = outlines.iter().flat_map(|outline| &outline.edges);
         others.chain(edges).any(|line| stands_on(line, end.at))
     };
+    // A line that goes round as an outline does, and leaves out a side.
+    let goes_round = |both: &&[OpenEnd]| is_round(&long[both[0].of].curve, outlines);
+    let far = ends.chunks_exact(2).filter(goes_round).map(|both| (&both[0], &both[1]));
     pairs
         .filter(gap)
+        .chain(far)
         .filter(|(a, b)| !attached(a) && !attached(b))
         .map(|(a, b)| OutlineGap { from: a.at, to: b.at })
         .collect()
 }
 
+/// Whether an open line that lies in no outline would be one with a straight side between its ends, that is longer than a gap
+/// and shorter than half of the rest.
+fn is_round(line: &Curve, outlines: &[FoundOutline]) -> bool {
+    let (start, end) = (line.start(), line.end());
+    let width = start.distance(end);
+    if width <= GAP_LOOKED_FOR || width > line.length() / 2.0 {
+        return false;
+    }
+    let Some(ring) = Curve::line(end, start).ok().and_then(|side| line.joined(&side).ok()) else {
+        return false;
+    };
+    let middle = line.point_at(line.length() / 2.0);
+    let lies_in = |outline: &FoundOutline| outline.bounds().contains(middle) && outline.ring.contains(middle);
+    is_large(&ring) && ring.crosses_itself().is_none() && !outlines.iter().any(lies_in)
+}
+
 /// An end of a long open line.
-struct LooseEnd {
+struct OpenEnd {
     /// Which of the lines.
     of: usize,
     at: Point,
@@ -67,12 +88,12 @@ struct LooseEnd {
     straight: bool,
 }
 
-impl LooseEnd {
-    fn both(of: usize, line: &Curve) -> [LooseEnd; 2] {
+impl OpenEnd {
+    fn both(of: usize, line: &Curve) -> [OpenEnd; 2] {
         let straight = line.is_straight(ON_OUTLINE);
         [
-            LooseEnd { of, at: line.start(), out: -line.start_tangent(), straight },
-            LooseEnd { of, at: line.end(), out: line.end_tangent(), straight },
+            OpenEnd { of, at: line.start(), out: -line.start_tangent(), straight },
+            OpenEnd { of, at: line.end(), out: line.end_tangent(), straight },
         ]
     }
 

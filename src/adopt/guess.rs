@@ -3,6 +3,7 @@
 use kurbo::{ParamCurve, PathSeg, Point, Rect, Vec2};
 
 use crate::adopt::outlines::Guess;
+use crate::adopt::short_dart::run_on;
 use crate::adopt::stroke::DrawnThings;
 use crate::curve::{Curve, Outline};
 use crate::pattern::Arrows;
@@ -45,7 +46,8 @@ pub(super) fn guess(line: &Curve, ring: Option<&Outline>, heads: &ArrowHeads) ->
         return Guess::DoubleDart;
     }
     let runs_over = || ring.is_some_and(|ring| runs_over_mouth(line, ring));
-    if !closed && !straight && corners == 1 && ((start && end) || runs_over()) {
+    let ends_short = || ring.is_some_and(|ring| run_on(line, ring).is_some());
+    if !closed && !straight && corners == 1 && ((start && end) || runs_over() || ends_short()) {
         return Guess::Dart;
     }
     if straight && line.length() > LEAST_OUTLINE { Guess::Level } else { Guess::Line }

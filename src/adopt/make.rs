@@ -6,13 +6,13 @@ use crate::adopt::found::Found;
 use crate::adopt::make_note::AdoptNote;
 use crate::adopt::make_piece::{PieceFromMap, SaidFinish};
 use crate::adopt::make_seams::{self, WholePattern};
-use crate::adopt::map::{Map, MapPiece, SCALE_CORRECTED, span, text, value};
+use crate::adopt::map::{Map, MapPiece, SCALE_CORRECTED, Word, span, text, value};
 use crate::adopt::map_words::UNITS;
-use crate::adopt::piece_maker::PieceMaker;
+use crate::adopt::piece_maker::{PieceMaker, no_outline};
 use crate::adopt::{Asked, CornerAngle, Correction};
 use crate::allowance::{AllowanceError, SewingOrder};
 use crate::drawing::Known;
-use crate::pattern::{EdgeName, Finish, Pattern};
+use crate::pattern::{EdgeName, Finish, Pattern, PieceName};
 use crate::toml_file::TextFault;
 use crate::units::Length;
 
@@ -125,6 +125,7 @@ pub fn try_map(found: &Found, map: &Map) -> Tried {
     let whole = if wrong.is_empty() { WholePattern::Yes } else { WholePattern::No };
     wrong.extend(make_seams::sew(&mut pattern, &map.seams, whole, &mut notes));
     wrong.extend(map.guesses(found).err());
+    wrong.extend(wrongly_ignored(found, map));
     if wrong.is_empty() {
         let finished = make_seams::finish(&mut pattern, &finishes).and_then(|()| refuse_uncut(&pattern, map));
         wrong.extend(finished.err());
@@ -134,10 +135,34 @@ pub fn try_map(found: &Found, map: &Map) -> Tried {
     }
     notes.extend(unsaid(&pattern, &finishes));
     notes.extend(left_out(found, map));
+    let without = |field: fn(&MapPiece) -> &Option<Word>| -> Vec<PieceName> {
+        let open = map.pieces.iter().filter(|piece| field(piece).is_none());
+        open.filter_map(|piece| text(&piece.name).parse().ok()).collect()
+    };
+    let (pieces, mut uncounted) = (without(|piece| &piece.drawn), without(|piece| &piece.cut));
+    // What lies on a fold is cut once.
+    uncounted.retain(|name| pattern.find(name).is_none_or(|piece| piece.fold().is_none()));
+    notes.extend((!pieces.is_empty()).then_some(AdoptNote::LineUnsaid { pieces }));
+    notes.extend((!uncounted.is_empty()).then_some(AdoptNote::CountUnsaid { pieces: uncounted }));
     let guesses = map.guesses(found).unwrap_or_default();
     let called: Vec<String> = guesses.into_iter().map(|guessed| guessed.called).collect();
     notes.extend((!called.is_empty()).then_some(AdoptNote::Guessed { called }));
     Tried { adopted: Some(Adopted { pattern, notes }), wrong }
+}
+
+/// The outlines that are to be ignored and that the drawing does not have, or that are pieces.
+fn wrongly_ignored(found: &Found, map: &Map) -> Vec<TextFault> {
+    let wrong = |word: &Word| {
+        let letter = text(word);
+        if found.outline(letter).is_none() {
+            return Some(no_outline(found, word));
+        }
+        map.piece_of(letter).map(|_| {
+            let what = format!("outline `{letter}` is a piece of this map");
+            TextFault::new(span(word), what, "not to be ignored", "take it out here, or take the piece out")
+        })
+    };
+    map.ignore.iter().filter_map(wrong).collect()
 }
 
 fn added(pattern: &mut Pattern, said: &MapPiece, made: PieceFromMap) -> Result<Vec<SaidFinish>, TextFault> {
@@ -153,10 +178,11 @@ fn added(pattern: &mut Pattern, said: &MapPiece, made: PieceFromMap) -> Result<V
 /// The edges of each piece that no seam sews, and of which the map says no finish.
 fn unsaid(pattern: &Pattern, finishes: &[SaidFinish]) -> Vec<AdoptNote> {
     let mut notes: Vec<AdoptNote> = Vec::new();
-    let open = finishes.iter().filter(|(edge, finish, _)| {
-        finish.is_none() && pattern.find_edge(edge).is_some_and(|found| found.finish == Finish::Free)
+    let open = finishes.iter().filter(|said| {
+        said.finish.is_none()
+            && pattern.find_edge(&said.edge).is_some_and(|found| found.finish == Finish::Free)
     });
-    for (edge, _, _) in open {
+    for SaidFinish { edge, .. } in open {
         match notes.last_mut() {
             Some(AdoptNote::Unsaid { piece, edges }) if *piece == edge.piece => edges.push(edge.edge.clone()),
             _ => notes.push(AdoptNote::Unsaid { piece: edge.piece.clone(), edges: vec![edge.edge.clone()] }),

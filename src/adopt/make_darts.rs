@@ -2,18 +2,26 @@
 
 use crate::adopt::chain::concatenated;
 use crate::adopt::error::refused_at;
+use crate::adopt::make_note::AdoptNote;
 use crate::adopt::map::{MapDart, Word, span, text, value};
 use crate::adopt::map_words::DrawnAs;
 use crate::adopt::piece_maker::PieceMaker;
+use crate::adopt::short_dart::{DartRunOut, run_on};
 use crate::allowance::TakenOff;
 use crate::curve::{Curve, Point};
 use crate::pattern::{Dart, DartKind, DartName, DartShape, Mouth, Piece, Press, Refusal};
 use crate::sheet::{agreed, dart_shape};
 use crate::tolerance::{SHORT_PART, WELD};
 use crate::toml_file::TextFault;
+use crate::units::Length;
 
 /// Adds the darts that the map names.
-pub(super) fn add(maker: &PieceMaker, piece: &mut Piece, taken: Option<&TakenOff>) -> Result<(), TextFault> {
+pub(super) fn add(
+    maker: &PieceMaker,
+    piece: &mut Piece,
+    taken: Option<&TakenOff>,
+    notes: &mut Vec<AdoptNote>,
+) -> Result<(), TextFault> {
     let wedges = maker.wedges()?;
     for (index, said) in maker.map.darts.iter().enumerate() {
         let name: DartName = value(&said.name, "the name of a dart")?;
@@ -28,10 +36,10 @@ pub(super) fn add(maker: &PieceMaker, piece: &mut Piece, taken: Option<&TakenOff
         }
         let wedge = wedges.iter().find(|(of, _)| *of == index).map(|(_, wedge)| wedge);
         let shape = match (maker.drawn, taken, wedge) {
-            (DrawnAs::CuttingLine, Some(taken), _) => behind(maker, said, &name, piece, taken)?,
-            (_, _, Some(wedge)) => of_line(said, &name, piece, &wedge.line)?,
+            (DrawnAs::CuttingLine, Some(taken), _) => behind(maker, said, &name, (piece, taken), notes)?,
+            (_, _, Some(wedge)) => of_line(said, &name, piece, &wedge.line, notes)?,
             _ => match &said.drawn {
-                Some(word) => of_line(said, &name, piece, &drawn_line(maker, word)?)?,
+                Some(word) => of_line(said, &name, piece, &drawn_line(maker, word)?, notes)?,
                 None => {
                     let way_out = "say drawn = its letter, or cut-in = the numbers of its legs";
                     return Err(TextFault::new(
@@ -62,8 +70,20 @@ fn press(said: &MapDart, piece: &Piece, shape: &DartShape) -> Result<Press, Text
 const DRAW_DART: &str = "draw its two legs from one edge to the tip, where they meet, or a closed line of two tips; name \
                          their letters, as in drawn = \"a b\", or the numbers that are cut in, as in cut-in = \"5-6\"";
 
-fn of_line(said: &MapDart, name: &DartName, piece: &Piece, line: &Curve) -> Result<DartShape, TextFault> {
+fn of_line(
+    said: &MapDart,
+    name: &DartName,
+    piece: &Piece,
+    line: &Curve,
+    notes: &mut Vec<AdoptNote>,
+) -> Result<DartShape, TextFault> {
     let opened = opened(piece, line).or_else(|| ended_on_outline(piece, line));
+    let short = if opened.is_none() { run_on(line, piece.outline()) } else { None };
+    if let Some(DartRunOut { by, .. }) = &short {
+        let (piece, dart, by) = (piece.name().clone(), name.clone(), Length::from_mm(*by));
+        notes.push(AdoptNote::DartRunOn { piece, dart, by });
+    }
+    let opened = opened.or(short.map(|short| short.line));
     let line = opened.as_ref().unwrap_or(line);
     let word = said.drawn.as_ref().or(said.cut_in.as_ref()).unwrap_or(&said.name);
     dart_shape::shape(piece, name.as_str(), DartKind::Dart, line)
@@ -149,8 +169,8 @@ fn behind(
     maker: &PieceMaker,
     said: &MapDart,
     name: &DartName,
-    piece: &Piece,
-    taken: &TakenOff,
+    (piece, taken): (&Piece, &TakenOff),
+    notes: &mut Vec<AdoptNote>,
 ) -> Result<DartShape, TextFault> {
     if let Some(dart) = taken.darts.iter().find(|dart| dart.name == *name) {
         let Some((first, second)) = dart.legs.clone() else {
@@ -172,7 +192,7 @@ fn behind(
         return Ok(DartShape::Open { mouth: Mouth { edge: dart.edge.clone(), from, to }, legs });
     }
     match &said.drawn {
-        Some(word) => of_line(said, name, piece, &drawn_line(maker, word)?),
+        Some(word) => of_line(said, name, piece, &drawn_line(maker, word)?, notes),
         None => {
             let way_out = "say drawn = its letter";
             Err(TextFault::new(

@@ -2,8 +2,8 @@
 
 use std::fmt;
 
-use crate::pattern::{EdgeName, PieceName};
-use crate::units::{Length, listed_up_to};
+use crate::pattern::{DartName, EdgeName, PieceName};
+use crate::units::{Length, Unit, listed_up_to};
 
 /// Something to be looked at twice in a pattern made of a drawing.
 #[derive(Clone, Debug, PartialEq)]
@@ -27,6 +27,16 @@ pub enum AdoptNote {
         /// The edges.
         edges: Vec<EdgeName>,
     },
+    /// Of pieces it is not said which line is drawn around them, and the seamline was taken.
+    LineUnsaid {
+        /// The pieces.
+        pieces: Vec<PieceName>,
+    },
+    /// Of pieces it is not said how often they are cut, and once was taken.
+    CountUnsaid {
+        /// The pieces.
+        pieces: Vec<PieceName>,
+    },
     /// What the map guesses was taken as it stands.
     Guessed {
         /// What, as it is called in the map.
@@ -38,6 +48,15 @@ pub enum AdoptNote {
         piece: PieceName,
         /// What is not known, in a sentence.
         what: String,
+    },
+    /// A dart was drawn short of the edge on which it opens, and its legs were run straight on to it.
+    DartRunOn {
+        /// The piece.
+        piece: PieceName,
+        /// The dart.
+        dart: DartName,
+        /// By how much the leg that lacked more.
+        by: Length,
     },
     /// The two sides of a seam differ by more than its ease.
     LengthsDiffer {
@@ -63,6 +82,10 @@ impl AdoptNote {
 /// Letters that a sentence names.
 const NAMED: usize = 12;
 
+fn names(things: &[impl ToString]) -> Vec<String> {
+    things.iter().map(ToString::to_string).collect()
+}
+
 fn left_out(what: &str, letters: &[String]) -> String {
     let named = listed_up_to(NAMED, letters);
     match letters.len() {
@@ -83,7 +106,7 @@ impl fmt::Display for AdoptNote {
                 write!(f, "{}; name what is to stay, or put it under `ignore`", left_out("outline", letters))
             }
             AdoptNote::Unsaid { piece, edges } => {
-                let names: Vec<String> = edges.iter().map(ToString::to_string).collect();
+                let names = names(edges);
                 write!(
                     f,
                     "{piece}: nothing says how {} {} finished, and no seam sews {them}: say finish = \"free\", \"hem\" or \
@@ -93,12 +116,31 @@ impl fmt::Display for AdoptNote {
                     them = if names.len() == 1 { "it" } else { "them" },
                 )
             }
+            AdoptNote::LineUnsaid { pieces } => write!(
+                f,
+                "nothing says whether the line drawn around {} is cut or sewn, and it was taken for the seamline: say drawn = \
+                 \"seamline\", or \"cutting-line\" with the allowance that is to be taken off",
+                listed_up_to(NAMED, &names(pieces))
+            ),
+            AdoptNote::CountUnsaid { pieces } => write!(
+                f,
+                "nothing says how often {} {} cut, and once was taken: say cut = \"1\", \"2\" for a left and a right, or \
+                 \"2 same\"",
+                listed_up_to(NAMED, &names(pieces)),
+                if pieces.len() == 1 { "is" } else { "are" }
+            ),
             AdoptNote::Guessed { called } => write!(
                 f,
                 "taken as it was guessed: {}; look at it, and take `guessed` out of the map where it is right",
                 listed_up_to(NAMED, called)
             ),
             AdoptNote::Unknown { piece, what } => write!(f, "{piece}: {what}"),
+            AdoptNote::DartRunOn { piece, dart, by } => write!(
+                f,
+                "{piece}.{dart}: it is drawn {} short of its edge, and its legs were run on to it: look whether it is as wide \
+                 there as it should be",
+                by.to_tenths().show(Unit::Millimetre)
+            ),
             AdoptNote::LengthsDiffer { seam, first, second, ease } => {
                 match ease.mm() {
                     0.0 => write!(f, "{seam}: its sides differ")?,

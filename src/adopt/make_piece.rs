@@ -9,7 +9,7 @@ use crate::adopt::make_marks;
 use crate::adopt::make_note::AdoptNote;
 use crate::adopt::map::{given, span, text, value};
 use crate::adopt::map_words::DrawnAs;
-use crate::adopt::piece_maker::{Owner, PieceMaker};
+use crate::adopt::piece_maker::{ALL_LINES, Owner, PieceMaker};
 use crate::adopt::ring::without_stubs;
 use crate::allowance::{
     DartShown, DrawnCuttingLine, DrawnDart, DrawnEdge, DrawnPart, DrawnStretch, TakeOffError, TakeOffPlace,
@@ -23,7 +23,14 @@ use crate::toml_file::TextFault;
 use crate::units::Length;
 
 /// An edge, the finish that the map gives it, and where it stands there.
-pub(super) type SaidFinish = (EdgeRef, Option<Finish>, Range<usize>);
+pub(super) struct SaidFinish {
+    pub edge: EdgeRef,
+    pub finish: Option<Finish>,
+    /// Where its name stands.
+    pub name: Range<usize>,
+    /// Where it is said that it is sewn to nothing.
+    pub unsewn: Option<Range<usize>>,
+}
 
 /// A piece as it was made, and the finishes that the map gives its edges.
 pub(super) struct PieceFromMap {
@@ -35,6 +42,7 @@ impl PieceMaker<'_> {
     /// The piece.
     pub fn made(&self, notes: &mut Vec<AdoptNote>) -> Result<PieceFromMap, TextFault> {
         let order = self.order()?;
+        self.refuse_unknown_ignored()?;
         let (mut piece, taken) = match self.drawn {
             DrawnAs::Seamline => (self.on_seamline(&order)?, None),
             DrawnAs::CuttingLine => {
@@ -46,11 +54,14 @@ impl PieceMaker<'_> {
         piece.cut = given::<Cut>(self.map.cut.as_ref(), "a count of copies")?.unwrap_or(Cut::ONE);
         piece.cloth = given(self.map.cloth.as_ref(), "the name of a cloth")?.unwrap_or_else(ClothName::main);
         self.add_corners(&mut piece)?;
-        make_darts::add(self, &mut piece, taken.as_ref())?;
+        make_darts::add(self, &mut piece, taken.as_ref(), notes)?;
         make_marks::add(self, &mut piece, taken.as_ref())?;
         notes.extend(self.left_out());
-        let finishes = self.edges.iter().zip(&self.map.edges).map(|(edge, said)| {
-            (EdgeRef::new(self.name.clone(), edge.name.clone()), edge.finish, span(&said.name))
+        let finishes = self.edges.iter().zip(&self.map.edges).map(|(edge, said)| SaidFinish {
+            edge: EdgeRef::new(self.name.clone(), edge.name.clone()),
+            finish: edge.finish,
+            name: span(&said.name),
+            unsewn: said.sewn_to.as_ref().map(span),
         });
         Ok(PieceFromMap { finishes: finishes.collect(), piece })
     }
@@ -313,7 +324,7 @@ impl PieceMaker<'_> {
         let drawn = drawn.chain(map.points.iter().chain(&map.style_lines).map(|mark| &mark.drawn));
         let drawn = drawn.chain(&map.grainline).chain(&map.ignore);
         let said: Vec<&str> = drawn.flat_map(|word| text(word).split_whitespace()).collect();
-        if said.contains(&"all") {
+        if said.contains(&ALL_LINES) {
             return None;
         }
         let lines = self.found.lines_in(self.at).map(|line| line.letter.as_str());

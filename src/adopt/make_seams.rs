@@ -1,10 +1,10 @@
 //! The seams that a map names, and the finish that each edge then has.
 
 use std::collections::HashSet;
-use std::ops::Range;
 
 use crate::adopt::AdoptNote;
 use crate::adopt::error::refused_at;
+use crate::adopt::make_piece::SaidFinish;
 use crate::adopt::map::{MapSeam, Word, given, span, text};
 use crate::pattern::{EdgeRef, Finish, Joins, Pattern, Refusal, Run, Seam, SewnFrom, Walk, orient, settle};
 use crate::sheet::agreed;
@@ -59,7 +59,7 @@ fn sides(
 ) -> Result<(Vec<EdgeRef>, Vec<EdgeRef>), TextFault> {
     let (first, second) = (run(pattern, &seam.first)?, run(pattern, &seam.second)?);
     agreed::refuse_sewn_to_itself(&first, &second)
-        .map_err(|refusal| refused_at(span(&seam.second), &refusal))?;
+        .map_err(|refusal| refused_at(span(side_named(seam, &refusal)), &refusal))?;
     let sides = (first, second);
     if known.iter().any(|(_, known)| is_same(known, &sides)) {
         let way_out = "take one of the two out";
@@ -71,6 +71,12 @@ fn sides(
         ));
     }
     Ok(sides)
+}
+
+/// The side of a seam that a refusal is about: the first where it alone names what is refused.
+fn side_named<'a>(seam: &'a MapSeam, refusal: &Refusal) -> &'a Word {
+    let names = |side: &Word| text(side).split_whitespace().any(|name| name == refusal.at);
+    if names(&seam.first) && !names(&seam.second) { &seam.first } else { &seam.second }
 }
 
 /// Whether the pieces that a seam names could be made.
@@ -88,7 +94,9 @@ fn sewn(
     said: &MapSeam,
     (first, second): (&[EdgeRef], &[EdgeRef]),
 ) -> Result<Option<AdoptNote>, TextFault> {
-    let at = |refusal: Refusal| refused_at(span(said.from.as_ref().unwrap_or(&said.second)), &refusal);
+    let at = |refusal: Refusal| {
+        refused_at(span(said.from.as_ref().unwrap_or(side_named(said, &refusal))), &refusal)
+    };
     let from = given(said.from.as_ref(), "the end of a seam")?;
     let from = from.map(|from: SewnFrom| from.settled(pattern));
     let (first, second) = orient(pattern, joins, first, second, from.as_ref()).map_err(at)?;
@@ -134,22 +142,24 @@ fn run(pattern: &Pattern, word: &Word) -> Result<Vec<EdgeRef>, TextFault> {
 }
 
 /// Gives each edge its finish: as said, else a seam where it is sewn and free where it is not.
-pub(super) fn finish(
-    pattern: &mut Pattern,
-    said: &[(EdgeRef, Option<Finish>, Range<usize>)],
-) -> Result<(), TextFault> {
+pub(super) fn finish(pattern: &mut Pattern, said: &[SaidFinish]) -> Result<(), TextFault> {
     let runs = pattern.seams().iter().flat_map(|seam| seam.first.edges().iter().chain(seam.second.edges()));
     let sewn: HashSet<(String, String)> =
         runs.map(|run| (run.edge.piece.to_string(), run.edge.edge.to_string())).collect();
-    for (edge, finish, place) in said {
+    for SaidFinish { edge, finish, name, unsewn } in said {
         let is_sewn = sewn.contains(&(edge.piece.to_string(), edge.edge.to_string()));
+        if let Some(place) = unsewn.as_ref().filter(|_| is_sewn) {
+            let what = format!("`{edge}` is sewn to nothing, but a seam of this map names it");
+            let way_out = "take this line out, or the seam";
+            return Err(TextFault::new(place.clone(), what, "sewn by a seam", way_out));
+        }
         let finish = finish.unwrap_or(if is_sewn { Finish::Seam } else { Finish::Free });
         if finish == Finish::Fold && is_sewn {
             let what = format!("`{edge}` is a fold, but is sewn to another");
             let way_out = "make it a seam (finish = \"seam\"), or take the seam out";
-            return Err(TextFault::new(place.clone(), what, "a fold is not sewn", way_out));
+            return Err(TextFault::new(name.clone(), what, "a fold is not sewn", way_out));
         }
-        let refused = |refusal: Refusal| refused_at(place.clone(), &refusal);
+        let refused = |refusal: Refusal| refused_at(name.clone(), &refusal);
         let piece = pattern.piece_mut(&edge.piece).map_err(refused)?;
         let id = piece.edge_named(&edge.edge).map_err(refused)?;
         *piece.edge_settings(id).finish = finish;

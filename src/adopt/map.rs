@@ -266,6 +266,8 @@ pub struct MapDart {
     edge: Option<Word> = MapAsks::Name,
     /// The edge that it is pressed towards.
     press: Option<Word> = MapAsks::Name,
+    /// How sure it is that it is one, where it was guessed.
+    guessed: Option<Word> = MapAsks::Pointed,
 }
 }
 

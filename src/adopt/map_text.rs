@@ -39,6 +39,8 @@ const BEHIND_EDGE: &[char] = &['/', '@', ':'];
 pub enum MapEdit {
     /// Says fields of a thing; an empty text takes the field out.
     Say(MapThing, BTreeMap<String, String>),
+    /// Says the same fields of several things.
+    SayAll(Vec<MapThing>, BTreeMap<String, String>),
     /// Things that were guessed are right.
     Confirm(Vec<MapThing>),
     /// A piece is made of an outline.
@@ -71,6 +73,9 @@ impl MapEdit {
     /// The same, each of one thing.
     fn one_by_one(&self) -> Vec<MapEdit> {
         match self {
+            MapEdit::SayAll(things, fields) => {
+                things.iter().map(|thing| MapEdit::Say(thing.clone(), fields.clone())).collect()
+            }
             MapEdit::Confirm(things) => {
                 things.iter().map(|thing| MapEdit::Confirm(vec![thing.clone()])).collect()
             }
@@ -175,6 +180,7 @@ impl<'a> MapText<'a> {
     fn change(&mut self, edit: &MapEdit) -> Result<(), TextFault> {
         match edit {
             MapEdit::Say(thing, fields) => self.say(thing, fields),
+            MapEdit::SayAll(things, fields) => things.iter().try_for_each(|thing| self.say(thing, fields)),
             MapEdit::Confirm(things) => {
                 for thing in things {
                     let at = self.said_at(thing)?;

@@ -223,7 +223,7 @@ impl Map {
                 }
             }
             for dart in &piece.darts {
-                let own = [&dart.drawn, &dart.cut_in, &dart.edge, &dart.press];
+                let own = [&dart.drawn, &dart.cut_in, &dart.edge, &dart.press, &dart.guessed];
                 if is(&dart.name) || own.into_iter().any(is_said) {
                     let line = dart.drawn.as_ref().and_then(first_word).map(MapThing::Line);
                     let cut_in = || dart.cut_in.as_ref().map(|word| self.edge_thing(found, &letter, word));
@@ -290,6 +290,11 @@ impl Map {
             for edge in &piece.edges {
                 let called = format!("{name}.{}", text(&edge.name));
                 add(&edge.guessed, self.edge_thing(found, &letter, &edge.at), called)?;
+            }
+            for dart in &piece.darts {
+                let line = dart.drawn.as_ref().and_then(first_word).map(MapThing::Line);
+                let called = format!("{name}.{}", text(&dart.name));
+                add(&dart.guessed, line.unwrap_or(MapThing::Outline(letter.clone())), called)?;
             }
         }
         for (at, seam) in self.seams.iter().enumerate() {

@@ -61,6 +61,7 @@ mod rendered;
 mod ring;
 mod scale;
 mod seamlines;
+mod short_dart;
 mod size;
 mod sizes;
 mod sizes_offered;

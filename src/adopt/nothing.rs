@@ -31,6 +31,11 @@ pub enum NoOutline {
         /// Width and height of the largest, mm.
         largest: [f64; 2],
     },
+    /// All lines are frames and marks of pages.
+    OnlyFurniture {
+        /// How many lines.
+        lines: usize,
+    },
     /// There is a picture made of pixels, and no line.
     Picture,
     /// There is writing, and no line.
@@ -40,12 +45,13 @@ pub enum NoOutline {
 }
 
 impl NoOutline {
-    /// Why nothing was found; none where something was. `page` is the edge of the sheet, where it is stated.
+    /// Why nothing was found; none where something was. `page` is the edge of the sheet, where it is stated, `furniture` how
+    /// many lines were taken for frames and marks of pages.
     pub(super) fn of(
         drawn: &DrawnThings,
         arranged: &Arranged,
         page: Option<Rect>,
-        clipped: ByClips,
+        (clipped, furniture): (ByClips, usize),
     ) -> Option<NoOutline> {
         let frames: Vec<(Option<usize>, Rect)> = arranged
             .outlines
@@ -99,6 +105,7 @@ impl NoOutline {
             (None, 1..) => NoOutline::Picture,
             _ if !drawn.texts.is_empty() || !drawn.writing.is_empty() => NoOutline::Writing,
             _ if !arranged.lines.is_empty() => NoOutline::Open { lines: arranged.lines.len() },
+            _ if furniture > 0 => NoOutline::OnlyFurniture { lines: furniture },
             _ => NoOutline::Empty,
         })
     }

@@ -97,7 +97,7 @@ pub enum Guess {
     ArrowHead,
     /// A short stroke that touches the outline.
     Notch,
-    /// A V that opens on the outline.
+    /// A V that opens on the outline, or toward it and a little short of it.
     Dart,
     /// A closed line of two long sides.
     DoubleDart,

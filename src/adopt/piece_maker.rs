@@ -44,12 +44,7 @@ impl<'a> PieceMaker<'a> {
     pub fn new(found: &'a Found, map: &'a MapPiece) -> Result<PieceMaker<'a>, TextFault> {
         let letter = text(&map.outline);
         let at = found.outlines.iter().position(|outline| outline.letter.as_str() == letter);
-        let Some(at) = at else {
-            let letters: Vec<&str> = found.outlines.iter().map(|outline| outline.letter.as_str()).collect();
-            let what = format!("there is no outline `{letter}`");
-            let way_out = format!("there are: {}", letters.join(", "));
-            return Err(TextFault::new(span(&map.outline), what, "not found in the drawing", way_out));
-        };
+        let Some(at) = at else { return Err(no_outline(found, &map.outline)) };
         let outline = &found.outlines[at];
         refuse_too_many(outline, &map.outline)?;
         let stretches = NumberedEdges::of(outline, &map.soft_joints)?;
@@ -72,6 +67,11 @@ impl<'a> PieceMaker<'a> {
             let stretches = self.stretches.named(&said.at)?;
             self.claim(&stretches, Owner::Edge(index), &said.at)?;
             let edge = said_edge(said, usual, stretches)?;
+            if self.edges.iter().any(|other| other.name == edge.name) {
+                let what = format!("two edges are named `{}`", edge.name);
+                let way_out = "give one of the two another name";
+                return Err(TextFault::new(span(&said.name), what, "the second", way_out));
+            }
             self.edges.push(edge);
         }
         if self.edges.is_empty() {
@@ -144,4 +144,28 @@ impl<'a> PieceMaker<'a> {
             )
         })
     }
+
+    /// Refuses a line to be ignored that the drawing does not have.
+    pub fn refuse_unknown_ignored(&self) -> Result<(), TextFault> {
+        for word in &self.map.ignore {
+            for letter in text(word).split_whitespace().filter(|letter| *letter != ALL_LINES) {
+                // A small outline within the piece may mean nothing as well.
+                if self.found.outline(letter).is_none() {
+                    self.line(letter, word)?;
+                }
+            }
+        }
+        Ok(())
+    }
+}
+
+/// What stands among the lines to be ignored where all are that nothing else is said of.
+pub(super) const ALL_LINES: &str = "all";
+
+/// What is wrong with the letter of an outline that the drawing does not have.
+pub(super) fn no_outline(found: &Found, word: &Word) -> TextFault {
+    let letters: Vec<&str> = found.outlines.iter().map(|outline| outline.letter.as_str()).collect();
+    let what = format!("there is no outline `{}`", text(word));
+    let way_out = format!("there are: {}", letters.join(", "));
+    TextFault::new(span(word), what, "not found in the drawing", way_out)
 }

@@ -83,7 +83,7 @@ pub(super) fn smoothed(line: &Curve, corner: CornerAngle) -> Curve {
     let mut parts = Vec::new();
     let mut from = 0;
     for at in 1..=segments.len() {
-        let ends = at == segments.len() || turn(&segments, at, Round::No).abs() >= corner.0;
+        let ends = at == segments.len() || turn(&segments, at, GoesRound::No).abs() >= corner.0;
         if ends {
             parts.extend(fitted(&segments[from..at]).0);
             from = at;
@@ -158,14 +158,14 @@ fn starting_at(segment: &PathSeg, start: Point) -> PathSeg {
 
 /// Whether the last segment goes on into the first.
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum Round {
+enum GoesRound {
     Yes,
     No,
 }
 
 /// The segments that begin at a corner of a closed line.
 fn corners(segments: &[PathSeg], corner: CornerAngle) -> Vec<usize> {
-    let turns: Vec<f64> = (0..segments.len()).map(|at| turn(segments, at, Round::Yes).abs()).collect();
+    let turns: Vec<f64> = (0..segments.len()).map(|at| turn(segments, at, GoesRound::Yes).abs()).collect();
     let mut found: Vec<usize> = (0..segments.len()).filter(|at| turns[*at] >= corner.0).collect();
     let mut i = 0;
     while found.len() > 1 && i < found.len() {
@@ -187,9 +187,9 @@ fn corners(segments: &[PathSeg], corner: CornerAngle) -> Vec<usize> {
 }
 
 /// How far travel turns where a segment begins, radians.
-fn turn(segments: &[PathSeg], at: usize, round: Round) -> f64 {
+fn turn(segments: &[PathSeg], at: usize, round: GoesRound) -> f64 {
     let count = segments.len();
-    if at == 0 && round == Round::No {
+    if at == 0 && round == GoesRound::No {
         return 0.0;
     }
     let vertex = segments[at % count].start();

@@ -114,19 +114,28 @@ impl SizeChoice {
     /// The refusal of words that do not stand in the drawing: a converter may have made shapes of them.
     fn no_text(&self, words: &str, drawn: &DrawnThings) -> Refusal {
         let texts: Vec<&str> = drawn.texts.iter().map(|text| text.text.as_str()).collect();
+        let in_lines = drawn.may_write_in_lines();
         if texts.is_empty() && drawn.writing.is_empty() {
-            return self.refused("there is no writing in the drawing", OTHER_WAYS);
+            let what = match in_lines {
+                true => "no writing can be read in the drawing: where there is any, it was made into lines",
+                false => "there is no writing in the drawing",
+            };
+            return self.refused(what, OTHER_WAYS);
         }
         let told = match crate::pattern::nearest(words, texts.iter().copied()) {
             Some(near) => format!("did you mean `text {near}`? Or {OTHER_WAYS}"),
             None => OTHER_WAYS.to_owned(),
         };
-        if drawn.writing.is_empty() {
+        if drawn.writing.is_empty() && !in_lines {
             return self.refused(format!("the words `{words}` do not stand in the drawing"), told);
         }
         let what = match texts.len() {
             0 => "the writing in this drawing was made into shapes, so that its words cannot be read"
                 .to_owned(),
+            _ if drawn.writing.is_empty() => format!(
+                "the words `{words}` are not among what can be read; some of the writing in this drawing may have been made \
+                 into lines"
+            ),
             _ => format!(
                 "the words `{words}` are not among what can be read: some of the writing in this drawing was made into \
                  shapes"

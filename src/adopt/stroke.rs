@@ -68,6 +68,9 @@ const MOST_STROKES: usize = 40_000;
 /// How many straight lines and curves they may have together.
 const MOST_SEGMENTS: usize = 300_000;
 
+/// How large letters are at most that are drawn with strokes, mm: a size beside its line, or the name of a piece.
+const LARGEST_LETTER: f64 = 25.0;
+
 /// Straight sides that a solid mark may have; more is writing.
 const MOST_SIDES: usize = 8;
 
@@ -163,6 +166,16 @@ impl DrawnThings {
             self.strokes.push(FoundStroke { curve, style: id, surface, solid, layer, id: own });
         }
         Ok(())
+    }
+
+    /// Whether there are small bent lines, as letters are that a converter drew with strokes.
+    pub fn may_write_in_lines(&self) -> bool {
+        let is_small = |curve: &Curve| {
+            let bounds = curve.bounds();
+            bounds.width().max(bounds.height()) <= LARGEST_LETTER
+        };
+        let lines = self.strokes.iter().filter(|stroke| stroke.surface == Surface::Line);
+        lines.into_iter().any(|stroke| is_small(&stroke.curve) && !stroke.curve.is_straight(WELD))
     }
 
     /// All as much larger, across and down.

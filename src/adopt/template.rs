@@ -5,7 +5,7 @@ use std::fmt::Write;
 use crate::adopt::find::{Asked, Correction};
 use crate::adopt::found::Found;
 use crate::adopt::likely::{
-    Included, LikelyEdge, LikelyFinish, LikelyPiece, LikelySeam, likely_piece_of, likely_pieces,
+    Certainty, Included, LikelyEdge, LikelyFinish, LikelyPiece, LikelySeam, likely_piece_of, likely_pieces,
     likely_seams, said_allowance,
 };
 use crate::adopt::make_seams;
@@ -15,10 +15,12 @@ use crate::adopt::outlines::{FoundLine, FoundOutline};
 use crate::adopt::piece_maker::PieceMaker;
 use crate::adopt::ring::CornerAngle;
 use crate::adopt::scale::ScaleSource;
+use crate::adopt::short_dart::run_on;
 use crate::curve::{Curve, turn_between};
 use crate::drawing::pages::PageChoice;
 use crate::pattern::{AdvicePart, Cut, EdgeEnd, EdgeRef, Joins, Pattern, Remedy, Run, SewnFrom, orient};
 use crate::tolerance::{MOST_MOUTH_TURN, ON_OUTLINE, WELD};
+use crate::units::{Length, Unit};
 
 const HEAD: &str = "\
 # A map of the drawing. Capital letters are outlines, small ones lines, numbers edges: see the picture.
@@ -163,21 +165,23 @@ fn write_piece(
             allowance
         }
         None => {
+            let sign = if usual.why.is_empty() { "# " } else { "" };
             let _ = writeln!(
                 map,
-                "drawn = \"{}\"       # \"seamline\", or \"cutting-line\": then allowances are taken off",
+                "{sign}drawn = \"{}\"       # \"seamline\", or \"cutting-line\": then allowances are taken off",
                 usual.drawn
             );
             let _ = writeln!(map, "allowance = \"{}mm\"{}", usual.allowance, usual.why);
             usual.allowance
         }
     };
-    let said = if piece.cut.is_some() {
-        "as is written on it"
-    } else {
-        "\"2\" is a left and a right, \"2 same\" two alike"
+    let on_fold = piece.edges.iter().any(|edge| matches!(edge.finish, LikelyFinish::Fold(_)));
+    let (sign, said) = match (piece.cut, on_fold) {
+        (Some(_), _) => ("", "as is written on it"),
+        (None, true) => ("", "on the fold"),
+        (None, false) => ("# ", "\"2\" is a left and a right, \"2 same\" two alike"),
     };
-    let _ = writeln!(map, "cut = \"{}\"                # {said}", piece.cut.unwrap_or(Cut::ONE));
+    let _ = writeln!(map, "{sign}cut = \"{}\"                # {said}", piece.cut.unwrap_or(Cut::ONE));
     if let Some(cloth) = &piece.cloth {
         let _ = writeln!(map, "cloth = \"{cloth}\"");
     }
@@ -211,7 +215,7 @@ fn write_piece(
         let (number, first) = (number + 1, first + 1);
         let _ = writeln!(map, "[[piece.dart]]\nname = \"cut-dart-{number}\"\ncut-in = \"{first}, {second}\"");
     }
-    write_marks(map, piece, darts);
+    write_marks(map, (piece, outline), darts);
 }
 
 impl LikelyPiece<'_> {
@@ -275,11 +279,20 @@ fn write_edge(map: &mut String, number: &str, edge: &LikelyEdge, usual: f64, str
     }
 }
 
-fn write_marks(map: &mut String, piece: &LikelyPiece<'_>, darts: &[&FoundOutline]) {
+fn write_marks(
+    map: &mut String,
+    (piece, outline): (&LikelyPiece<'_>, &FoundOutline),
+    darts: &[&FoundOutline],
+) {
     let mut dart_names = Names::default();
     for (number, (line, name)) in piece.darts.iter().enumerate() {
         let name = dart_names.free(name.as_ref().unwrap_or(&format!("dart-{}", number + 1)));
         let _ = writeln!(map, "[[piece.dart]]\nname = {}\ndrawn = \"{}\"", quoted(&name), line.letter);
+        if let Some(short) = run_on(&line.curve, &outline.ring) {
+            let by = Length::from_mm(short.by).to_tenths().show(Unit::Millimetre);
+            let because = format!("it is drawn {by} short of its edge");
+            let _ = writeln!(map, "guessed = \"{}\"", MapGuess { certainty: Certainty::Likely, because });
+        }
     }
     for (number, dart) in darts.iter().enumerate() {
         let name = format!("closed-dart-{}", number + 1);
@@ -405,7 +418,7 @@ fn pattern_of(map: &Map, found: &Found) -> Option<Pattern> {
             finishes.extend(made.finishes);
         }
     }
-    let hemmed = finishes.into_iter().filter(|(_, finish, _)| finish.is_some()).collect::<Vec<_>>();
+    let hemmed = finishes.into_iter().filter(|said| said.finish.is_some()).collect::<Vec<_>>();
     make_seams::finish(&mut pattern, &hemmed).ok()?;
     Some(pattern)
 }

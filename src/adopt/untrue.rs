@@ -8,6 +8,7 @@ use crate::adopt::scale::{ScaleCheck, ScaleSource};
 use crate::advice;
 use crate::drawing::pages::PutTogetherTold;
 use crate::pattern::{Advice, Field};
+use crate::tolerance::GAP_LOOKED_FOR;
 use crate::units::{Length, Unit, counted};
 
 /// Something that is not as it should be.
@@ -64,7 +65,11 @@ impl Found {
                 gap.to.x,
                 gap.to.y
             );
-            Untrue::new(what, "draw the two ends together")
+            let is_side = gap.width() > GAP_LOOKED_FOR;
+            Untrue::new(
+                what,
+                if is_side { "draw the side that is missing" } else { "draw the two ends together" },
+            )
         }));
         untrue
     }
@@ -85,7 +90,7 @@ fn open_at_edges(pages: &PutTogetherTold) -> Option<Untrue> {
     let named = open[..open.len().min(NAMED)].join(", ");
     let parts = match pages.drawings.len() {
         1 => String::new(),
-        parts => format!(", and the pages lie in {parts} parts that no line joins"),
+        parts => format!(", and the pages make {parts} sets that no line joins to one another"),
     };
     let what = format!("outlines stay open at the edges of pages{parts}: {named}{more}");
     let way_out = advice!(
@@ -126,6 +131,14 @@ fn no_outline(why: NoOutline, unit: Unit) -> Untrue {
                 advice!("look at the scale: ", Field::Unit, ", or ", Field::Known, " \"A=100mm\""),
             )
         }
+        NoOutline::OnlyFurniture { lines } => Untrue::new(
+            format!(
+                "no outline of a piece was found: {} that stand at the same place of several pages were taken for their frames \
+                 and marks, and there is no other",
+                counted(lines, "line")
+            ),
+            "use the pages on which the pieces are drawn; where one page is a drawing of its own, save it as a file of its own",
+        ),
         NoOutline::Picture => Untrue::new(
             "there is no line in the drawing, only a picture of one (a scan)",
             "trace its lines in a vector editor, and save it as SVG",

@@ -97,6 +97,12 @@ pub(crate) fn broken(text: &str, lines: usize) -> Vec<TextLine> {
     broken.into_iter().map(|line| (line, 1.0)).collect()
 }
 
+/// A name broken at its spaces and behind its hyphens.
+pub(crate) fn broken_name(name: &str, lines: usize) -> Vec<TextLine> {
+    let lines = broken(&name.replace('-', "- "), lines).into_iter();
+    lines.map(|(text, share)| (text.replace("- ", "-"), share)).collect()
+}
+
 /// The labels of a block of lines around a middle.
 pub(crate) fn block(lines: &[TextLine], spot: LabelSpot, size: f64) -> Vec<Label> {
     let heights: Vec<f64> = lines.iter().map(|(_, share)| share * size * LEADING).collect();

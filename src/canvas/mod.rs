@@ -33,7 +33,7 @@ pub use text::{attribute_value, character_data, clean, escaped, is_unseen, short
 pub(crate) use drawing::{arrow, bounds_of};
 pub(crate) use font::{FILE, Glyph};
 pub(crate) use labels::{
-    AIR, LabelSpot, TextLine, around, block, broken, places_over, readable, spots_over, wrapped,
+    AIR, LabelSpot, TextLine, around, block, broken, broken_name, places_over, readable, spots_over, wrapped,
 };
 pub(crate) use place::{Area, BoxOrder, BoxSizes, Put, Turning, place};
 pub(crate) use ring::{Ring, chords, clipped, crossings, hatched, holds, points, rays};

@@ -275,8 +275,8 @@ fn text(planned: &Planned, paint: TextPaint, unit: Unit) -> String {
         let lines = [one.look(), one.sentence()].into_iter().filter(|line| !line.is_empty());
         let lines: Vec<String> = lines.map(|line| clean(&line).into_owned()).collect();
         text.push_str(&format!("{number}: {}\n", lines.join("\n   ")));
-        for missed in one.figures.missed_told(unit) {
-            text.push_str(&format!("   {}\n", clean(&missed)));
+        for line in one.figures.looked_at_twice(unit) {
+            text.push_str(&format!("   {}\n", clean(&line)));
         }
         if let Some(untrue) = one.untrue(unit) {
             text.push_str(&format!("   not true {untrue}\n"));

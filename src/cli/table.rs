@@ -251,7 +251,7 @@ impl TableCommand {
             ClothSource::Size(size) => {
                 let size = size.clone();
                 let stock = ClothSource::Size(size.clone()).read(Path::new(""))?;
-                let text = size.map(of_size).unwrap_or_default();
+                let text = size.map(|size| of_size(&size)).unwrap_or_default();
                 Ok(ClothSaid {
                     stock: Some(stock),
                     file: ClothFile::new(text, ClothHome::Nowhere, read).begun_of(anywhere.to_owned()),

@@ -33,6 +33,17 @@ pub enum ClothError {
         /// The most it may be.
         most: Length,
     },
+    /// A mark lies beyond the repeat that it belongs to.
+    #[error("a mark lies at {mark}, beyond the repeat of {repeat}")]
+    MarkBeyondRepeat {
+        /// The mark.
+        mark: Length,
+        /// The repeat.
+        repeat: Length,
+    },
+    /// There are more marks than a cloth has.
+    #[error("there are more than 10000 marks")]
+    TooManyMarks,
     /// Stripes that repeat more often than any that are seen.
     #[error(
         "a repeat of {found} is finer than stripes are: from {least}; leave it out where the cloth looks plain"

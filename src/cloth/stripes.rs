@@ -78,6 +78,9 @@ pub struct Stripes {
     at: StripesAt,
 }
 
+/// The most marks of a cloth: 100 m of it in stripes of a centimetre.
+const MOST_MARKS: usize = 10_000;
+
 impl Stripes {
     /// Stripes that repeat.
     ///
@@ -98,13 +101,16 @@ impl Stripes {
     ///
     /// # Errors
     ///
-    /// Refuses fewer than two, marks that do not follow one another, and words of which none is said twice.
+    /// Refuses fewer than two and more than 10,000, marks that do not follow one another, and words of which none is said twice.
     pub fn marked(
         along: StripesAlong,
         marks: impl IntoIterator<Item = (Length, Option<String>)>,
     ) -> Result<Stripes, ClothError> {
         let mut places: Vec<Mark> = Vec::new();
         for (mark, word) in marks {
+            if places.len() == MOST_MARKS {
+                return Err(ClothError::TooManyMarks);
+            }
             let at = not_negative("the place of a mark", mark)?.mm();
             if let Some(before) = places.last()
                 && before.at >= at
@@ -121,6 +127,30 @@ impl Stripes {
             return Err(ClothError::NoWordTwice);
         }
         Ok(Stripes { along, at: StripesAt::Marks(places) })
+    }
+
+    /// Places as marked within one repeat, which come again as far as a measure of cloth reaches, mm.
+    ///
+    /// # Errors
+    ///
+    /// As [`Stripes::marked`]; a repeat finer than stripes are, and a mark beyond it.
+    pub fn marked_again(
+        along: StripesAlong,
+        repeat: Length,
+        marks: &[(Length, Option<String>)],
+        reach: f64,
+    ) -> Result<Stripes, ClothError> {
+        // What is refused of a repeat is refused here.
+        Stripes::every(along, repeat, Length::ZERO)?;
+        if let Some((mark, _)) = marks.iter().find(|(mark, _)| mark.mm() >= repeat.mm()) {
+            return Err(ClothError::MarkBeyondRepeat { mark: *mark, repeat });
+        }
+        let times = (reach / repeat.mm()).floor().max(1.0) as usize;
+        let again = (0..=times).flat_map(|time| {
+            let from = repeat.mm() * time as f64;
+            marks.iter().map(move |(mark, word)| (Length::from_mm(mark.mm() + from), word.clone()))
+        });
+        Stripes::marked(along, again)
     }
 
     /// Where they are.

@@ -38,15 +38,8 @@ impl Curve {
 
     /// The place nearest to a point, without the way to it.
     pub(super) fn foot(&self, point: Point) -> Foot {
-        self.foot_near(point, 0)
-    }
-
-    /// The same, found sooner where it lies on or near a segment.
-    pub(super) fn foot_near(&self, point: Point, likely: usize) -> Foot {
         let mut best = (f64::INFINITY, 0, 0.0);
-        let others = self.segments().iter().enumerate().filter(|(index, _)| *index != likely);
-        let first = self.segments().get(likely).map(|segment| (likely, segment));
-        for (index, segment) in first.into_iter().chain(others) {
+        for (index, segment) in self.segments().iter().enumerate() {
             if box_distance_squared(segment::control_box(segment), point) >= best.0 {
                 continue;
             }
@@ -58,6 +51,20 @@ impl Curve {
         let (_, index, t) = best;
         let place = segment::point(&self.segments()[index], t);
         Foot { index, t, place, distance: (point - place).hypot() }
+    }
+
+    /// A segment that passes a point within a distance in mm, looked for from a likely one to both sides.
+    pub(super) fn passing(&self, point: Point, within: f64, likely: usize) -> Option<usize> {
+        let most = within * within;
+        let passes = |index: &usize| {
+            let segment = &self.segments()[*index];
+            box_distance_squared(segment::control_box(segment), point) <= most
+                && segment.nearest(point, PARAMETER_ACCURACY).distance_sq <= most
+        };
+        let (before, after) = (0..likely, likely..self.segments().len());
+        let farthest = before.len().max(after.len());
+        let both = |away: usize| [after.clone().nth(away), before.clone().rev().nth(away)];
+        (0..farthest).flat_map(both).flatten().find(passes)
     }
 
     /// The distance walked to a parameter of a segment.

@@ -56,8 +56,8 @@ pub use note::Note;
 pub use pdf::Password;
 pub(crate) use pdf::is_pdf;
 pub(crate) use said_length::lengths_in;
-pub(crate) use svg::opening_tag;
 pub use svg::{Node, SourcePlace, SourceText, SvgDrawing, Tag, Visibility};
+pub(crate) use svg::{opening_tag, texts_between};
 pub use unit::{Known, ReadOptions, UnitSource, UserUnit};
 
 /// Reads the bytes of an SVG drawing.

@@ -9,6 +9,7 @@ use crate::pattern::{ClothName, EdgeRef, Pattern, PieceName, Seam};
 use crate::plan::Missed;
 use crate::plan::running_on::AtJoints;
 use crate::tolerance::OFF_GRAIN_WARNED;
+use crate::truing::{LevelResized, SizeKept, girths};
 use crate::units::{Length, Unit};
 
 /// What came of a recut, in figures.
@@ -25,6 +26,9 @@ pub struct RecutFigures {
     /// Seams that miss each other at a joint, and did not before.
     #[serde(skip)]
     pub missed: Vec<Missed>,
+    /// The girth that changed most, where one did by more than may pass without a word.
+    #[serde(skip)]
+    pub resized: Option<LevelResized>,
     /// How many more seams run on as one across a joint than before.
     #[serde(skip)]
     pub run_on: u32,
@@ -49,14 +53,17 @@ pub struct LengthUsed {
 }
 
 impl RecutFigures {
-    /// Which seams miss each other, a sentence for each.
+    /// Which seams miss each other, and which girth changed most, a sentence for each.
     #[must_use]
-    pub fn missed_told(&self, unit: Unit) -> Vec<String> {
+    pub fn looked_at_twice(&self, unit: Unit) -> Vec<String> {
         let told = |missed: &Missed| {
             let by = Length::from_mm(missed.by).show(unit);
             format!("at `{}` a seam misses the one at `{}` by {by}", missed.at, missed.beyond)
         };
-        self.missed.iter().map(told).collect()
+        let resized = self.resized.as_ref().map(|change| {
+            format!("another size: {} {}", change.level, change.by.to_tenths().show_change(unit))
+        });
+        self.missed.iter().map(told).chain(resized).collect()
     }
 }
 
@@ -89,9 +96,24 @@ pub fn figures(
         stripes_lost: u32::try_from(lost).unwrap_or(u32::MAX),
         run_on: u32::try_from(run_on).unwrap_or(u32::MAX),
         missed: joints.newly_missed(&joints_before),
+        resized: resized(before, after),
         companion: companion(before, after),
         used: used.collect(),
     })
+}
+
+/// The girth that changed most, where one did by more than may pass without a word.
+fn resized(before: &Pattern, after: &Pattern) -> Option<LevelResized> {
+    let then = girths(before);
+    let changes = girths(after).into_iter().filter_map(|now| {
+        let then = then.iter().find(|then| then.level == now.level)?;
+        let by = Length::from_mm(now.around.mm() - then.around.mm());
+        Some(LevelResized { level: now.level.to_string(), by, declared: Length::ZERO })
+    });
+    match SizeKept::of(changes) {
+        SizeKept::Unknown | SizeKept::Same(_) => None,
+        SizeKept::AsPlanned(most) | SizeKept::Another(most) => Some(most),
+    }
 }
 
 /// How many seams there are to sew on the garment.

@@ -172,13 +172,16 @@ impl LineFinder<'_> {
         let inner = self.inner();
         let name = self.side.piece.name();
         if !width.is_finite() || width <= 0.0 || inner + width > self.widest() {
+            let wide = self.widest() - inner;
+            let what = if width <= 0.0 {
+                format!("the seam would lie beyond the piece, which is {wide:.1} mm wide there")
+            } else {
+                format!("the piece is {wide:.1} mm wide at the seam; it cannot keep {width:.1} mm")
+            };
             return Err(Refusal::new(
                 RefusalKind::BadWidth,
                 name,
-                format!(
-                    "the piece is {:.1} mm wide at the seam; it cannot keep {width:.1} mm",
-                    self.widest() - inner
-                ),
+                what,
                 advice!("give a smaller width, or name the other piece as the one that gives: ", Field::From),
             ));
         }

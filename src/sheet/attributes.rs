@@ -34,6 +34,9 @@ const PIECE: Bearer = Bearer::Piece;
 const EDGE: Bearer = Bearer::Part(ElementKind::Edge);
 const LEVEL: Bearer = Bearer::Part(ElementKind::Level);
 
+/// Whether levels count for the girth of the garment: said on each, or on their piece.
+pub(super) const GIRTH: &str = "data-girth";
+
 /// Attributes that have a meaning of their own here, and what they are read on, where it is not all; all others are kept
 /// as they stand.
 const UNDERSTOOD: &[(&str, &[Bearer])] = &[
@@ -54,7 +57,7 @@ const UNDERSTOOD: &[(&str, &[Bearer])] = &[
     ("data-origin", &[EDGE]),
     ("data-arrows", &[Bearer::Part(ElementKind::Grainline)]),
     ("data-count", &[Bearer::Part(ElementKind::Notch)]),
-    ("data-girth", &[LEVEL, PIECE]),
+    (GIRTH, &[LEVEL, PIECE]),
     ("data-press", &[Bearer::Part(ElementKind::Dart), Bearer::Part(ElementKind::Pleat)]),
 ];
 
@@ -184,7 +187,7 @@ pub(super) fn count(node: &Node) -> Result<NotchCount, ReadError> {
 
 pub(super) fn girth(node: &Node) -> Result<GirthUse, ReadError> {
     let words = [("yes", GirthUse::Counts), ("no", GirthUse::LeftOut)];
-    Ok(word(node, "data-girth", &words)?.unwrap_or_default())
+    Ok(word(node, GIRTH, &words)?.unwrap_or_default())
 }
 
 /// Corners set by the user: `side hem: mitre; armhole side: square`. Square is squared to the first edge named.

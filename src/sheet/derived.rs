@@ -5,6 +5,7 @@ use kurbo::BezPath;
 use crate::allowance::CuttingLine;
 use crate::canvas::{Label, arrow, straight};
 use crate::curve::{Point, Vec2};
+use crate::drawing::Node;
 use crate::drawing::number::{number, path_data};
 use crate::pattern::{Arrows, Grainline, NotchCount};
 use crate::sheet::WriteError;
@@ -25,8 +26,22 @@ const SNIP: f64 = 4.0;
 /// By how much the cross of a point reaches beyond its circle, as a multiple of the radius.
 const CROSS: f64 = 1.8;
 
-/// What a cutting line is called among what is shown.
+/// What a cutting line and a label are called among what is shown.
 pub(super) const CUTTING_LINE: &str = "cutting-line";
+pub(super) const LABEL: &str = "label";
+
+/// What is drawn in a group besides the pattern itself and shows something.
+pub(super) fn shown_as<'a>(group: &'a Node, shows: &'static str) -> impl Iterator<Item = &'a Node> {
+    let derived = group.children.iter().filter(|node| node.attribute("data-kind") == Some(DERIVED));
+    derived.filter(move |node| written(node.raw.as_str(), "data-shows") == Some(shows))
+}
+
+/// The value of an attribute of an element that the program wrote itself, from its source.
+pub(super) fn written<'a>(source: &'a str, name: &str) -> Option<&'a str> {
+    let tag = source.split('>').next()?;
+    let (_, rest) = tag.split_once(&format!(" {name}=\""))?;
+    rest.split_once('"').map(|(value, _)| value)
+}
 
 /// A path that shows something.
 pub(super) fn path(shows: &str, path: &BezPath) -> Result<Element, WriteError> {
@@ -87,7 +102,7 @@ pub(super) fn notch(foot: &EdgePlace, out: Point, count: NotchCount, line: &Cutt
 
 /// A line of text.
 pub(super) fn label(label: &Label) -> Result<Element, WriteError> {
-    let mut text = shown("text", "label");
+    let mut text = shown("text", LABEL);
     let (x, y) = (number(label.at.x)?, number(label.at.y)?);
     text.set("x", x.as_str());
     text.set("y", y.as_str());

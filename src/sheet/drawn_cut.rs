@@ -9,8 +9,7 @@ use crate::drawing::Node;
 use crate::drawing::number::path_data;
 use crate::pattern::{Pattern, PieceName};
 use crate::sheet::SheetNote;
-use crate::sheet::derived::CUTTING_LINE;
-use crate::sheet::kinds::DERIVED;
+use crate::sheet::derived::{CUTTING_LINE, shown_as, written};
 use crate::tolerance::DRAWN_CUT_OFF;
 use crate::units::Length;
 
@@ -25,11 +24,8 @@ pub(super) struct DrawnCut<'a> {
 impl<'a> DrawnCut<'a> {
     /// What is drawn in the group of a piece.
     pub(super) fn of(piece: &PieceName, group: &'a Node) -> Option<DrawnCut<'a>> {
-        let derived = group.children.iter().filter(|node| node.attribute("data-kind") == Some(DERIVED));
-        derived.into_iter().find_map(|node| {
-            let source = node.raw.as_str();
-            let shows = written(source, "data-shows") == Some(CUTTING_LINE);
-            let path = written(source, "d").filter(|_| shows)?;
+        shown_as(group, CUTTING_LINE).find_map(|node| {
+            let path = written(node.raw.as_str(), "d")?;
             Some(DrawnCut { piece: piece.clone(), node, path })
         })
     }
@@ -55,11 +51,4 @@ pub(super) fn tell(pattern: &Pattern, drawn: &[DrawnCut<'_>], notes: &mut Vec<Sh
         let off = (off > DRAWN_CUT_OFF).then_some(Length::from_mm(off).to_tenths())?;
         Some(SheetNote::OtherCuttingLine { piece: drawn.piece.clone(), off })
     }));
-}
-
-/// The value of an attribute of an element that the program wrote itself, from its source.
-fn written<'a>(source: &'a str, name: &str) -> Option<&'a str> {
-    let tag = source.split('>').next()?;
-    let (_, rest) = tag.split_once(&format!(" {name}=\""))?;
-    rest.split_once('"').map(|(value, _)| value)
 }

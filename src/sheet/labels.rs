@@ -47,6 +47,42 @@ pub(super) fn labels(piece: &Piece) -> Vec<Label> {
     labels
 }
 
+/// What the labels of a piece may say, each line by itself.
+pub(super) struct LabelTexts {
+    /// What to cut.
+    pub cut: String,
+    /// The names of the piece, its edges and its levels.
+    pub names: Vec<String>,
+}
+
+impl LabelTexts {
+    pub(super) fn of(piece: &Piece) -> LabelTexts {
+        let edges = piece.edges().iter().map(edge_text);
+        let levels = piece.levels.iter().map(|level| level.name.to_string());
+        let names = std::iter::once(piece.name().to_string()).chain(edges).chain(levels);
+        LabelTexts { cut: cut_text(piece), names: names.collect() }
+    }
+}
+
+/// What to cut, and how often.
+fn cut_text(piece: &Piece) -> String {
+    if !piece.is_cut() {
+        return NOT_CUT.to_owned();
+    }
+    let copies = format!("{CUT}{}", piece.cut.copies);
+    let hands = piece.cut.hands().map(str::to_owned);
+    let on_fold = piece.fold().map(|_| "on the fold".to_owned());
+    let parts = [Some(copies), hands, Some(piece.cloth.to_string()), on_fold];
+    parts.into_iter().flatten().collect::<Vec<_>>().join(PARTS)
+}
+
+/// How the line begins that says what to cut, and what it says of a piece that is not.
+pub(super) const CUT: &str = "cut ";
+pub(super) const NOT_CUT: &str = "not cut";
+
+/// Between the parts of what it says.
+pub(super) const PARTS: &str = ", ";
+
 /// What labels keep clear of besides the edges.
 fn lines(piece: &Piece) -> Vec<BezPath> {
     let mut lines: Vec<BezPath> = Vec::new();
@@ -70,13 +106,7 @@ fn font_size(bounds: Rect, (least, most, share): (f64, f64, f64)) -> f64 {
 
 /// The name, and what to cut, on two lines.
 fn title(piece: &Piece, room: &mut LabelRoom) -> Vec<Label> {
-    let on_fold = if piece.fold().is_some() { ", on the fold" } else { "" };
-    let hands = piece.cut.hands().map_or_else(String::new, |hands| format!(", {hands}"));
-    let cut = match piece.is_cut() {
-        true => format!("cut {}{hands}, {}{on_fold}", piece.cut.copies, piece.cloth),
-        false => "not cut".to_owned(),
-    };
-    let lines: Vec<TextLine> = vec![(piece.name().to_string(), 1.0), (cut, SECOND)];
+    let lines: Vec<TextLine> = vec![(piece.name().to_string(), 1.0), (cut_text(piece), SECOND)];
     let bounds = piece.bounds();
     let first = font_size(bounds, TITLE);
     let sizes = std::iter::successors(Some(first), |size| Some(size * SMALLER));

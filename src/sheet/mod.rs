@@ -24,6 +24,7 @@ pub(crate) mod attributes;
 pub(crate) mod dart_shape;
 mod derived;
 mod drawn_cut;
+mod drawn_labels;
 pub(crate) mod edge_place;
 pub(crate) mod element;
 mod error;
@@ -47,6 +48,6 @@ mod written_seams;
 
 pub use crate::drawing::{Known, ReadOptions, UserUnit};
 pub use error::{ReadError, WriteError};
-pub use notes::{Meant, SheetNote};
+pub use notes::{Meant, SheetNote, ShouldSay};
 pub use read::{Sheet, read};
 pub use write::write;

@@ -8,6 +8,15 @@ use crate::sheet::kinds::kinds_in_words;
 use crate::tolerance::GAP_TOLD;
 use crate::units::Length;
 
+/// What a label should say.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum ShouldSay {
+    /// This.
+    Text(String),
+    /// The name of its piece, or of something on it.
+    Name,
+}
+
 /// Something the reader tolerated.
 #[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
@@ -80,6 +89,15 @@ pub enum SheetNote {
         /// How far it is off.
         off: Length,
     },
+    /// A label that is drawn says something else than the attributes of its piece.
+    OtherLabel {
+        /// The piece.
+        piece: PieceName,
+        /// What it says.
+        says: String,
+        /// What it should say.
+        should: ShouldSay,
+    },
     /// The unit given goes before what the file states.
     OtherUnit {
         /// What the file states, mm in a user unit.
@@ -117,6 +135,7 @@ impl SheetNote {
                 | SheetNote::RepeatedId { .. }
                 | SheetNote::NegativeEase { .. }
                 | SheetNote::OtherCuttingLine { .. }
+                | SheetNote::OtherLabel { .. }
         )
     }
 
@@ -197,6 +216,17 @@ impl fmt::Display for SheetNote {
                 "{piece}: the cutting line that is drawn is up to {off} off the one that its seamlines and allowances give: it was \
                  changed by hand, or they were; do not cut by it. It is not read, and drawn anew by the next step"
             ),
+            SheetNote::OtherLabel { piece, says, should } => {
+                let should = match should {
+                    ShouldSay::Text(text) => format!("and by its attributes it is \"{text}\""),
+                    ShouldSay::Name => "and nothing on it is called so".to_owned(),
+                };
+                write!(
+                    f,
+                    "{piece}: a label says \"{says}\", {should}: one of the two was changed by hand; do not cut by the label. It \
+                     is not read, and drawn anew by the next step"
+                )
+            }
             SheetNote::OtherUnit { stated, used } => write!(
                 f,
                 "the sheet states {stated:.6} mm in a unit, but {used:.6} mm is used as asked; measure the print"

@@ -3,33 +3,46 @@
 use std::collections::HashMap;
 
 use crate::drawing::Node;
-use crate::pattern::{EdgeName, Finish, Pattern, PieceName, Refusal, RefusalKind, Selvedge, settle};
-use crate::sheet::attributes::{self, Bearer};
+use crate::pattern::{EdgeName, Finish, Kept, Pattern, PieceName, Refusal, RefusalKind, Selvedge, settle};
+use crate::sheet::attributes::{self, Bearer, GIRTH};
 use crate::sheet::kinds::{
     ElementKind, is_ours, is_piece, kinds_in_words, mistyped_kind, stated_kind, unknown_kind,
 };
 use crate::sheet::parts::{DeclaredEdge, Parts};
-use crate::sheet::{ReadError, SheetNote};
+use crate::sheet::{Meant, ReadError, SheetNote};
 
 /// Tells of the attributes of an element that are not read on it, but were likely meant to be: each once for the sheet.
 pub(super) fn tell_unread(node: &Node, on: Bearer, notes: &mut Vec<SheetNote>) {
     for (written, _) in &node.attributes {
-        let Some(meaning) = attributes::unread(written, on) else { continue };
-        let told = notes.iter_mut().find_map(|note| match note {
-            SheetNote::UnreadAttribute { name, meant, count, .. } if name == written && *meant == meaning => {
-                Some(count)
-            }
-            _ => None,
-        });
-        match told {
-            Some(count) => *count += 1,
-            None => notes.push(SheetNote::UnreadAttribute {
-                first: node.element(),
-                count: 1,
-                name: written.clone(),
-                meant: meaning,
-            }),
+        if let Some(meaning) = attributes::unread(written, on) {
+            tell_one(node, written, meaning, notes);
         }
+    }
+}
+
+/// Keeps what a piece without levels says of its levels, and tells of it.
+pub(super) fn tell_without_levels(node: &Node, kept: &mut Kept, notes: &mut Vec<SheetNote>) {
+    if let Some(said) = node.attribute(GIRTH) {
+        kept.attributes.push((GIRTH.to_owned(), said.to_owned()));
+        tell_one(node, GIRTH, Meant::On(Bearer::Part(ElementKind::Level).to_string()), notes);
+    }
+}
+
+fn tell_one(node: &Node, written: &str, meaning: Meant, notes: &mut Vec<SheetNote>) {
+    let told = notes.iter_mut().find_map(|note| match note {
+        SheetNote::UnreadAttribute { name, meant, count, .. } if *name == written && *meant == meaning => {
+            Some(count)
+        }
+        _ => None,
+    });
+    match told {
+        Some(count) => *count += 1,
+        None => notes.push(SheetNote::UnreadAttribute {
+            first: node.element(),
+            count: 1,
+            name: written.to_owned(),
+            meant: meaning,
+        }),
     }
 }
 

@@ -54,21 +54,29 @@ pub(super) fn read<'a>(node: &'a Node, notes: &mut Vec<SheetNote>) -> Result<Rea
     piece.corners = attributes::corners(node)?;
     piece.kept = kept::of(node);
     for part in &parts.found {
-        if !matches!(part.kind, ElementKind::Mark | ElementKind::Inner) {
+        if part.kind != ElementKind::Mark {
             oversights::tell_unread(part.node, Bearer::Part(part.kind), notes);
         }
         marks::add(&mut piece, part, &mut snaps)?;
     }
-    if attributes::girth(node)? == GirthUse::LeftOut {
-        for level in &mut piece.levels {
-            level.girth = GirthUse::LeftOut;
-        }
-    }
+    say_girth(node, &mut piece, notes)?;
     for corner in &piece.corners {
         agreed::refuse_apart(&piece, corner).map_err(|refusal| ReadError::at(node, refusal))?;
     }
     let carried = parts.of_kind(ElementKind::Mark).map(|mark| mark.raw.clone()).collect();
     Ok(ReadPiece { piece, declared, snapped: snaps.found, carried })
+}
+
+/// What a piece says for all of its levels. Where it has none that is kept as it stands, and told.
+fn say_girth(node: &Node, piece: &mut Piece, notes: &mut Vec<SheetNote>) -> Result<(), ReadError> {
+    let girth = attributes::girth(node)?;
+    if piece.levels.is_empty() {
+        oversights::tell_without_levels(node, &mut piece.kept, notes);
+    }
+    if girth == GirthUse::LeftOut {
+        piece.levels.iter_mut().for_each(|level| level.girth = GirthUse::LeftOut);
+    }
+    Ok(())
 }
 
 fn refuse_too_many(node: &Node, parts: &Parts) -> Result<(), ReadError> {

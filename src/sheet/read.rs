@@ -3,9 +3,10 @@
 use crate::drawing::{self, ReadOptions, SourceText, SvgDrawing};
 use crate::pattern::{Background, Foreign, Pattern, RECORD_VERSION, Record, Snapped};
 use crate::sheet::drawn_cut::DrawnCut;
+use crate::sheet::drawn_labels::DrawnLabels;
 use crate::sheet::kinds::DERIVED;
 use crate::sheet::layers::ToldApart;
-use crate::sheet::{ReadError, SheetNote, about, drawn_cut, oversights, pieces, seams};
+use crate::sheet::{ReadError, SheetNote, about, drawn_cut, drawn_labels, oversights, pieces, seams};
 
 /// A pattern as it was read, and what the reader tolerated.
 #[derive(Clone, Debug)]
@@ -58,10 +59,11 @@ fn read_here(bytes: &[u8], options: &ReadOptions) -> Result<Sheet, ReadError> {
     let mut declared = Vec::new();
     let mut carried = found.carried;
     let mut snapped = Vec::new();
-    let mut drawn_cuts = Vec::new();
+    let (mut drawn_cuts, mut labels) = (Vec::new(), Vec::new());
     for node in &found.pieces {
         let read = pieces::read(node, &mut notes)?;
         drawn_cuts.extend(DrawnCut::of(read.piece.name(), node));
+        labels.push(DrawnLabels::of(read.piece.name(), node));
         pattern.add_piece(read.piece).map_err(|refusal| ReadError::at(node, refusal))?;
         declared.extend(read.declared);
         carried.extend(read.carried);
@@ -75,6 +77,7 @@ fn read_here(bytes: &[u8], options: &ReadOptions) -> Result<Sheet, ReadError> {
     pattern.record = record(&drawing)?;
     pattern.background = background(&drawing, found.foreign, &CarriedText::of(&carried));
     drawn_cut::tell(&pattern, &drawn_cuts, &mut notes);
+    drawn_labels::tell(&pattern, &labels, &mut notes);
     Ok(Sheet { pattern, notes, snapped })
 }
 

@@ -10,7 +10,7 @@ use crate::pattern::{
 use crate::sheet::parts::DeclaredEdge;
 use crate::sheet::{ReadError, agreed};
 use crate::tolerance::{MOST_LAYERS, SAME_LENGTH};
-use crate::units::Length;
+use crate::units::{Length, counted};
 
 /// One layer of what an edge says.
 struct SaidLayer<'a> {
@@ -80,9 +80,12 @@ fn layers<'a>(pattern: &Pattern, declared: &[DeclaredEdge<'a>]) -> Result<Vec<Sa
     for says in declared {
         let Some(sewn_to) = &says.sewn_to else { continue };
         let given = says.eases.len();
-        if given > sewn_to.layers().len().max(1) {
-            let what =
-                format!("ease is given for {given} seams, but the edge declares {}", sewn_to.layers().len());
+        if given > sewn_to.layers().len() {
+            let declared = match sewn_to.layers().len() {
+                0 => "says that it is sewn to nothing".to_owned(),
+                count => format!("declares {count}"),
+            };
+            let what = format!("ease is given for {}, but the edge {declared}", counted(given, "seam"));
             return Err(bad_seam(says, what, "give one ease for each seam, with ; between them"));
         }
         for (layer, partner) in sewn_to.layers().iter().enumerate() {

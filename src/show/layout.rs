@@ -4,13 +4,14 @@ use std::ops::Range;
 
 use kurbo::{BezPath, Rect};
 
-use crate::cloth::picture::SEWN;
+use crate::cloth::picture::{GOES_ON, SEWN};
 use crate::pattern::PieceName;
 use crate::tolerance::LARGEST_COORDINATE;
 use crate::units::Length;
 
-/// A cutting layout as `lay` draws it: each cloth is a group of the class `band`, with its name, the left, upper, right and
-/// lower end of its part of the drawing, and how much of it is used; each copy of a piece a group of its own.
+/// A cutting layout as `lay` draws it: each row of a cloth is a group of the class `band`, with its name and the left, upper,
+/// right and lower end of its part of the drawing, the first with how much of the cloth is used; each copy of a piece, or what
+/// lies of it in a row, a group of its own.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Layout {
     pub(super) name: String,
@@ -63,7 +64,7 @@ impl Used {
 pub(super) struct LayoutView {
     pub length: f64,
     pub height: f64,
-    /// Its cloths, from above.
+    /// The rows of its cloths, from above.
     pub bands: Vec<TitledCloth>,
     /// What its lines mean, below them.
     pub key: Option<TitledCloth>,
@@ -186,7 +187,8 @@ impl Layout {
         }
         let bands: Vec<_> = root.children().filter(|node| node.attribute("class") == Some("band")).collect();
         let view = LayoutView::read(root, &bands);
-        let titles = bands.iter().filter_map(|node| node.attribute(NAME)).map(str::to_owned).collect();
+        let begins = bands.iter().filter(|node| !node.has_attribute(GOES_ON));
+        let titles = begins.filter_map(|node| node.attribute(NAME)).map(str::to_owned).collect();
         let used = bands.iter().filter_map(Used::read).collect();
         let others = root.children().filter(|node| node.attribute("class") != Some("band"));
         let copy = |node: roxmltree::Node<'_, '_>| {

@@ -93,7 +93,7 @@ pub fn uses(alternative: &Alternative, unit: Unit) -> Vec<String> {
     ];
     let counts = counts.into_iter().filter(|(count, ..)| *count > 0);
     told.extend(counts.map(|(count, one, more)| counted_as(count as usize, one, more)));
-    told.extend(figures.missed_told(unit));
+    told.extend(figures.looked_at_twice(unit));
     if !figures.companion.is_empty() {
         let names: Vec<&str> = figures.companion.iter().map(PieceName::as_str).collect();
         told.push(format!("from other cloth: {}", names.join(", ")));

@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use crate::cloth::Stock;
 use crate::cloth::fit::{Fit, PieceFit, fit, lying_nowhere};
-use crate::pattern::{AdvicePart, EdgeRef, OffThread, Pattern, Suggestion, Thread};
+use crate::pattern::{AdvicePart, EdgeRef, LevelName, OffThread, Pattern, Suggestion, Thread};
 use crate::plan::on_selvedge;
 use crate::recipe::fitted::given_width;
 use crate::recipe::{OnOrOff, value_as_step};
@@ -22,7 +22,7 @@ use crate::table::recipe_text::reason;
 use crate::table::said::{Refused, Remark, StepToPress, advised};
 use crate::table::snap::SnapSeen;
 use crate::table::words::read;
-use crate::truing::{Finding, Limits, Verdict, Weight, account, girths, walk_seam};
+use crate::truing::{Finding, LevelResized, Limits, SizeKept, Verdict, Weight, girths, walk_seam};
 use crate::units::{Angle, Length, Unit, counted};
 
 /// The three answers that stand above the table.
@@ -277,54 +277,68 @@ fn twice(verdict: &Verdict, unit: Unit) -> String {
     }
 }
 
+/// Whether all fits, and else all that hinders it: what has no cloth at all would be read of what is only too wide.
 fn fits(found: Option<&Fit>, unit: Unit) -> Remark {
     let Some(found) = found else { return Remark::plain("No cloth is laid out.") };
     let missing: Vec<&PieceFit> = found.pieces.iter().filter(|piece| !piece.fits).collect();
-    match missing.as_slice() {
-        [] => match found.cloths.iter().find(|cloth| !cloth.fits) {
-            Some(cloth) => Remark::bad(format!("There is too little cloth: {}.", cloth.cloth)),
-            None => match lying_nowhere(&found.without_cloth) {
-                Some(nowhere) => Remark::bad(format!("Fits in part: {nowhere}.")),
-                None => Remark::good("Fits: every piece by itself."),
-            },
-        },
-        [one] => Remark::bad(format!("Does not fit: {} is {}.", one.piece, one.lengthwise.missing(unit))),
-        [first, more @ ..] => Remark::bad(format!(
-            "Does not fit: {} is {}, and {} more.",
-            first.piece,
-            first.lengthwise.missing(unit),
-            more.len()
-        )),
+    let nowhere = lying_nowhere(&found.without_cloth);
+    let too_large = match missing.as_slice() {
+        [] => None,
+        [one] => Some(format!("{} is {}", one.piece, one.lengthwise.missing(unit))),
+        [first, more @ ..] => {
+            Some(format!("{} is {}, and {} more", first.piece, first.lengthwise.missing(unit), more.len()))
+        }
+    };
+    let short = found.cloths.iter().find(|cloth| !cloth.fits);
+    let short = short
+        .filter(|_| missing.is_empty())
+        .map(|cloth| format!("there is too little cloth: {}", cloth.cloth));
+    let hinders: Vec<String> = too_large.into_iter().chain(short).collect();
+    match (hinders.is_empty(), nowhere) {
+        (true, None) => Remark::good("Fits: every piece by itself."),
+        (true, Some(nowhere)) => Remark::bad(format!("Fits in part: {nowhere}.")),
+        (false, nowhere) => {
+            let all: Vec<String> = hinders.into_iter().chain(nowhere).collect();
+            Remark::bad(format!("Does not fit: {}.", all.join("; ")))
+        }
     }
 }
 
-/// Whether the girths are as before the first step, within what the checks allow.
+/// Whether the girths are as before the first step, or as the steps say.
 fn same_size(pattern: &Pattern, unit: Unit) -> Remark {
-    let Some(account) = account(pattern) else { return Remark::good("Same size: nothing was done yet.") };
-    let changes =
-        account.girths.iter().filter_map(|girth| Some((&girth.level, girth.now?.mm() - girth.then?.mm())));
-    let largest = changes.max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()));
-    match largest {
-        None => Remark::plain("No level tells the size."),
-        Some((_, by)) if by.abs() <= Limits::default().girth.mm() => {
-            Remark::good("Same size: every girth is as before.")
-        }
-        Some((level, by)) => {
-            Remark::bad(format!("Another size: {level} {}.", Length::from_mm(by).show_change(unit)))
-        }
+    let change = |change: &LevelResized| {
+        format!("{} {}", change.level, read(&change.by.to_tenths().show_change(unit)))
+    };
+    match SizeKept::since_first_step(pattern) {
+        None => Remark::good("Same size: nothing was done yet."),
+        Some(SizeKept::Unknown) => Remark::plain("No level tells the size."),
+        Some(SizeKept::Same(_)) => Remark::good("Same size: every girth is as before."),
+        Some(SizeKept::AsPlanned(most)) => Remark::good(format!("Size as planned: {}.", change(&most))),
+        Some(SizeKept::Another(most)) => Remark::bad(format!("Another size: {}.", change(&most))),
     }
 }
 
 fn girths_seen(before: &Pattern, now: &Pattern, unit: Unit) -> Vec<GirthSeen> {
-    let before = girths(before);
-    let was = |level: &crate::pattern::LevelName| before.iter().find(|girth| girth.level == *level);
+    let declared = |of: &Pattern, level: &LevelName| of.record.declared_girth(level);
+    let then = girths(before);
+    let was = |level: &LevelName| then.iter().find(|girth| girth.level == *level);
     let limit = Limits::default().girth.mm();
     let seen = girths(now).into_iter().map(|girth| {
-        let change = was(&girth.level).map(|was| girth.around.mm() - was.around.mm());
+        let level = &girth.level;
+        let change = was(level).map(|was| {
+            let planned = declared(now, level) - declared(before, level);
+            (girth.around.mm() - was.around.mm(), planned)
+        });
         let change = match change {
             None => Remark::plain("new"),
-            Some(by) if by.abs() <= limit => Remark::good("as before"),
-            Some(by) => Remark::bad(Length::from_mm(by).show_change(unit).to_string()),
+            Some((by, _)) if by.abs() <= limit => Remark::good("as before"),
+            Some((by, planned)) => {
+                let told = read(&Length::from_mm(by).to_tenths().show_change(unit));
+                match (by - planned).abs() <= limit {
+                    true => Remark::plain(format!("{told}, as planned")),
+                    false => Remark::bad(told),
+                }
+            }
         };
         GirthSeen { level: girth.level.to_string(), now: read(&girth.around.show(unit)), change }
     });

@@ -190,7 +190,11 @@ impl Table {
                     self.tell(news);
                 }
             }
-            Err(fault) => self.outside = Outside::Recipe(fault.to_string()),
+            Err(fault) => {
+                // What was gone on with before is no news beside what cannot be.
+                self.news = None;
+                self.outside = Outside::Recipe(fault.to_string());
+            }
         }
         if self.outside != before.0 && self.revision == before.1 {
             self.revision += 1;

@@ -45,6 +45,12 @@ pub const COUNTERPART_TURN: f64 = 0.7;
 /// about 90°.
 pub const MOST_MOUTH_TURN: f64 = std::f64::consts::FRAC_PI_3;
 
+/// Bringing in: how far the legs of a dart may end short of the edge on which it opens (mm).
+///
+/// A dart that is drawn once for all sizes ends at the smallest: waists lie 5 to 10 mm apart from size to size, and five sizes are
+/// drawn in one another.
+pub const DART_SHORT: f64 = 45.0;
+
 /// Guessing: how far an edge may be from even beside the line that is cut, to be its seamline (mm).
 ///
 /// What rounding of a page to hundredths of a point and fitting of flattened curves leave.

@@ -91,15 +91,16 @@ impl Meetings {
         &self,
         pattern: &Pattern,
         (one, other): (&EdgeTip, &EdgeTip),
-        seam: (&EdgeTip, &EdgeTip),
+        (seam, tips): (&Seam, (&EdgeTip, &EdgeTip)),
     ) -> Option<f64> {
-        let is_own = |tip: &EdgeTip| tip.0.same_edge(&seam.0.0) || tip.0.same_edge(&seam.1.0);
+        // In a ring the seam itself lies beyond its end, as at an underarm that no seam of the body reaches.
+        let is_own = |tip: &EdgeTip| seam.edges().any(|edge| edge.edge.same_edge(&tip.0));
         let partners = |tip| self.partners.get(tip).map_or(&[][..], Vec::as_slice);
         let pairs = partners(one).iter().flat_map(|p| partners(other).iter().map(move |q| (p, q)));
         pairs.filter(|(p, q)| p != q && !is_own(p) && !is_own(q)).find_map(|(p, q)| {
             if self.across.contains(&(p.clone(), q.clone())) {
                 let turn = 180.0 - angle_at(pattern, p)? - angle_at(pattern, q)?;
-                return Some(if self.are_layers(pattern, seam, (p, q)) { -turn } else { turn });
+                return Some(if self.are_layers(pattern, tips, (p, q)) { -turn } else { turn });
             }
             let is_corner = beyond(pattern, p).is_some_and(|(next, _)| next == *q);
             if is_corner { Some(180.0 - angle_at(pattern, p)?) } else { None }

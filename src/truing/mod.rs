@@ -40,6 +40,7 @@ mod said_otherwise;
 mod seam_checks;
 mod sewing_stage;
 mod sewn_corner;
+mod size_kept;
 mod verdict;
 mod walk_seam;
 
@@ -60,5 +61,6 @@ pub use opening_checks::{beneath_lap, faced_with, seams_into_opening};
 pub use partner::{LostPartner, NotchPair, RunMark};
 pub use said_otherwise::SaidOtherwise;
 pub use sewing_stage::SewingStage;
+pub use size_kept::{LevelResized, SizeKept};
 pub use verdict::{Comparison, Verdict};
 pub use walk_seam::{SeamEnd, SeamWalk, UnmatchedNotch, Wanted, walk_seam, walk_seams};

@@ -132,13 +132,17 @@ fn walk_one(pattern: &Pattern, meetings: &Meetings, id: SeamId) -> Result<SeamWa
 }
 
 fn ends(pattern: &Pattern, meetings: &Meetings, seam: &Seam) -> Vec<SeamEnd> {
-    ends_together(seam).filter_map(|(one, other)| end(pattern, meetings, &one, &other)).collect()
+    ends_together(seam).filter_map(|(one, other)| end(pattern, meetings, (seam, &one, &other))).collect()
 }
 
-fn end(pattern: &Pattern, meetings: &Meetings, one: &EdgeTip, other: &EdgeTip) -> Option<SeamEnd> {
+fn end(
+    pattern: &Pattern,
+    meetings: &Meetings,
+    (seam, one, other): (&Seam, &EdgeTip, &EdgeTip),
+) -> Option<SeamEnd> {
     let (first, _) = beyond(pattern, one)?;
     let (second, _) = beyond(pattern, other)?;
-    let beside = meetings.turn_beside(pattern, (&first, &second), (one, other));
+    let beside = meetings.turn_beside(pattern, (&first, &second), (seam, (one, other)));
     Some(SeamEnd {
         angles: (angle_at(pattern, one)?, angle_at(pattern, other)?),
         beside,

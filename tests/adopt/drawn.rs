@@ -85,6 +85,18 @@ fn a_gap_that_is_too_wide_is_told_with_both_ends() {
     assert!(report["outlines"].as_array().unwrap().is_empty());
 }
 
+/// A line that goes round three sides and a half, beside an outline that is whole; a level and an arc that do not.
+#[test]
+fn an_outline_that_leaves_out_a_side_is_told() {
+    let whole =
+        "<path d='M100 100 H300 V300 H100 Z M100 200 H300'/><path d='M600 300 A100 100 0 0 1 800 300'/>";
+    let (report, outcome) = found(&page(&format!("{whole}<path d='M400 100 H500 V300 H400 V135'/>")), "");
+    outcome.is_untrue().says("a gap of 35 mm between (400.0mm, 100.0mm) and (400.0mm, 135.0mm)");
+    outcome.says("draw the side that is missing");
+    assert_eq!(report["gaps"].as_array().unwrap().len(), 1, "{report:#}");
+    found(&page(whole), "").1.is_true();
+}
+
 #[test]
 fn the_mouth_of_a_dart_is_no_gap() {
     found(&page("<path d='M100 100 H300 V300 H100 Z'/><path d='M150 100 L155 250 L160 100'/>"), "")

@@ -210,8 +210,9 @@ fn two_numbers_are_one_edge_and_no_edge_again() {
 fn all_that_is_wrong_with_a_map_is_told_each_at_its_thing() {
     let Drawn { found, map } = skirt();
     let map = map.replacen("allowance = \"10mm\"", "allowance = \"wide\"", 1);
-    let at = map.rfind("cut = \"1\"").expect("a piece");
-    let map = format!("{}cut = \"none\"{}", &map[..at], &map[at + "cut = \"1\"".len()..]);
+    let at = map.rfind("[[piece.edge]]").expect("an edge of the last piece");
+    let at = map[..at].rfind("ignore = ").expect("what its piece leaves out");
+    let map = format!("{}drawn = \"inside\"\n{}", &map[..at], &map[at..]);
     let read = Map::read(&map).expect("a map");
     let things = try_map(&found, &read).wrong.into_iter().map(|error| read.thing_at(&found, &error.span));
     assert_eq!(things.collect::<Vec<_>>(), [Some(outline("A")), Some(outline("B"))]);

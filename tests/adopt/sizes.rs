@@ -222,6 +222,9 @@ fn a_size_that_cannot_be_chosen_says_how_it_can() {
         "text M",
         &["some of the writing in this drawing was made into shapes"],
     );
+    let stroked = "<path d='M110 120 v-8 l4 6 l4 -6 v8'/>";
+    refused(stroked, "text M", &["it was made into lines", "choose by the kind of line"]);
+    refused(&format!("{stroked}{text}"), "text M", &["may have been made into lines"]);
     refused(text, "text 4O", &["do not stand in the drawing", "did you mean `text 40`?"]);
     refused("", "layer 38", &["the drawing has no layers"]);
     refused("<g id='size 40'><path d='M1 1h9'/></g>", "layer 38", &["there are: `size 40`"]);

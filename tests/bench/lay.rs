@@ -1,7 +1,9 @@
 //! How densely sets of polygons are laid, and how many places are looked at in a second.
 //!
-//! `cargo bench --bench lay -- [--seconds S | --iterations N] [--first SEED] [--seeds K] [--searchers W] [FILE…]`: sets in the format
-//! of `fixtures/lay`, which are taken where no file is named; then a puzzle of 12 pieces.
+//! `cargo bench --bench lay -- [--seconds S | --iterations N] [--first SEED] [--seeds K] [--searchers W] [--write FOLDER] [SET…]`:
+//! sets by their names, or files in the format of `fixtures/lay`; all that are named below where none is. With `--write` the sets
+//! are written as such files, to be laid by another program (`against/lay.py`). Each set of copies is laid a second time with
+//! flaws, a selvedge and stripes.
 
 use std::time::Instant;
 
@@ -16,40 +18,60 @@ struct Wishes {
     first: u64,
     seeds: u64,
     searchers: usize,
+    write: Option<String>,
     files: Vec<String>,
+}
+
+/// The sets that have names.
+fn named() -> Vec<(String, Problem)> {
+    let half = [0.0, 180.0];
+    let quarter = [0.0, 90.0, 180.0, 270.0];
+    let sets = [
+        ("albano", lay_sets::published(include_str!("../../fixtures/lay/albano.json"))),
+        ("mao", lay_sets::published(include_str!("../../fixtures/lay/mao.json"))),
+        ("puzzle-12", lay_sets::puzzle(900.0, 1600.0, 12, 7)),
+        ("copies-50-of-10", lay_sets::copied(10, 50, &half, 50)),
+        ("copies-100-of-8", lay_sets::copied(8, 100, &half, 100)),
+        ("copies-43-of-4", lay_sets::copied(4, 43, &half, 43)),
+        ("quarter-turns-36-of-12", lay_sets::copied(12, 36, &quarter, 12)),
+    ];
+    sets.map(|(name, problem)| (name.to_owned(), problem)).into()
 }
 
 fn main() {
     let wishes = wishes();
-    let mut sets: Vec<(String, Problem)> = wishes
-        .files
-        .iter()
-        .map(|file| {
-            if let Some(pieces) = file.strip_prefix("puzzle:") {
-                let pieces = pieces.parse().expect("a number of pieces");
-                return (file.clone(), lay_sets::puzzle(900.0, 1600.0, pieces, 7));
-            }
-            (
-                file.clone(),
-                lay_sets::published(&std::fs::read_to_string(file).expect("a file that can be read")),
-            )
+    let named = named();
+    let chosen = |file: &String| {
+        let known = named.iter().find(|(name, _)| name == file).cloned();
+        known.unwrap_or_else(|| {
+            let text = std::fs::read_to_string(file).expect("the name of a set, or a file that can be read");
+            (file.clone(), lay_sets::published(&text))
         })
-        .collect();
-    if sets.is_empty() {
-        sets.push(("albano".into(), lay_sets::published(include_str!("../../fixtures/lay/albano.json"))));
-        sets.push(("mao".into(), lay_sets::published(include_str!("../../fixtures/lay/mao.json"))));
-        sets.push(("puzzle of 12".into(), lay_sets::puzzle(900.0, 1600.0, 12, 7)));
-    }
+    };
+    let sets: Vec<(String, Problem)> =
+        if wishes.files.is_empty() { named.clone() } else { wishes.files.iter().map(chosen).collect() };
     for (name, problem) in sets {
+        if let Some(folder) = &wishes.write {
+            let file = std::path::Path::new(folder).join(format!("{name}.json"));
+            std::fs::write(file, lay_sets::written(&problem)).expect("it is written");
+            continue;
+        }
         run(&name, &problem, &wishes);
+        if name.contains("-of-") {
+            run(&format!("{name}, with flaws, selvedge and stripes"), &lay_sets::on_cloth(&problem), &wishes);
+        }
     }
 }
 
 fn wishes() -> Wishes {
-    let mut wishes =
-        Wishes { limit: Limit::Iterations(3000), first: 0, seeds: 1, searchers: 2, files: Vec::new() };
+    let limit = Limit::Iterations(3000);
+    let mut wishes = Wishes { limit, first: 0, seeds: 1, searchers: 2, write: None, files: Vec::new() };
     let mut words = std::env::args().skip(1).filter(|word| word != "--bench");
     while let Some(word) = words.next() {
+        if word == "--write" {
+            wishes.write = words.next();
+            continue;
+        }
         let mut number = || words.next().and_then(|word| word.parse::<f64>().ok()).expect("a number");
         match word.as_str() {
             "--seconds" => wishes.limit = Limit::Seconds(number()),

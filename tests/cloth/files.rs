@@ -122,6 +122,22 @@ fn marks_may_have_words() {
 }
 
 #[test]
+fn marks_of_an_uneven_repeat_come_again_as_far_as_the_cloth_reaches() {
+    let text = patterned(
+        "stripes = { repeat = \"20cm\", marks = [[\"0cm\", \"teal\"], [\"3cm\", \"white\"], [\"8cm\", \"rust\"]] }",
+    );
+    let stock = stock(&text).expect("a cloth file");
+    let main = cloth(&stock, "main");
+    let StripesAt::Marks(marks) = main.stripes()[0].at() else { panic!("marks") };
+    let length = main.bolts()[0].length();
+    assert!(marks.last().is_some_and(|last| last.at > length - 200.0), "{marks:?} on {length}");
+    for (i, mark) in marks.iter().enumerate() {
+        let (at, word) = [(0.0, "teal"), (30.0, "white"), (80.0, "rust")][i % 3];
+        assert_eq!((mark.at, mark.word.as_deref()), ((i / 3) as f64 * 200.0 + at, Some(word)));
+    }
+}
+
+#[test]
 fn colours_are_those_of_one_length() {
     let told = "[[\"0m\", \"#31525b\"], [\"22cm\", \"#7a9e7e\"]]";
     let one = stock(&patterned(&format!("colours = {told}"))).expect("a cloth file");
@@ -137,6 +153,8 @@ fn what_is_wrong_with_a_pattern_is_shown_on_its_line() {
     let cases = [
         ("stripes = { marks = [[\"1m\", \"a\"], [\"2m\", \"b\"]] }", "a word of its own"),
         ("stripes = { marks = [] }", "fewer than two marks"),
+        ("stripes = { repeat = \"20cm\", marks = [\"0cm\", \"25cm\"] }", "beyond the repeat"),
+        ("stripes = { repeat = \"0.001mm\", marks = [\"0mm\"] }", "finer than"),
         ("colours = [[\"1m\", \"#000\"], [\"5m\", \"#fff\"]]", "measure as far as the cloth reaches"),
         ("stripes = { marks = [[\"1m\"], [\"2m\", \"b\"]] }", "a place and a word"),
         ("colours = [[\"0m\", \"teal\"], [\"1m\", \"#fff\"]]", "`teal` is no colour"),
@@ -187,7 +205,7 @@ fn whatever_is_wrong_is_shown_on_its_line() {
         ("[\"10cm\", \"1.3m\"]", "[\"10cm\", \"2.09m\"]", "flaws", "along, the cloth there only"),
         ("size = [\"1cm\", \"1cm\"], on = 2", "size = [\"1cm\", \"1cm\"], on = 3", "flaws", "from 1 to 2"),
         ("repeat = \"64mm\"", "repeat = \"0mm\"", "stripes", "over zero"),
-        ("repeat = \"64mm\"", "marks = [\"1m\", \"2m\"], repeat = \"64mm\"", "stripes", "not both"),
+        ("repeat = \"64mm\"", "marks = [\"1m\", \"2m\"]", "stripes", "not both"),
         ("first = \"0mm\"", "frist = \"0mm\"", "stripes", "did you mean `first`?"),
         ("cloth = \"main\"", "cloth = \"mian\"", "cloth = \"mian\"", "did you mean \"main\"?"),
         ("panels.svg#skirt-gore", "panels.svg", "outline", "no `#`"),

@@ -19,4 +19,5 @@ mod fit;
 mod lay_command;
 mod lay_engine;
 mod matching;
+mod pictures;
 mod shipped_gradation;

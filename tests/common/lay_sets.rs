@@ -2,7 +2,7 @@
 #![allow(dead_code, reason = "each test file uses a part of it")]
 
 use kurbo::{Point, Vec2};
-use retrue::cloth::search::{FoundLay, Goal, Item, LaySheet, Problem, Turn};
+use retrue::cloth::search::{Axis, FoundLay, Goal, Hold, Item, LaySheet, Phase, PhaseLines, Problem, Turn};
 use serde::Deserialize;
 
 /// A set as it stands in its file.
@@ -83,6 +83,66 @@ pub fn area(points: &[Point]) -> f64 {
     let doubled: f64 =
         (0..points.len()).map(|i| points[i].to_vec2().cross(points[(i + 1) % points.len()].to_vec2())).sum();
     doubled.abs() / 2.0
+}
+
+/// Few shapes in many copies on a strip a metre wide: so many shapes with bays, copied in turn.
+pub fn copied(shapes: usize, copies: usize, turns: &[f64], seed: u64) -> Problem {
+    let mut dice = Dice::new(seed);
+    let shapes: Vec<Vec<Point>> = (0..shapes).map(|_| with_bays(&mut dice)).collect();
+    let turns: Vec<Turn> = turns.iter().map(|degrees| exact_turn(*degrees)).collect();
+    let items = (0..copies).map(|copy| free_item(shapes[copy % shapes.len()].clone(), turns.clone()));
+    strip(1000.0, items.collect())
+}
+
+/// A shape whose corners lie at random distances around its middle.
+fn with_bays(dice: &mut Dice) -> Vec<Point> {
+    let corners = dice.between(6.0, 13.0) as usize;
+    let (long, wide) = (dice.between(90.0, 220.0), dice.between(60.0, 150.0));
+    let corner = |corner: usize| {
+        let angle = corner as f64 * std::f64::consts::TAU / corners as f64;
+        let far = dice.between(0.5, 1.0);
+        // To whole tenths of a millimetre, as it is written in a file of sets.
+        let tenths = |mm: f64| (mm * 10.0).round() / 10.0;
+        Point::new(tenths(long * far * angle.cos()), tenths(wide * far * angle.sin()))
+    };
+    (0..corners).map(corner).collect()
+}
+
+/// The same with what cloth has and strips have not: three flaws, two items held at the left edge, and every fourth item of the
+/// others on stripes.
+pub fn on_cloth(problem: &Problem) -> Problem {
+    let mut found = problem.clone();
+    let covered: f64 = found.items.iter().map(|item| area(&item.outline)).sum();
+    let width = found.sheets[0].outline[1].x;
+    for share in [0.2, 0.5, 0.8] {
+        let corner = Vec2::new(width * share, covered / width * (1.0 - share));
+        let flaw = rectangle(30.0, 20.0).into_iter().map(|point| point + corner).collect();
+        found.sheets[0].flaws.push(flaw);
+    }
+    for (place, item) in found.items.iter_mut().enumerate() {
+        let left = item.outline.iter().map(|point| point.x).fold(f64::INFINITY, f64::min);
+        if place < 2 {
+            item.holds = vec![Hold { sheet: 0, turn: 0, across: -left }];
+        } else if place % 4 == 0 {
+            let lines = PhaseLines::Repeating { first: vec![0.0], repeat: 64.0 };
+            item.phases = vec![Phase { sheet: 0, axis: Axis::Along, mark: item.outline[0], lines }];
+        }
+    }
+    found
+}
+
+/// A set as it stands in a file, each item by itself: [`published`] reads it again.
+pub fn written(problem: &Problem) -> String {
+    let item = |(id, item): (usize, &Item)| {
+        let shape: Vec<(f64, f64)> = item.outline.iter().map(|point| (-point.y, point.x)).collect();
+        let turns: Vec<f64> = item.turns.iter().map(|turn| turn.degrees).collect();
+        serde_json::json!({
+            "id": id, "demand": 1, "allowed_orientations": turns,
+            "shape": { "type": "simple_polygon", "data": shape }
+        })
+    };
+    let items: Vec<serde_json::Value> = problem.items.iter().enumerate().map(item).collect();
+    serde_json::json!({ "items": items, "strip_height": problem.sheets[0].outline[1].x }).to_string()
 }
 
 /// The share of the used length of a strip that the items cover, in percent.

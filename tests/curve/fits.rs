@@ -76,6 +76,35 @@ fn samples_on_a_line_give_a_line() {
     assert_eq!(fit_through(&samples, None, None, 0.02).unwrap().segments().len(), 1);
 }
 
+/// A hem of 400 mm that bends by 20, drawn with a point each fiftieth of a millimetre and rounded to thousandths: from point to
+/// point it turns by degrees, to and fro. No more than one in eight is passed through, and all others as closely as asked.
+#[test]
+fn what_was_rounded_off_dense_samples_is_not_followed() {
+    let place = |k: u32| {
+        let share = f64::from(k) / 20_000.0;
+        let rounded = |number: f64| (number * 1e3).round() / 1e3;
+        Point::new(rounded(400.0 * share), rounded(20.0 * (std::f64::consts::PI * share).sin()))
+    };
+    let samples: Vec<Point> = (0..=20_000).map(place).collect();
+    for ends in [None, Some((samples[1] - samples[0], samples[20_000] - samples[19_999]))] {
+        let (start, end) = ends.unzip();
+        let fitted = fit_through(&samples, start, end, 0.0025).unwrap();
+        assert!(fitted.segments().len() <= 2_520, "{} cubics", fitted.segments().len());
+        assert!(samples.iter().step_by(7).all(|sample| fitted.nearest(*sample).distance <= 0.0025));
+        assert_eq!((fitted.start(), fitted.end()), (samples[0], samples[20_000]));
+    }
+}
+
+/// The teeth of a saw, coarser than the distance, stay: the spline through each.
+#[test]
+fn a_saw_keeps_its_teeth() {
+    let place = |k: u32| Point::new(f64::from(k) * 0.1, if k.is_multiple_of(2) { 0.0 } else { 0.1 });
+    let samples: Vec<Point> = (0..=4_000).map(place).collect();
+    let fitted = fit_through(&samples, None, None, 0.02).unwrap();
+    assert_eq!(fitted.segments().len(), 4_000);
+    assert!(samples.iter().step_by(7).all(|sample| fitted.nearest(*sample).distance <= 1e-9));
+}
+
 #[test]
 fn senseless_samples_are_refused() {
     let one = Point::new(1.0, 1.0);

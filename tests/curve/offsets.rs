@@ -1,7 +1,7 @@
 //! Parallel curves and their trimming.
 
 use clipper2_rust::{EndType, FillRule, JoinType, Point as ClipperPoint, inflate_paths_d, union_subjects_d};
-use kurbo::{BezPath, PathEl, Point, Shape};
+use kurbo::{BezPath, ParamCurve, PathEl, Point, Shape};
 use proptest::prelude::*;
 use retrue::curve::{Curve, CurveError, Outline, largest_loop, offset, path_crosses_itself, trim_positive};
 use retrue::tolerance::{FINEST_ACCURACY, OFFSET_ACCURACY};
@@ -280,4 +280,25 @@ fn senseless_measures_are_refused() {
         assert!(matches!(offset(&curve, distance, 0.01), Err(CurveError::BadMeasure { .. })));
     }
     assert!(matches!(trim_positive(&curve.to_path()), Err(CurveError::Gap { .. })));
+}
+
+/// A hem drawn with a point each fiftieth of a millimetre, rounded to thousandths, and bent either way: the line 40 mm beside it
+/// has few curves, and none that strays from where it should be.
+#[test]
+fn a_densely_drawn_edge_has_few_curves_beside_it() {
+    for bend in [20.0, -20.0] {
+        let place = |k: u32| {
+            let share = f64::from(k) / 20_000.0;
+            let rounded = |number: f64| (number * 1e3).round() / 1e3;
+            Point::new(rounded(400.0 * share), rounded(bend * (std::f64::consts::PI * share).sin()))
+        };
+        let edge = Curve::polyline(&(0..=20_000).map(place).collect::<Vec<_>>()).unwrap();
+        let beside = offset(&edge, 40.0, OFFSET_ACCURACY).unwrap();
+        assert!(beside.segments().len() <= 6_000, "{bend}: {}", beside.segments().len());
+        let source: Vec<Point> = (0..=20_000).step_by(20).map(place).collect();
+        for segment in beside.segments().iter().step_by(97) {
+            let off = off_polygon(segment.end(), &source);
+            assert!((off - 40.0).abs() <= 0.05, "{bend}: {off}");
+        }
+    }
 }

@@ -77,7 +77,7 @@ fn seams_that_miss_each_other_at_a_joint_are_told() {
     let found = figures(&before);
     let is_it = |found: &retrue::plan::Missed| (found.by - 12.4).abs() < 1.0;
     assert!(found.missed.iter().any(is_it), "{:?}", found.missed);
-    let told = found.missed_told(retrue::units::Unit::default());
+    let told = found.looked_at_twice(retrue::units::Unit::default());
     assert!(told.iter().any(|told| told.contains(".waist`") && told.contains("misses")), "{told:?}");
     assert!(figures(&after).missed.is_empty());
 }

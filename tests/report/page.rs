@@ -268,7 +268,8 @@ fn a_long_layout_is_printed_in_strips() {
     assert!(strips(&with_layout(2200.0, 900.0)).is_empty());
 }
 
-/// Each cloth has strips of its own, one where it is short, and between them all heights are shown; the key has the last.
+/// Each row of a cloth has strips of its own, one where it is short, and between them all heights are shown; the key has the
+/// last.
 #[test]
 fn each_cloth_of_a_layout_has_strips_of_its_own() {
     let bench = crate::run::Bench::new()
@@ -276,14 +277,23 @@ fn each_cloth_of_a_layout_has_strips_of_its_own() {
         .with_file("cloth.toml", include_str!("../../examples/cloth.toml"));
     bench.retrue("lay narrow.svg --cloth cloth.toml --iterations 1 -o lay.svg").is_true();
     let page = bench.retrue("report narrow.svg --layout lay.svg").is_true().stdout();
-    let strips = strips(&page);
-    let (main, others): (Vec<[f64; 4]>, Vec<[f64; 4]>) =
-        strips.iter().copied().partition(|strip| strip[1] == strips[0][1]);
-    let [companion, key] = others[..] else { panic!("the companion cloth and the key: {strips:?}") };
-    assert!(main.len() >= 4, "{strips:?}");
+    let mut parts: Vec<Vec<[f64; 4]>> = Vec::new();
+    for strip in strips(&page) {
+        match parts.last_mut() {
+            Some(part) if part[0][1] == strip[1] => part.push(strip),
+            _ => parts.push(vec![strip]),
+        }
+    }
+    let [main @ .., companion, key] = &parts[..] else {
+        panic!("rows of the main cloth, the companion cloth and the key: {parts:?}")
+    };
+    let ([companion], [key]) = (&companion[..], &key[..]) else { panic!("one strip each: {parts:?}") };
+    assert!(main.iter().map(Vec::len).sum::<usize>() >= 4, "{parts:?}");
     assert!(companion[2] == 2250.0 && companion[3] > 1100.0, "{companion:?}");
-    assert!((main[0][1] + main[0][3] - companion[1]).abs() < 1e-6, "{strips:?}");
-    assert!(key[1] >= companion[1] + companion[3] && key[3] > 20.0, "{strips:?}");
+    for pair in parts[..parts.len() - 1].windows(2) {
+        assert!((pair[0][0][1] + pair[0][0][3] - pair[1][0][1]).abs() < 1e-6, "{parts:?}");
+    }
+    assert!(key[1] >= companion[1] + companion[3] && key[3] > 20.0, "{parts:?}");
 }
 
 #[test]

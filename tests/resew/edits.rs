@@ -4,17 +4,16 @@
 //! number of the record may be changed, every element and step taken out. What rightly changes nothing is listed with its
 //! reason ([`changes_nothing`]). `RETRUE_EDITS` sets how many are made; otherwise 300.
 
+mod record;
+
 use std::collections::BTreeMap;
 use std::ops::Range;
 
 use kurbo::{BezPath, ParamCurve, ParamCurveNearest};
 use retrue::pattern::Pattern;
-use retrue::recut::Step;
 use retrue::resew::{DrawnPattern, ResewLimits, resew};
 use retrue::sheet;
-use retrue::tolerance::SAME_LEDGER_AREA;
 use retrue::units::Unit;
-use serde_json::Value;
 
 use crate::recipes::{read, recipes};
 use crate::run::Bench;
@@ -69,11 +68,14 @@ struct Spot {
     place: String,
     tag: String,
     kind: String,
-    /// The attribute; `#text`, `#comment` or `#element` for the whole.
+    /// The attribute; `#text`, `#label`, `#comment` or `#element` for the whole.
     attribute: String,
     range: Range<usize>,
     value: String,
 }
+
+/// The text of a label, among what can be edited.
+const LABEL: &str = "#label";
 
 const SVG: &str = "http://www.w3.org/2000/svg";
 
@@ -83,7 +85,10 @@ fn spots(text: &str) -> Vec<Spot> {
     let mut spots = Vec::new();
     for node in document.descendants() {
         let stated = |node: roxmltree::Node| node.attribute("data-kind").unwrap_or_default().to_owned();
-        if node.ancestors().any(|node| ["derived", "record"].contains(&stated(node).as_str())) {
+        let is_of_label = node.parent().is_some_and(|parent| parent.attribute("data-shows") == Some("label"));
+        if !(node.is_text() && is_of_label)
+            && node.ancestors().any(|node| ["derived", "record"].contains(&stated(node).as_str()))
+        {
             continue;
         }
         let named = node.ancestors().find_map(|node| node.attribute("id"));
@@ -101,7 +106,8 @@ fn spots(text: &str) -> Vec<Spot> {
         };
         let said = node.text().unwrap_or_default();
         if node.is_text() && !said.trim().is_empty() {
-            spots.push(spot("#text", node.range(), &text[node.range()]));
+            let attribute = if is_of_label { LABEL } else { "#text" };
+            spots.push(spot(attribute, node.range(), &text[node.range()]));
         } else if node.is_comment() {
             spots.push(spot("#comment", node.range(), &text[node.range()]));
         } else if node.is_element() && node.parent_element().is_some() {
@@ -121,6 +127,16 @@ struct Edit {
     /// The line of the sheet on which it was made: where an id was taken out, that is what is told of its place.
     line: usize,
     text: String,
+    told: ToldBy,
+}
+
+/// What tells of an edit.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum ToldBy {
+    /// What the steps give.
+    Steps,
+    /// That, or what is told on reading: a label is made anew, and an attribute is not read everywhere.
+    Reading,
 }
 
 const COORDINATES: [&str; 14] =
@@ -178,6 +194,9 @@ fn changes_nothing(spot: &Spot, now: Option<&str>, text: &str) -> Option<&'stati
     let says_again = ["piece", "edge", "dart", "level", "notch", "point", "grainline", "style-line"];
     if attribute == "class" && now.is_none() && says_again.contains(&spot.value.as_str()) {
         return Some("the class says again what data-kind says");
+    }
+    if attribute == LABEL && now.is_none() {
+        return Some("a label for which there is no room is left out");
     }
     if attribute == "data-kind" && now.is_none() {
         return Some("the class, the id or the place within a piece says the kind too");
@@ -259,6 +278,52 @@ fn apart(a: &BezPath, b: &BezPath) -> f64 {
     farthest(a, b).max(farthest(b, a))
 }
 
+/// Attributes that an element may be given.
+const GIVEN: [(&str, &str); 14] = [
+    ("data-girth", "no"),
+    ("data-press", "side"),
+    ("data-lap", "5mm"),
+    ("data-open", "vent"),
+    ("data-ease", "5mm"),
+    ("data-for", "lining"),
+    ("data-selvedge", "yes"),
+    ("data-finish", "hem"),
+    ("data-allowance", "33mm"),
+    ("data-cut", "4"),
+    ("data-cloth", "other"),
+    ("data-count", "2"),
+    ("data-arrows", "end"),
+    ("data-sewn-to", "nothing"),
+];
+
+/// An attribute given to an element that has none of this name; none where it has.
+fn given(made: &Made, spots: &[Spot], dice: &mut Dice) -> Option<Edit> {
+    let is_read =
+        |spot: &&Spot| spot.attribute == "#element" && !["", "mark", "placed"].contains(&spot.kind.as_str());
+    let spot = *dice.pick(&spots.iter().filter(is_read).collect::<Vec<_>>())?;
+    let (name, value) = *dice.pick(&GIVEN)?;
+    let has = |other: &Spot| other.place == spot.place && other.attribute == name;
+    let counts_none = name == "data-girth" && spot.kind == "piece" && {
+        let levels: Vec<&Spot> = spots
+            .iter()
+            .filter(|level| {
+                level.kind == "level"
+                    && level.attribute == "#element"
+                    && level.place.split('.').next() == Some(&spot.place)
+            })
+            .collect();
+        !levels.is_empty() && levels.iter().all(|level| level.value.contains("data-girth=\"no\""))
+    };
+    if spots.iter().any(has) || counts_none {
+        return None;
+    }
+    let at = spot.range.start + 1 + spot.tag.len();
+    let what = format!("{} <{} {}> given {name}=\"{value}\"", spot.place, spot.tag, spot.kind);
+    let line = made.text[..at].matches('\n').count() + 1;
+    let text = replaced(&made.text, &(at..at), &format!(" {name}=\"{value}\""));
+    Some(Edit { what, place: spot.place.clone(), line, text, told: ToldBy::Reading })
+}
+
 /// An edit of a spot; none where nothing of the sort can be done there.
 fn edit(made: &Made, spots: &[Spot], dice: &mut Dice) -> Option<Result<Edit, &'static str>> {
     let sorts: [&dyn Fn(&Spot) -> bool; 5] = [
@@ -306,110 +371,8 @@ fn edit(made: &Made, spots: &[Spot], dice: &mut Dice) -> Option<Result<Edit, &'s
         spot.value.chars().take(80).collect::<String>()
     );
     let line = made.text[..spot.range.start].matches('\n').count() + 1;
-    Some(Ok(Edit { what, place: spot.place.clone(), line, text }))
-}
-
-/// The leaves of a JSON value, by their pointers.
-fn leaves(value: &Value, at: &str, found: &mut Vec<String>) {
-    match value {
-        Value::Array(items) => {
-            items.iter().enumerate().for_each(|(i, item)| leaves(item, &format!("{at}/{i}"), found))
-        }
-        Value::Object(fields) => {
-            fields.iter().for_each(|(name, item)| leaves(item, &format!("{at}/{name}"), found))
-        }
-        Value::Null => {}
-        _ => found.push(at.to_owned()),
-    }
-}
-
-/// Whether steps give a sheet, its record aside: lines lie where they lay, however many curves they are made of.
-fn gives(old: &Pattern, steps: &[Value], text: &str) -> bool {
-    let given = || {
-        let mut pattern = old.clone();
-        for step in steps {
-            pattern = Step::from_value(&step["step"]).ok()?.apply(&pattern).ok()?.pattern;
-        }
-        Some(without_record(&sheet::write(&pattern).ok()?))
-    };
-    let is_same = |(a, b): (&Spot, &Spot)| {
-        let line = |spot: &Spot| BezPath::from_svg(&spot.value).ok();
-        let lies_same = || line(a).zip(line(b)).is_some_and(|(a, b)| apart(&a, &b) <= LIES_SAME);
-        (&a.place, &a.attribute) == (&b.place, &b.attribute)
-            && (a.value == b.value || (a.attribute == "d" && lies_same()))
-    };
-    // Pieces may stand in another order.
-    let said = |text: &str| -> Vec<Spot> {
-        let mut said = spots(text);
-        said.retain(|spot| spot.attribute != "#element" && spot.attribute != "#comment");
-        said.sort_by(|a, b| (&a.place, &a.attribute).cmp(&(&b.place, &b.attribute)));
-        said
-    };
-    given().is_some_and(|given| {
-        let (given, stands) = (said(&given), said(&without_record(text)));
-        given.len() == stands.len() && given.iter().zip(&stands).all(is_same)
-    })
-}
-
-fn without_record(text: &str) -> String {
-    let record = text.split_once("<metadata data-kind=\"record\">");
-    let parts = record.and_then(|(before, rest)| Some((before, rest.split_once("</metadata>")?.1)));
-    parts.map_or_else(|| text.to_owned(), |(before, after)| format!("{before}{after}"))
-}
-
-/// An edit of the record.
-fn edit_record(made: &Made, dice: &mut Dice) -> Option<Result<Edit, &'static str>> {
-    let (before, rest) = made.text.split_once("<metadata data-kind=\"record\">")?;
-    let (record, after) = rest.split_once("</metadata>")?;
-    let plain = record.replace("&lt;", "<").replace("&gt;", ">").replace("&amp;", "&");
-    let mut value: Value = serde_json::from_str(&plain).ok()?;
-    let steps = value["steps"].as_array_mut()?;
-    let what = match dice.below(6) {
-        0 => {
-            let i = dice.below(steps.len());
-            steps.remove(i);
-            if gives(&made.old, steps, &made.text) {
-                return Some(Err("the step does nothing to this sheet"));
-            }
-            format!("step {} taken out", i + 1)
-        }
-        1 if steps.len() > 1 => {
-            let i = dice.below(steps.len() - 1);
-            steps.swap(i, i + 1);
-            if gives(&made.old, steps, &made.text) {
-                return Some(Err("the two steps give this very sheet in either order"));
-            }
-            format!("steps {} and {} change places", i + 1, i + 2)
-        }
-        _ => {
-            let mut all = Vec::new();
-            leaves(&value, "", &mut all);
-            let at = dice.pick(&all)?.clone();
-            let leaf = value.pointer_mut(&at)?;
-            let was = leaf.to_string();
-            *leaf = match &*leaf {
-                Value::Number(number) => (number.as_f64()? + dice.by()).into(),
-                Value::String(text) if numbers(text).is_empty() => with_letter_changed(text, dice)?.into(),
-                Value::String(text) => with_number_changed(text, dice)?.into(),
-                Value::Bool(is) => (!*is).into(),
-                _ => return None,
-            };
-            let in_step = at.split('/').nth(3) == Some("step");
-            let steps = value["steps"].as_array()?;
-            if in_step && gives(&made.old, steps, &made.text) {
-                return Some(Err("the step asked otherwise gives this very sheet"));
-            }
-            let leaf = value.pointer(&at)?;
-            let moved_by = leaf.as_f64().zip(was.parse::<f64>().ok()).map(|(now, was)| (now - was).abs());
-            if at.ends_with("net_area") && moved_by.is_some_and(|by| by < SAME_LEDGER_AREA) {
-                return Some(Err("the areas agree as closely as numbers are written"));
-            }
-            format!("{at}: {} -> {leaf}", was.chars().take(80).collect::<String>())
-        }
-    };
-    let now = value.to_string().replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;");
-    let text = format!("{before}<metadata data-kind=\"record\">{now}</metadata>{after}");
-    Some(Ok(Edit { what: format!("record, {what}"), place: String::new(), line: 0, text }))
+    let told = if spot.attribute == LABEL { ToldBy::Reading } else { ToldBy::Steps };
+    Some(Ok(Edit { what, place: spot.place.clone(), line, text, told }))
 }
 
 /// What is told of an edit: everything, each in a sentence.
@@ -418,12 +381,19 @@ fn told(made: &Made, edit: &Edit) -> Vec<String> {
         Ok(read) => read,
         Err(error) => return vec![error.to_string()],
     };
+    let warned: Vec<String> = match edit.told {
+        ToldBy::Steps => Vec::new(),
+        ToldBy::Reading => {
+            new.notes.iter().filter(|note| note.is_warning()).map(ToString::to_string).collect()
+        }
+    };
     let drawn = DrawnPattern { pattern: &new.pattern, snapped: &new.snapped };
     match resew(DrawnPattern::from(&made.old), drawn) {
         Err(error) => vec![error.to_string()],
         Ok(resewn) => {
             let findings = resewn.findings(&ResewLimits::default());
-            findings.iter().map(|finding| finding.sentence(Unit::Millimetre)).collect()
+            let found = findings.iter().map(|finding| finding.sentence(Unit::Millimetre));
+            found.chain(warned).collect()
         }
     }
 }
@@ -446,8 +416,9 @@ fn every_edit_by_hand_is_noticed_with_its_place() {
         tried += 1;
         assert!(tried < 20 * count, "only {done} edits could be made");
         let (made, spots) = dice.pick(&sheets).unwrap();
-        let edit = match dice.below(6) {
-            0 => edit_record(made, &mut dice),
+        let edit = match dice.below(7) {
+            0 => record::edit(made, &mut dice),
+            1 => given(made, spots, &mut dice).map(Ok),
             _ => edit(made, spots, &mut dice),
         };
         let edit = match edit {

@@ -152,3 +152,47 @@ fn a_cutting_line_changed_by_hand_is_told() {
     assert!((7.0..=8.01).contains(off), "{off}");
     assert!(notes(&shifted(8.0)).iter().any(SheetNote::is_warning));
 }
+
+/// A label that was changed by hand, or left as it was when what it says was changed, is told with its piece; one that says less
+/// than it could, as others write them, is not.
+#[test]
+fn a_label_that_says_other_than_the_attributes_is_told() {
+    use retrue::sheet::SheetNote;
+
+    let told = |text: &str| -> Vec<String> {
+        let notes = retrue::sheet::read(text.as_bytes(), &Default::default()).unwrap().notes;
+        let labels = notes.iter().filter(|note| matches!(note, SheetNote::OtherLabel { .. }));
+        labels.map(|note| format!("{} {note}", note.is_warning())).collect()
+    };
+    let mut changed = 0;
+    for name in FIXTURES {
+        assert_eq!(told(std::str::from_utf8(&fixture(name)).unwrap()), [""; 0], "{name}, as it is shipped");
+        let written = sheet::write(&read(fixture(name))).unwrap();
+        assert_eq!(told(&written), [""; 0], "{name}");
+        let labels: Vec<(usize, &str)> = written.match_indices("</text>").collect();
+        for (end, _) in labels {
+            let (before, after) = written.split_at(end - 1);
+            if !before.rsplit('<').next().unwrap().contains("data-shows=\"label\"") {
+                continue;
+            }
+            let other = format!("{before}q{}", &after[1..]);
+            let found = told(&other);
+            assert!(found.len() == 1 && found[0].contains("a label says"), "{name}: {found:?}");
+            changed += 1;
+        }
+    }
+    assert!(changed > 100, "{changed}");
+    let coat = sheet::write(&read(fixture("coat"))).unwrap();
+    for (from, to, piece) in [
+        ("id=\"back\" class=\"piece\" data-kind=\"piece\" data-cut=\"1\"", "data-cut=\"2\"", "back"),
+        ("id=\"cuff\" class=\"piece\" data-kind=\"piece\" data-cut=\"2\"", "data-cut=\"2 same\"", "cuff"),
+    ] {
+        assert!(coat.contains(from), "{from}");
+        let (kept, _) = from.rsplit_once(" data-cut").unwrap();
+        let found = told(&coat.replace(from, &format!("{kept} {to}")));
+        assert!(
+            found.len() == 1 && found[0].starts_with(&format!("true {piece}: a label says")),
+            "{found:?}"
+        );
+    }
+}

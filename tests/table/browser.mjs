@@ -76,6 +76,8 @@ async function standIn(route, folder) {
   const isBringing = pathname === "/bring" || (pathname === "/" && (await response.text()).includes('class="bring"'));
   const file = join(folder, isBringing ? "bring/bring.html" : pathname === "/" ? "table.html" : pathname);
   if (!existsSync(file) || !statSync(file).isFile()) return route.fulfill({ response });
+  // What was not built in yet.
+  if (response.status() === 404) return route.fulfill({ path: file });
   return route.fulfill(response.status() === 200 ? { response, body: readFileSync(file, "utf8") } : { response });
 }
 
@@ -86,8 +88,11 @@ export async function open(browser, address, options, waitsFor = ".edge") {
   page.on("console", (said) => holds(said.type() !== "error", `the console says ${said.text()}`));
   page.on("pageerror", (error) => holds(false, error.message));
   page.on("request", (request) => holds(request.url().startsWith(origin), `asked of ${request.url()}`));
-  if (process.env.PAGE) await page.route(origin + "/**", (route) => standIn(route, process.env.PAGE));
+  const isOfPage = (url) => url.origin === origin && /^\/(bring)?$|\.(js|css)$/.test(url.pathname);
+  if (process.env.PAGE) await page.route(isOfPage, (route) => standIn(route, process.env.PAGE));
   await page.goto(address);
+  // What one is led on to is not stood in for.
+  if (process.env.PAGE) await page.goto(origin);
   await page.waitForSelector(waitsFor, { state: "attached" });
   return page;
 }
@@ -146,13 +151,16 @@ export const uppermost = (page, selector) =>
     return [middle.x, middle.y];
   }, selector);
 
-/** Presses something that is no part of the ground: with the finger where there is one. */
-export const press = async (page, what) =>
-  (await page.evaluate(() => navigator.maxTouchPoints > 0)) ? what.tap() : what.click();
+/** Presses something that is no part of the ground: with the finger where there is one, clear of the ground that stays above. */
+export const press = async (page, what) => {
+  if (!(await page.evaluate(() => navigator.maxTouchPoints > 0))) return what.click();
+  await what.evaluate((thing) => thing.scrollIntoView({ block: "end" }));
+  return what.tap();
+};
 
 /** Opens the form of what can be done with what is in the hand. */
 export async function choose(page, says) {
-  const offer = page.locator("#offers button", { hasText: says }).first();
+  const offer = page.locator("#offers:not([hidden]) button", { hasText: says }).first();
   await offer.waitFor({ state: "attached" });
   await page.evaluate(() => {
     document.getElementById("more-offers").open = true;

@@ -127,10 +127,16 @@ await withBrowser(async (browser, lay) => {
     for (const [name, value] of Object.entries(fields)) await begun.fill(`details[open] [name="${name}"]`, value);
     await begun.click(`details[open] button:has-text("${button}")`);
   };
-  await begun.waitForSelector("#cloth-size");
+  await begun.waitForSelector("#cloth-new-size");
   await fill("Panels of a garment", { cloth: "main", copies: "6", length: "70cm", top: "12cm", bottom: "34cm" }, "Lay them out");
   await begun.waitForFunction(() => document.querySelectorAll('#sheet > [role="img"]').length === 6);
   holds(stands().includes('outline = "panel-1.svg#panel"') && existsSync(join(bare.place, "panel-1.svg")), `the panels are written: ${stands()}`);
+  for (const many of ["5", "6"]) {
+    await begun.fill("#cloth-panels-0", many);
+    await begun.keyboard.press("Tab");
+    await begun.waitForFunction((many) => document.querySelectorAll('#sheet > [role="img"]').length === Number(many), many);
+    holds(stands().includes(`copies = ${many}`), `there are ${many} panels: ${stands()}`);
+  }
   await fill("Another cloth", { name: "companion", size: "110cm x 1.5m" }, "Lay it out");
   await begun.waitForSelector("#cloth-companion-width");
   holds((await begun.locator('#sheet > [role="img"]').count()) === 7, "a second cloth lies beside");
@@ -138,7 +144,8 @@ await withBrowser(async (browser, lay) => {
   await begun.fill("#cloth-companion-stripes", "12cm teal, 61cm rust, 1.02m teal");
   await Promise.all([begun.waitForResponse((answer) => answer.url().endsWith("/cloth/say")), begun.keyboard.press("Tab")]);
   holds(stands().includes('["610mm", "rust"]'), `uneven stripes are written: ${stands()}`);
-  await begun.keyboard.press("Escape");
+  holds(await begun.evaluate(() => document.getElementById("cloth-all-companion").open && document.activeElement.id.startsWith("cloth-companion-")), "what is unfolded stays so, and the keyboard goes on from where it was");
+  await begun.evaluate(() => document.activeElement.blur());
   await begun.locator("body").press("0");
   const left = await begun.evaluate(() => Math.min(...[...document.querySelectorAll('#sheet > [role="img"]')].map((cloth) => cloth.getBoundingClientRect().left)));
   holds(left >= 0, `0 shows all of the cloth, also without a press on the table before: ${left}`);

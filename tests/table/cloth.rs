@@ -221,10 +221,30 @@ fn more_cloth_is_begun_at_the_table() {
     };
     let text = says("stripes", "120mm teal, 610mm rust, 1020mm teal");
     assert!(text.contains("marks = [[\"120mm\", \"teal\"], [\"610mm\", \"rust\"]"), "{text}");
+    let text = says("stripes", "0mm teal, 30mm white, 80mm teal every 200mm");
+    assert!(text.contains("repeat = \"200mm\"") && text.contains("[\"30mm\", \"white\"]"), "{text}");
     let text = says("stripes", "120mm, 610mm");
+    assert!(!text.contains("repeat"), "{text}");
     assert!(text.contains("marks = [\"120mm\", \"610mm\"]"), "{text}");
     let text = says("stripes", "64mm from 10mm");
     assert!(!text.contains("marks") && text.contains("repeat = \"64mm\", first = \"10mm\""), "{text}");
+}
+
+/// Panels that lie there are otherwise many, or none; what a person wrote around them stays.
+#[test]
+fn panels_are_changed_by_their_place_in_the_list() {
+    let first = "# Gores.\n[[panels]]\ncloth = \"main\"\noutline = \"a.svg#a\"\ncopies = 6 # all of them\n\n";
+    let second = "[[panels]]\ncloth = \"main\"\noutline = \"b.svg#b\"\n";
+    let text = [first, second].concat();
+    let changed =
+        |text: &str, number, copies| retrue::cloth::file::with_panel_copies(text, number, copies).ok();
+    assert_eq!(changed(&text, 0, 4), Some(text.replace("copies = 6", "copies = 4")));
+    assert_eq!(changed(&text, 1, 2), Some(format!("{text}copies = 2\n")));
+    let left = changed(&text, 0, 0).expect("they are there");
+    assert!(left.contains("b.svg#b") && !left.contains("a.svg#a"), "{left}");
+    let none = changed(&left, 0, 0).expect("they are there");
+    assert!(!none.contains("panels"), "{none}");
+    assert_eq!(changed(&text, 2, 1), None);
 }
 
 /// Panels that the reader of the cloth refuses leave no drawing behind.

@@ -55,10 +55,11 @@ const ways = {
   },
 };
 
-/** Opens what is folded away. */
+/** Opens all that is folded away. */
 const unfold = async (page, way, form) => {
-  const summary = page.locator(`#${form} summary`);
-  if (!(await page.locator(`#${form} details`).evaluate((details) => details.open))) await way.press(summary);
+  for (const folded of await page.locator(`#${form} details`).all()) {
+    if (!(await folded.evaluate((details) => details.open))) await way.press(folded.locator(":scope > summary"));
+  }
 };
 
 /** Waits until nothing runs beside the table. */
@@ -80,7 +81,7 @@ async function job(browser, lay, name) {
 
   // A plan, taken.
   await unfold(page, way, "plan-form");
-  await way.write(page.locator("#plan-ways"), "60");
+  await way.write(page.locator("#plan-recuts"), "60");
   await way.write(page.locator("#plan-iterations"), "40");
   // The layout below is then of another wish: for the same one the better of both would stay.
   await way.write(page.locator("#plan-grain-tolerance"), "1");

@@ -29,3 +29,19 @@ fn a_shipped_sheet_has_no_such_corner() {
         assert!(!found.stdout().contains("where pieces were joined"), "{}", found.stdout());
     }
 }
+
+/// The body's underarm then lies within the front, where no seam of the body ends: the two parts of the
+/// sleeve meet it with a seam of their own, and nothing runs on into nothing.
+#[test]
+fn a_sleeve_cut_in_two_meets_an_armhole_without_a_side_seam_at_its_lowest_place() {
+    let bench = Bench::new().with_fixture("coat.svg");
+    bench
+        .retrue(
+            "move-seam --seam front.side --from back --to-width 18.5cm --line grain coat.svg -o moved.svg",
+        )
+        .is_true();
+    bench.retrue("split --piece sleeve --line fore-line moved.svg -o both.svg").is_true();
+    let found = bench.retrue("check both.svg");
+    found.is_true();
+    assert!(!found.stdout().contains("runs on here"), "{}", found.stdout());
+}

@@ -12,7 +12,7 @@ const CLEAR: f64 = 0.5;
 
 /// What two edges of two pieces are to each other.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Standing {
+pub(super) enum EdgesStand {
     /// They lie at the same place of two pieces that are drawn alike.
     SamePlace,
     /// Their pieces are drawn alike, and they lie at different places of them.
@@ -51,16 +51,16 @@ impl Counterparts {
     }
 
     /// What two edges are to each other that are sewn with these ends together.
-    pub fn standing(&self, sides: &[Side], one: SideAt, other: SideAt, ends: Ends) -> Standing {
+    pub fn standing(&self, sides: &[Side], one: SideAt, other: SideAt, ends: Ends) -> EdgesStand {
         let (first, second) = if sides[one].piece < sides[other].piece { (one, other) } else { (other, one) };
         let pieces = (sides[first].piece, sides[second].piece);
         let known = self.pairs.iter().find(|(one, other, ..)| (*one, *other) == pieces);
         match known {
-            None => Standing::Unknown,
+            None => EdgesStand::Unknown,
             Some((.., laid, laid_ends)) if *laid_ends == ends && laid.contains(&(first, second)) => {
-                Standing::SamePlace
+                EdgesStand::SamePlace
             }
-            Some(_) => Standing::Elsewhere,
+            Some(_) => EdgesStand::Elsewhere,
         }
     }
 }

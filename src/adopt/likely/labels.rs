@@ -3,7 +3,7 @@
 use kurbo::{Point, Vec2};
 
 use crate::adopt::found::Found;
-use crate::adopt::likely::words::Said;
+use crate::adopt::likely::words::WordsSaid;
 use crate::adopt::outlines::FoundLine;
 use crate::adopt::stroke::FoundText;
 use crate::curve::Curve;
@@ -18,7 +18,7 @@ const LETTER_WIDTH: f64 = 0.5;
 /// A text on a piece, with what it says.
 pub(super) struct Wording<'a> {
     pub text: &'a FoundText,
-    pub said: Said,
+    pub said: WordsSaid,
 }
 
 impl<'a> Wording<'a> {
@@ -29,7 +29,7 @@ impl<'a> Wording<'a> {
         texts.sort_unstable();
         let wording = |at: usize| {
             let text = &found.texts[at];
-            Wording { text, said: Said::of(&text.text) }
+            Wording { text, said: WordsSaid::of(&text.text) }
         };
         texts.into_iter().map(wording).collect()
     }
@@ -53,7 +53,7 @@ impl<'a> Wording<'a> {
         let head = self.text.text.split([',', ':', ';', '(']).next().unwrap_or_default();
         let letters: Vec<char> = head.chars().collect();
         let is_path = letters.windows(3).any(|signs| signs[1] == '.' && signs[2].is_alphanumeric());
-        if is_path { None } else { Said::of(head).name }
+        if is_path { None } else { WordsSaid::of(head).name }
     }
 
     /// Whether it says more of an edge than its name: that it is turned up, on the fold, sewn.

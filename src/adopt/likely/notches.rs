@@ -16,7 +16,7 @@ pub(super) struct LikelyNotch {
 }
 
 /// A mark, and where along the outline of the piece it stands.
-struct Placed<'a> {
+struct PlacedTick<'a> {
     line: &'a FoundLine,
     edge: usize,
     at: f64,
@@ -38,7 +38,8 @@ pub(super) fn notches(
             let (edge, at) = place(line, touched)?;
             Some((*line, edge, at))
         });
-        let mut placed: Vec<Placed<'_>> = lines.map(|(line, edge, at)| Placed { line, edge, at }).collect();
+        let mut placed: Vec<PlacedTick<'_>> =
+            lines.map(|(line, edge, at)| PlacedTick { line, edge, at }).collect();
         placed.sort_by(|a, b| a.edge.cmp(&b.edge).then(a.at.total_cmp(&b.at)));
         put_together(&placed)
     };
@@ -70,7 +71,7 @@ fn contact(mark: &Curve, touched: &[Curve]) -> Point {
     }
 }
 
-fn put_together(placed: &[Placed<'_>]) -> Vec<LikelyNotch> {
+fn put_together(placed: &[PlacedTick<'_>]) -> Vec<LikelyNotch> {
     let mut notches: Vec<LikelyNotch> = Vec::new();
     for mark in placed {
         let letter = mark.line.letter.to_string();

@@ -1,6 +1,6 @@
 //! Two edges that are likely sewn to one another.
 
-use crate::adopt::likely::counterparts::{Counterparts, Standing};
+use crate::adopt::likely::counterparts::{Counterparts, EdgesStand};
 use crate::adopt::likely::sides::{Ends, Likeness, Side, SideAt};
 use crate::pattern::{EdgeEnd, Finish};
 use crate::tolerance::SEWN_ALIKE;
@@ -112,9 +112,9 @@ impl Pair {
         }
         let standing = ground.counterparts.standing(sides, self.one, self.other, self.ends);
         weight += match standing {
-            Standing::SamePlace => SAME_PLACE,
-            Standing::Elsewhere => ELSEWHERE,
-            Standing::Unknown => 0.0,
+            EdgesStand::SamePlace => SAME_PLACE,
+            EdgesStand::Elsewhere => ELSEWHERE,
+            EdgesStand::Unknown => 0.0,
         };
         if one.piece == other.piece {
             weight += ONE_PIECE;
@@ -124,7 +124,7 @@ impl Pair {
         let ends = [EdgeEnd::First, EdgeEnd::Last].map(|end| self.goes_on(end, sides, chosen));
         // A front is sewn to its back along a side, and not along the next edge as well, round the corner between; nor along
         // an edge that ends at a fold, beyond which it would go on.
-        let is_panel = standing == Standing::SamePlace;
+        let is_panel = standing == EdgesStand::SamePlace;
         let end_weight = |goes_on: &GoesOn| match goes_on {
             GoesOn::Sewn if is_panel => END_IN_A_CORNER,
             other => other.weight(),

@@ -190,7 +190,7 @@ fn likely_piece<'a>(
     let may_be_named: Vec<&FoundLine> = unnamed.into_iter().chain(darts.iter().copied()).collect();
     let named = names_at(&may_be_named, &wordings, name.as_str());
     let (darts, named) = named.into_iter().partition(|(line, _)| is_dart(line));
-    let mut sorted = Sorted::of(named, grainline);
+    let mut sorted = LinesSorted::of(named, grainline);
     let is_grain = |line: &FoundLine| grainline.is_some_and(|grain| grain.letter == line.letter);
     let beyond = all.iter().copied().filter(|line| name_of(line) && !is_inside(line));
     let arrows = of(Guess::FoldArrow).filter(|arrow| !is_grain(arrow));
@@ -298,7 +298,7 @@ fn piece_name(
     let inside = spoken.first().and_then(|wording| wording.said.name.clone());
     let outside = || {
         let texts = [outline.id.as_deref(), Some(last_layer)];
-        texts.into_iter().flatten().find_map(|text| crate::adopt::likely::words::Said::of(text).name)
+        texts.into_iter().flatten().find_map(|text| crate::adopt::likely::words::WordsSaid::of(text).name)
     };
     let plain = format!("piece-{}", outline.letter.as_str().to_lowercase());
     let read = |name: String| name.parse::<PieceName>().ok();
@@ -466,18 +466,18 @@ fn shared(outline: &FoundOutline, lines: &[&FoundLine]) -> Vec<usize> {
 
 /// Lines of a piece by what they likely are.
 #[derive(Default)]
-struct Sorted<'a> {
+struct LinesSorted<'a> {
     levels: Vec<(&'a FoundLine, Option<String>)>,
     style_lines: Vec<(&'a FoundLine, String)>,
     points: Vec<(&'a FoundLine, Option<String>)>,
     rest: Vec<&'a FoundLine>,
 }
 
-impl<'a> Sorted<'a> {
+impl<'a> LinesSorted<'a> {
     /// A straight line across the grain is a level, along it a style line where it has a name.
-    fn of(named: Vec<(&'a FoundLine, Option<String>)>, grainline: Option<&FoundLine>) -> Sorted<'a> {
+    fn of(named: Vec<(&'a FoundLine, Option<String>)>, grainline: Option<&FoundLine>) -> LinesSorted<'a> {
         let grain = grainline.map(way);
-        let mut sorted = Sorted::default();
+        let mut sorted = LinesSorted::default();
         for (line, name) in named {
             let across = grain.is_none_or(|grain| is_square(line.curve.end() - line.curve.start(), grain));
             match (line.guess, name) {

@@ -22,7 +22,7 @@ pub(super) struct Side {
     pub notches: Vec<(f64, NotchCount)>,
     pub allowance: f64,
     pub cloth: ClothName,
-    shape: Shape,
+    shape: SideShape,
     /// By how much the outline turns at its last corner, radians.
     pub turn: f64,
     /// The edges before and after it, clockwise.
@@ -33,7 +33,7 @@ pub(super) struct Side {
 }
 
 /// How an edge bends.
-enum Shape {
+enum SideShape {
     /// Hardly.
     Straight,
     /// How far places at equal shares of it lie from its first corner, mm. The same of its mirror image.
@@ -94,7 +94,7 @@ impl Side {
             notches,
             allowance: edge.allowance.mm(),
             cloth: piece.cloth.clone(),
-            shape: Shape::of(edge),
+            shape: SideShape::of(edge),
             turn: turn_between(edge.curve.end_tangent(), piece.edge(piece.next(id)).curve.start_tangent()).0,
             before,
             after,
@@ -118,7 +118,7 @@ impl Side {
     /// Whether it may be traced from another that is laid on it with these ends: both are of one length, and straight or bent
     /// in the same way.
     pub fn is_traced_from(&self, other: &Side, ends: Ends) -> bool {
-        let straight = [self, other].iter().all(|side| matches!(side.shape, Shape::Straight));
+        let straight = [self, other].iter().all(|side| matches!(side.shape, SideShape::Straight));
         (self.length - other.length).abs() <= SEWN_ALIKE
             && (straight || self.shape.is_like(&other.shape, ends))
     }
@@ -126,7 +126,7 @@ impl Side {
     /// Whether it is bent much where another is straight.
     pub fn is_bent_beside(&self, other: &Side) -> bool {
         let bent = |side: &Side| side.shape.depth() > BENT_MUCH * side.length;
-        let straight = |side: &Side| matches!(side.shape, Shape::Straight);
+        let straight = |side: &Side| matches!(side.shape, SideShape::Straight);
         (bent(self) && straight(other)) || (straight(self) && bent(other))
     }
 
@@ -139,19 +139,19 @@ impl Side {
     }
 }
 
-impl Shape {
-    fn of(edge: &Edge) -> Shape {
+impl SideShape {
+    fn of(edge: &Edge) -> SideShape {
         /// Places that are looked at.
         const PLACES: u32 = 8;
         let curve: &Curve = &edge.curve;
         if curve.is_straight(SEWN_BEND) {
-            return Shape::Straight;
+            return SideShape::Straight;
         }
         let place = |k: u32| curve.point_at(curve.length() * f64::from(k) / f64::from(PLACES));
         let from = |corner: Point, k: u32| corner.distance(place(k));
         let chord = curve.end() - curve.start();
         let off_chord = |at: Point| (at - curve.start()).cross(chord).abs() / chord.hypot().max(WELD);
-        Shape::Bent {
+        SideShape::Bent {
             from_first: (1..=PLACES).map(|k| from(curve.start(), k)).collect(),
             from_last: (1..=PLACES).map(|k| from(curve.end(), PLACES - k)).collect(),
             depth: (1..PLACES).map(|k| off_chord(place(k))).fold(0.0, f64::max),
@@ -161,23 +161,23 @@ impl Shape {
     /// How far it leaves its chord, mm; nothing where it is straight.
     fn depth(&self) -> f64 {
         match self {
-            Shape::Straight => 0.0,
-            Shape::Bent { depth, .. } => *depth,
+            SideShape::Straight => 0.0,
+            SideShape::Bent { depth, .. } => *depth,
         }
     }
 
     /// Whether both are bent, and alike when they are laid with these ends on each other.
-    fn is_like(&self, other: &Shape, ends: Ends) -> bool {
+    fn is_like(&self, other: &SideShape, ends: Ends) -> bool {
         let near = |a: &[f64], b: &[f64]| a.iter().zip(b).all(|(a, b)| (a - b).abs() <= SEWN_SHAPE_GUESSED);
         match (self, other, ends) {
             (
-                Shape::Bent { from_first, from_last, .. },
-                Shape::Bent { from_first: other_first, from_last: other_last, .. },
+                SideShape::Bent { from_first, from_last, .. },
+                SideShape::Bent { from_first: other_first, from_last: other_last, .. },
                 Ends::Alike,
             ) => near(from_first, other_first) && near(from_last, other_last),
             (
-                Shape::Bent { from_first, from_last, .. },
-                Shape::Bent { from_first: other_first, from_last: other_last, .. },
+                SideShape::Bent { from_first, from_last, .. },
+                SideShape::Bent { from_first: other_first, from_last: other_last, .. },
                 Ends::Across,
             ) => near(from_first, other_last) && near(from_last, other_first),
             _ => false,

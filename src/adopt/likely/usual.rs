@@ -18,29 +18,29 @@ enum Facing {
 }
 
 /// What an edge is usually called: where it lies, whether it is straight, its name.
-const EDGES: [(Facing, Shape, &str); 17] = [
-    (Facing::Down, Shape::Any, "hem"),
-    (Facing::Up, Shape::Straight, "shoulder"),
-    (Facing::Up, Shape::Any, "waist"),
-    (Facing::Up, Shape::Curved, "neck"),
-    (Facing::Up, Shape::Curved, "cap"),
-    (Facing::Up, Shape::Any, "top"),
-    (Facing::Aside, Shape::Straight, "centre"),
-    (Facing::Aside, Shape::Any, "side"),
-    (Facing::Aside, Shape::Curved, "armhole"),
-    (Facing::Aside, Shape::Any, "underarm"),
-    (Facing::Aside, Shape::Curved, "neck"),
-    (Facing::Aside, Shape::Any, "front-edge"),
-    (Facing::Aside, Shape::Straight, "end"),
-    (Facing::Up, Shape::Curved, "armhole"),
-    (Facing::Down, Shape::Any, "neck"),
-    (Facing::Down, Shape::Any, "waist"),
-    (Facing::Down, Shape::Any, "underarm"),
+const EDGES: [(Facing, EdgeBend, &str); 17] = [
+    (Facing::Down, EdgeBend::Any, "hem"),
+    (Facing::Up, EdgeBend::Straight, "shoulder"),
+    (Facing::Up, EdgeBend::Any, "waist"),
+    (Facing::Up, EdgeBend::Curved, "neck"),
+    (Facing::Up, EdgeBend::Curved, "cap"),
+    (Facing::Up, EdgeBend::Any, "top"),
+    (Facing::Aside, EdgeBend::Straight, "centre"),
+    (Facing::Aside, EdgeBend::Any, "side"),
+    (Facing::Aside, EdgeBend::Curved, "armhole"),
+    (Facing::Aside, EdgeBend::Any, "underarm"),
+    (Facing::Aside, EdgeBend::Curved, "neck"),
+    (Facing::Aside, EdgeBend::Any, "front-edge"),
+    (Facing::Aside, EdgeBend::Straight, "end"),
+    (Facing::Up, EdgeBend::Curved, "armhole"),
+    (Facing::Down, EdgeBend::Any, "neck"),
+    (Facing::Down, EdgeBend::Any, "waist"),
+    (Facing::Down, EdgeBend::Any, "underarm"),
 ];
 
 /// The shape that a name goes with.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Shape {
+enum EdgeBend {
     Any,
     Straight,
     Curved,
@@ -68,10 +68,10 @@ pub fn edge_names(found: &Found, outline: &str, number: usize) -> Vec<String> {
         wordings.iter().filter_map(|wording| Some((wording.beside(edge)?, wording.edge_name()?))).collect();
     beside.sort_by(|a, b| a.0.total_cmp(&b.0));
     let (facing, straight) = (facing(edge), edge.is_straight(ON_OUTLINE));
-    let fits = |shape: Shape| match shape {
-        Shape::Any => true,
-        Shape::Straight => straight,
-        Shape::Curved => !straight,
+    let fits = |shape: EdgeBend| match shape {
+        EdgeBend::Any => true,
+        EdgeBend::Straight => straight,
+        EdgeBend::Curved => !straight,
     };
     let usual = EDGES.iter().filter(|(way, shape, _)| *way == facing && fits(*shape));
     let usual = usual.map(|(_, _, name)| (*name).to_owned());

@@ -10,7 +10,7 @@ use crate::pattern::{ClothName, Cut, Twins};
 
 /// What one text says.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub(super) struct Said {
+pub(super) struct WordsSaid {
     /// How often the piece is cut.
     pub cut: Option<Cut>,
     /// Whether it, or the edge beside which this stands, lies on the fold.
@@ -32,9 +32,9 @@ const MOST_CUT: u32 = 20;
 const MOST_WORDS: usize = 3;
 const LEAST_LETTERS: usize = 3;
 
-impl Said {
+impl WordsSaid {
     /// What a text says.
-    pub fn of(text: &str) -> Said {
+    pub fn of(text: &str) -> WordsSaid {
         let words = words(text);
         let plain: Vec<&str> = words.iter().map(|word| word.plain.as_str()).collect();
         let fold =
@@ -44,10 +44,15 @@ impl Said {
         let (cloth, name) = (cloth(&plain), name(&words));
         let mut of_cloths = cut_of_cloths(&plain).into_iter();
         match (of_cloths.next(), of_cloths.len()) {
-            (Some((cut, cloth)), 1..) => {
-                Said { cut: Some(cut), fold, hem, cloth: Some(cloth), besides: of_cloths.collect(), name }
-            }
-            _ => Said { cut, fold, hem, cloth, besides: Vec::new(), name },
+            (Some((cut, cloth)), 1..) => WordsSaid {
+                cut: Some(cut),
+                fold,
+                hem,
+                cloth: Some(cloth),
+                besides: of_cloths.collect(),
+                name,
+            },
+            _ => WordsSaid { cut, fold, hem, cloth, besides: Vec::new(), name },
         }
     }
 
@@ -58,19 +63,19 @@ impl Said {
 }
 
 /// A word, and as it is compared.
-struct Word {
+struct SpokenWord {
     own: String,
     plain: String,
 }
 
 /// The words of a text; figures are words of their own: `2x` is two.
-fn words(text: &str) -> Vec<Word> {
-    let mut words: Vec<Word> = Vec::new();
+fn words(text: &str) -> Vec<SpokenWord> {
+    let mut words: Vec<SpokenWord> = Vec::new();
     let mut own = String::new();
     let mut end = |own: &mut String| {
         if !own.is_empty() {
             let plain: String = own.to_lowercase().chars().flat_map(plain).collect();
-            words.push(Word { own: std::mem::take(own), plain });
+            words.push(SpokenWord { own: std::mem::take(own), plain });
         }
     };
     for sign in text.chars() {
@@ -181,10 +186,10 @@ fn cloth(words: &[&str]) -> Option<ClothName> {
 }
 
 /// What a text begins with, where it may be a name.
-fn name(words: &[Word]) -> Option<String> {
-    let is_figure = |word: &&Word| word.plain.chars().all(|sign| sign.is_ascii_digit());
-    let begins = |word: &&Word| is_figure(word) || BEFORE_NAME.contains(&word.plain.as_str());
-    let ends = |word: &&Word| {
+fn name(words: &[SpokenWord]) -> Option<String> {
+    let is_figure = |word: &&SpokenWord| word.plain.chars().all(|sign| sign.is_ascii_digit());
+    let begins = |word: &&SpokenWord| is_figure(word) || BEFORE_NAME.contains(&word.plain.as_str());
+    let ends = |word: &&SpokenWord| {
         let plain = word.plain.as_str();
         let cloth = |(_, names): &(&str, &[&str])| names.contains(&plain);
         is_figure(word)
@@ -205,7 +210,7 @@ mod tests {
     use super::*;
 
     fn said(text: &str) -> (Option<String>, bool, Option<String>) {
-        let said = Said::of(text);
+        let said = WordsSaid::of(text);
         (said.cut.map(|cut| cut.to_string()), said.fold, said.cloth.map(|cloth| cloth.to_string()))
     }
 
@@ -242,7 +247,7 @@ mod tests {
     #[test]
     fn each_cloth_that_a_piece_is_cut_of_is_read() {
         let besides = |text: &str| -> Vec<String> {
-            Said::of(text).besides.iter().map(|(cut, cloth)| format!("{cut} {cloth}")).collect()
+            WordsSaid::of(text).besides.iter().map(|(cut, cloth)| format!("{cut} {cloth}")).collect()
         };
         for text in ["Cut 2 self, 2 lining", "Cut 4: 2 main, 2 lining"] {
             says(text, Some("2"), false, Some("main"));
@@ -265,7 +270,7 @@ mod tests {
 
     #[test]
     fn names_are_what_stands_before_all_else() {
-        let name = |text: &str| Said::of(text).name;
+        let name = |text: &str| WordsSaid::of(text).name;
         assert_eq!(name("1 Front").as_deref(), Some("front"));
         assert_eq!(name("Rückenteil 38").as_deref(), Some("rückenteil"));
         assert_eq!(name("Front facing, cut 2").as_deref(), Some("front-facing"));

@@ -43,9 +43,9 @@ struct AlternativeReport<'a> {
     cost_of_changes: f64,
     #[serde(flatten)]
     figures: &'a RecutFigures,
-    /// Which seams miss each other at a joint and did not before, a sentence for each.
+    /// Which seams miss each other at a joint and did not before, and which girth changes, a sentence for each.
     #[serde(skip_serializing_if = "Vec::is_empty")]
-    seams_missed: Vec<String>,
+    looked_at_twice: Vec<String>,
     steps: &'a [Step],
 }
 
@@ -95,7 +95,7 @@ impl<'a> AlternativeReport<'a> {
             cost: alternative.cost.total(),
             cost_of_changes: alternative.cost.changes,
             figures: &alternative.figures,
-            seams_missed: alternative.figures.missed_told(unit),
+            looked_at_twice: alternative.figures.looked_at_twice(unit),
             steps: &alternative.steps,
         }
     }

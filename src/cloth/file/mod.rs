@@ -37,5 +37,5 @@ pub use read::read;
 pub use tables::{DIRECTIONS, SELVEDGES};
 pub use write::{
     ClothEdit, FlawPlace, KeyValue, PanelsSaid, StripesSaid, YesOrNo, of_size, with_cloth, with_edit,
-    with_files, with_panels,
+    with_files, with_panel_copies, with_panels,
 };

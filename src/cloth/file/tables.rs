@@ -106,7 +106,7 @@ pub(super) fn cloth(
             _ => std::slice::from_ref(value),
         };
         for set in sets {
-            cloth.add_stripes(stripes(set)?).map_err(meant(set, "stripes"))?;
+            cloth.add_stripes(stripes(set, &cloth)?).map_err(meant(set, "stripes"))?;
         }
     }
     Ok(cloth)
@@ -186,7 +186,7 @@ fn add_flaw(value: &Value<'_>, bolts: &mut [Bolt]) -> Result<(), TextFault> {
     }
 }
 
-fn stripes(value: &Value<'_>) -> Result<Stripes, TextFault> {
+fn stripes(value: &Value<'_>, cloth: &Cloth) -> Result<Stripes, TextFault> {
     let table = toml_file::table(value, "`stripes`", STRIPES)?;
     let fields =
         TableFields::of("stripes".to_owned(), value.span(), table, &["repeat", "first", "along", "marks"])?;
@@ -200,15 +200,36 @@ fn stripes(value: &Value<'_>) -> Result<Stripes, TextFault> {
         let first = fields.get("first").map(|value| toml_file::length(value, "`first`")).transpose()?;
         return Stripes::every(along, repeat, first.unwrap_or_default()).map_err(meant(value, "stripes"));
     };
-    for key in ["repeat", "first"] {
-        if let Some(value) = fields.get(key) {
-            let what = format!("stripes have `marks` or `{key}`, not both");
-            return Err(TextFault::new(value.span(), what, "one too many", "leave one of the two out"));
-        }
+    if let Some(value) = fields.get("first") {
+        let what = "stripes have `marks` or `first`, not both";
+        return Err(TextFault::new(value.span(), what, "one too many", "leave one of the two out"));
     }
     let marks = toml_file::list(marked, "`marks`", MARKS)?;
     let marks = marks.iter().map(mark).collect::<Result<Vec<_>, _>>()?;
-    Stripes::marked(along, marks).map_err(meant(marked, "marks"))
+    let stripes = match fields.get("repeat") {
+        Some(repeat) => {
+            let repeat = toml_file::length(repeat, "`repeat`")?;
+            Stripes::marked_again(along, repeat, &marks, reach(cloth, along))
+        }
+        None => Stripes::marked(along, marks),
+    };
+    stripes.map_err(meant(marked, "marks"))
+}
+
+/// As far as stripes of a way may come again on a cloth, mm: over the longest of its lengths and panels, or the widest.
+fn reach(cloth: &Cloth, along: StripesAlong) -> f64 {
+    let bolts = cloth.bolts().iter().map(|bolt| match along {
+        StripesAlong::Width => bolt.length(),
+        StripesAlong::Length => bolt.width().greatest(0.0, bolt.length()),
+    });
+    let panels = cloth.panels().iter().map(|panel| {
+        let bounds = panel.outline().bounds();
+        match along {
+            StripesAlong::Width => bounds.height(),
+            StripesAlong::Length => bounds.width(),
+        }
+    });
+    bolts.chain(panels).fold(0.0, f64::max)
 }
 
 const MARKS: &str =

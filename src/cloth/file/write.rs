@@ -36,8 +36,8 @@ pub enum ClothEdit {
 pub enum StripesSaid {
     /// Every so far, from a first.
     Every(Length, Length),
-    /// Each at a place that was measured, with its word where it has one.
-    Marked(Vec<(Length, Option<String>)>),
+    /// Each at a place that was measured, with its word where it has one; and where they come again, every so far.
+    Marked(Vec<(Length, Option<String>)>, Option<Length>),
 }
 
 /// What a key says.
@@ -73,9 +73,23 @@ pub struct FlawPlace {
 
 /// The text of a cloth file for a size.
 #[must_use]
-pub fn of_size(size: Size) -> String {
-    let (width, length) = size.measures();
-    format!("[{}]\n{WIDTH_KEY} = \"{width}\"\n{LENGTH_KEY} = \"{length}\"\n", ClothName::main())
+pub fn of_size(size: &Size) -> String {
+    let mut file = DocumentMut::new();
+    file.insert(ClothName::main().as_str(), Item::Table(table_of(size)));
+    file.to_string()
+}
+
+fn table_of(size: &Size) -> Table {
+    let (width, lengths) = size.measures();
+    let lengths: Vec<Value> = lengths.map(text_of).collect();
+    let mut table = Table::new();
+    table.insert(WIDTH_KEY, Item::Value(text_of(width)));
+    let length = match <[Value; 1]>::try_from(lengths) {
+        Ok([one]) => one,
+        Err(several) => Value::Array(several.into_iter().collect()),
+    };
+    table.insert(LENGTH_KEY, Item::Value(length));
+    table
 }
 
 /// The text with one cloth more, by its size.
@@ -83,17 +97,13 @@ pub fn of_size(size: Size) -> String {
 /// # Errors
 ///
 /// It is no TOML; there is such a cloth already.
-pub fn with_cloth(text: &str, cloth: &ClothName, size: Size) -> Result<String, TextFault> {
+pub fn with_cloth(text: &str, cloth: &ClothName, size: &Size) -> Result<String, TextFault> {
     let mut file = document(text)?;
     if file.contains_key(cloth.as_str()) {
         let what = format!("there is a cloth `{cloth}` already");
         return Err(TextFault::new(0..0, what, "its name is taken", "give it another name"));
     }
-    let (width, length) = size.measures();
-    let mut table = Table::new();
-    for (key, value) in [(WIDTH_KEY, width), (LENGTH_KEY, length)] {
-        table.insert(key, Item::Value(text_of(value)));
-    }
+    let mut table = table_of(size);
     table.decor_mut().set_prefix(if file.is_empty() { "" } else { "\n" });
     file.insert(cloth.as_str(), Item::Table(table));
     Ok(file.to_string())
@@ -128,6 +138,30 @@ pub fn with_panels(text: &str, panels: &PanelsSaid) -> Result<String, TextFault>
         return Err(TextFault::new(0..0, what, "not [[panels]]", "write each as [[panels]]"));
     };
     listed.push(table);
+    Ok(file.to_string())
+}
+
+/// The text with so many of the panels that stand at a place in the list; with none they are taken away, and the list with the
+/// last.
+///
+/// # Errors
+///
+/// It is no TOML, or has no such panels.
+pub fn with_panel_copies(text: &str, number: usize, copies: u32) -> Result<String, TextFault> {
+    let mut file = document(text)?;
+    let gone =
+        || TextFault::new(0..0, "these panels are not there", "not there", "look at the cloth file again");
+    let listed = file.get_mut(PANELS).and_then(Item::as_array_of_tables_mut).ok_or_else(gone)?;
+    let panels = listed.get_mut(number).ok_or_else(gone)?;
+    if copies > 0 {
+        let said = panels.entry("copies").or_insert(Item::None);
+        set(said, Value::from(i64::from(copies))).ok_or_else(gone)?;
+        return Ok(file.to_string());
+    }
+    listed.remove(number);
+    if listed.is_empty() {
+        file.remove(PANELS);
+    }
     Ok(file.to_string())
 }
 
@@ -342,10 +376,14 @@ fn set_stripes(
                     new.remove("marks");
                     vec![("repeat", text_of(*repeat)), ("first", text_of(*first))]
                 }
-                StripesSaid::Marked(marks) => {
-                    new.remove("repeat");
+                StripesSaid::Marked(marks, again) => {
                     new.remove("first");
-                    vec![("marks", Value::from(marks.iter().map(mark).collect::<Array>()))]
+                    if again.is_none() {
+                        new.remove("repeat");
+                    }
+                    let again = again.map(|repeat| ("repeat", text_of(repeat)));
+                    let marks = ("marks", Value::from(marks.iter().map(mark).collect::<Array>()));
+                    again.into_iter().chain([marks]).collect()
                 }
             };
             for (key, value) in keys.into_iter().chain([("along", word.into())]) {

@@ -1,6 +1,7 @@
 //! A layout changed by hand: a copy is moved or turned, and settles where it may lie.
 
 use crate::cloth::layout::laid::Wishes;
+use crate::cloth::layout::task::HeldWishes;
 use crate::cloth::layout::{Laid, LaidCopy, LayError, LayTask};
 use crate::cloth::search::{ByHand, Goal, Pose, Problem};
 
@@ -28,7 +29,7 @@ impl LayoutByHand {
     ///
     /// As [`LayTask::of`].
     pub fn of(task: &LayTask<'_>) -> Result<LayoutByHand, LayError> {
-        let problem = task.problem(0, Goal::Fits)?.problem;
+        let problem = task.problem(HeldWishes::NONE, Goal::Fits)?.problem;
         let hand = ByHand::new(&problem)?;
         Ok(LayoutByHand { problem, hand })
     }

@@ -8,15 +8,19 @@ use crate::allowance::turned;
 use crate::cloth::layout::alike::{SeamAlike, seam_alike};
 use crate::cloth::layout::levels::{LaidLevel, LevelMatch};
 use crate::cloth::layout::matches::WishKept;
+use crate::cloth::layout::mirrors::OnStripes;
 use crate::cloth::layout::phases::has_stripes;
-use crate::cloth::layout::task::LayProblem;
-use crate::cloth::layout::{LaidCopy, LayError, LayTask, LyingCopy, Reason, SeamMet, check, seam_met};
+use crate::cloth::layout::task::{HeldWishes, LayProblem};
+use crate::cloth::layout::{
+    LaidCopy, LayError, LayTask, LyingCopy, PlaceMet, Reason, SeamMet, check, seam_met,
+};
 use crate::cloth::search::{
     self, Budget, Continue, Goal, Impossible, LayFault, Outcome, Pose, Problem, Progress,
 };
 use crate::cloth::{Cloth, StripesAlong};
-use crate::curve::{Motion, Vec2};
+use crate::curve::{Motion, Point, Vec2};
 use crate::pattern::{ClothName, SeamId};
+use crate::tolerance::SAME_POINT;
 use crate::units::Angle;
 
 /// Whether the pieces lie on the cloth.
@@ -133,7 +137,7 @@ impl LayTask<'_> {
             Outcome::Fits(layout) => {
                 let lying = layout.poses.iter().enumerate().map(|(copy, pose)| self.lying(copy, pose));
                 let mut laid = self.checked(lying.collect(), layout.iterations)?;
-                let kept = Wishes::Searched { held, contradicted: &contradicted };
+                let kept = Wishes::Searched { held: held.wishes, contradicted: &contradicted };
                 laid.matches = self.matches(&laid.lying, kept)?;
                 laid.levels = self.levels_met(&laid.lying, kept)?;
                 Ok(laid)
@@ -155,19 +159,25 @@ impl LayTask<'_> {
         }
     }
 
-    /// How many of the seams named, from the first, can be held so that some layout is found.
+    /// How many of the seams named, from the first, can be held so that some layout is found, and whether left and right can
+    /// mirror each other then.
     fn wishes_kept(
         &self,
         budget: &Budget,
         listen: &mut dyn FnMut(Progress) -> Continue,
-    ) -> Result<usize, LayError> {
+    ) -> Result<HeldWishes, LayError> {
         let all = self.wishes();
         let striped = |cloth: &ClothName| has_stripes(self.stock, cloth);
         let worth_it = |held: &usize| match (held - 1).checked_sub(self.levels.len()) {
             None => striped(&self.levels[held - 1].cloth),
             Some(seam) => striped(&self.seams[seam].cloth) && self.seams[seam].is_worth_it(),
         };
-        let attempts: Vec<usize> = (1..=all).rev().filter(worth_it).collect();
+        let free = |wishes: usize| HeldWishes { wishes, halves: OnStripes::Free };
+        let held: Vec<HeldWishes> = (1..=all).rev().filter(worth_it).map(free).collect();
+        let most = held.first().copied().unwrap_or(HeldWishes::NONE);
+        let mirrored =
+            (!self.mirrors().is_empty()).then_some(HeldWishes { halves: OnStripes::Mirrored, ..most });
+        let attempts: Vec<HeldWishes> = mirrored.into_iter().chain(held).collect();
         let each = budget.share(PROBING / attempts.len().max(1) as f64);
         let mut quiet = |progress: Progress| listen(Progress { length: None, ..progress });
         for held in attempts {
@@ -178,7 +188,7 @@ impl LayTask<'_> {
                 return Ok(held);
             }
         }
-        Ok(0)
+        Ok(HeldWishes::NONE)
     }
 
     /// Copies as they lie, if they keep every rule: what is used then, matches aside.
@@ -287,6 +297,56 @@ impl LayTask<'_> {
             Impossible::Selvedges { edges, selvedges } => Reason::Selvedges { edges, selvedges },
         }
     }
+}
+
+impl LaidMatch {
+    /// The sets of stripes that are known where its pieces lie.
+    fn known(&self) -> impl Iterator<Item = &SeamMet> {
+        std::iter::once(&self.met).chain(&self.upright).filter(|set| set.is_known())
+    }
+
+    /// The stitching lines as far as like meets like along them, by every set of stripes at once: each with the copy that it
+    /// is on, as a place among those that lie.
+    #[must_use]
+    pub fn lines_met(&self) -> Vec<(usize, Vec<Point>)> {
+        let Some(first) = self.known().next() else { return Vec::new() };
+        let sewings = first.sewings.iter().enumerate();
+        let pairs = sewings.flat_map(|(number, sewing)| sewing.pairs.iter().map(move |pair| (number, pair)));
+        let lines = pairs.flat_map(|(number, pair)| {
+            let meets = |place: &PlaceMet| self.known().all(|set| set.meets_at(number, place.at));
+            runs(&pair.places, meets).into_iter().flat_map(|run| {
+                [0, 1].map(|side: usize| {
+                    (pair.lying[side], run.iter().map(|place| place.points[side]).collect::<Vec<Point>>())
+                })
+            })
+        });
+        lines.collect()
+    }
+}
+
+/// Places of a seam that lie no farther apart on the cloth are one, mm: less than the mouth of any dart.
+const SAME_PLACE: f64 = 0.5;
+
+/// The stretches of a seam between places all of which meet. Over the mouth of a dart two places lie at one distance along the
+/// seam: nothing is sewn between them.
+fn runs(places: &[PlaceMet], meets: impl Fn(&PlaceMet) -> bool) -> Vec<Vec<PlaceMet>> {
+    let mut runs: Vec<Vec<PlaceMet>> = Vec::new();
+    let mut goes_on = false;
+    for pair in places.windows(2) {
+        let is_one = (pair[1].at - pair[0].at).abs() <= SAME_POINT;
+        let lies_apart = |side: usize| pair[0].points[side].distance(pair[1].points[side]) > SAME_PLACE;
+        if is_one && !(0..2).any(lies_apart) {
+            continue;
+        }
+        let both = !is_one && meets(&pair[0]) && meets(&pair[1]);
+        match runs.last_mut().filter(|_| goes_on && both) {
+            Some(run) => run.push(pair[1]),
+            None if both => runs.push(pair.to_vec()),
+            None => {}
+        }
+        goes_on = both;
+    }
+    runs
 }
 
 impl Laid {

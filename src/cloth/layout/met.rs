@@ -13,7 +13,7 @@ use crate::cloth::layout::readings::{Between, MetAlong, ReadOn, SeamReading};
 use crate::cloth::layout::sewn::{MatchAt, Parting, SewnPlace, SewnSeam, SewnSpan};
 use crate::cloth::{Mark, Stock, Stripes, StripesAlong, StripesAt};
 use crate::curve::Point;
-use crate::pattern::{Pattern, SeamId};
+use crate::pattern::{Pattern, PieceName, SeamId};
 use crate::tolerance::SAME_POINT;
 
 /// How far the stripes of a seam meet on a layout.
@@ -49,10 +49,21 @@ pub struct PairMet {
     pub lying: [usize; 2],
     /// What they are called.
     pub names: [String; 2],
+    /// Their pieces.
+    pub pieces: [PieceName; 2],
     /// How far they meet; none where the stripes of their cloth are not known, or they are of two cloths.
     pub met: Option<MetAlong>,
-    /// The stitching lines on the cloth, as far as they meet.
-    pub lines: [Vec<Point>; 2],
+    /// The places that are sewn onto each other, as far as they meet.
+    pub places: Vec<PlaceMet>,
+}
+
+/// A place of a seam at which like meets like.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct PlaceMet {
+    /// Distance along the seam.
+    pub at: f64,
+    /// Where both sides lie on the cloth.
+    pub points: [Point; 2],
 }
 
 /// Measures how far the stripes that run one way meet along a seam, where copies lie as told.
@@ -155,12 +166,13 @@ impl Measuring<'_, '_> {
     ) -> PairMet {
         let met = read
             .map(|(readings, between)| MetAlong::of(readings, *between, stretch.whole(), self.sewn.anchor));
-        let lines = match all.and_then(|all| all.stretch) {
-            Some(meets) if met.is_some() => [0, 1].map(|side| self.line(stretch, meets, side)),
-            _ => [Vec::new(), Vec::new()],
+        let places = match all.and_then(|all| all.stretch) {
+            Some(meets) if met.is_some() => self.places_met(stretch, meets),
+            _ => Vec::new(),
         };
         let names = stretch.lying.map(|lying| self.lying[lying].copy.to_string());
-        PairMet { lying: stretch.lying, names, met, lines }
+        let pieces = stretch.lying.map(|lying| self.lying[lying].copy.piece.clone());
+        PairMet { lying: stretch.lying, names, pieces, met, places }
     }
 
     /// The stripes that both copies of a stretch are cut from; none where they are not known, or of two cloths.
@@ -175,18 +187,37 @@ impl Measuring<'_, '_> {
     fn readings(&self, stretch: &JoinedStretch) -> Option<(Vec<SeamReading>, Between)> {
         let stripes = self.stripes(stretch)?;
         Some(match stripes.at() {
-            StripesAt::Every { repeat, .. } => (self.along_repeat(stretch, *repeat), Between::Pattern),
+            StripesAt::Every { repeat, first } => (self.repeated(stretch, *repeat, *first), Between::Pattern),
             StripesAt::Marks(marks) => (self.at_marks(stretch, marks), Between::PlainCloth),
         })
     }
 
-    /// At every place how far the same place of the repeat lies from itself.
-    fn along_repeat(&self, stretch: &JoinedStretch, repeat: f64) -> Vec<SeamReading> {
+    /// At every place how far like lies from like. Stripes along the length are the same to both sides of each: of the two
+    /// halves of a piece, sewn together in its middle, one may be as the other is, or its mirror image, whichever is nearer.
+    fn repeated(&self, stretch: &JoinedStretch, repeat: f64, first: f64) -> Vec<SeamReading> {
+        let as_copy = self.along_repeat(stretch, repeat, |lies| lies);
+        if self.along == StripesAlong::Width || !self.sewn.seam.is_to_own_mirror() {
+            return as_copy;
+        }
+        let as_mirror = self.along_repeat(stretch, repeat, |lies| 2.0 * first - lies);
+        let apart = |readings: &[SeamReading]| {
+            readings.iter().map(|reading| reading.apart).sum::<f64>() / readings.len().max(1) as f64
+        };
+        if apart(&as_mirror) < apart(&as_copy) { as_mirror } else { as_copy }
+    }
+
+    /// At every place how far the same place of the repeat lies from itself, where the second side lies as told.
+    fn along_repeat(
+        &self,
+        stretch: &JoinedStretch,
+        repeat: f64,
+        second: impl Fn(f64) -> f64,
+    ) -> Vec<SeamReading> {
         let mut found: Vec<SeamReading> = Vec::new();
         for span in &stretch.spans {
             let mut before: Option<(f64, f64)> = None;
             for place in self.places(span) {
-                let off = place.lies[0] - place.lies[1];
+                let off = place.lies[0] - second(place.lies[1]);
                 if let Some(before) = before {
                     found.extend(turning_places(before, (place.at, off), repeat));
                 }
@@ -270,15 +301,15 @@ impl Measuring<'_, '_> {
         Some([first?, second?])
     }
 
-    /// The stitching line of one side on the cloth, between two distances along the seam.
-    fn line(&self, stretch: &JoinedStretch, (from, to): (f64, f64), side: usize) -> Vec<Point> {
+    /// The places between two distances along the seam.
+    fn places_met(&self, stretch: &JoinedStretch, (from, to): (f64, f64)) -> Vec<PlaceMet> {
         let within = from - SAME_POINT..=to + SAME_POINT;
         let places = stretch
             .spans
             .iter()
             .flat_map(|span| span.shares().filter_map(move |share| self.sewn.place(span, share)));
         let places = places.filter(|place| within.contains(&place.at));
-        places.filter_map(|place| self.carried(&place).map(|points| points[side])).collect()
+        places.filter_map(|place| Some(PlaceMet { at: place.at, points: self.carried(&place)? })).collect()
     }
 }
 
@@ -329,6 +360,17 @@ impl SeamMet {
             let meets = |sewing: &SewingMet| sewing.met.map_or(0.0, |met| met.meets());
             meets(a).total_cmp(&meets(b))
         })
+    }
+
+    /// Whether one of its sewings meets at a distance along the seam.
+    pub(super) fn meets_at(&self, sewing: usize, at: f64) -> bool {
+        let stretch = self.sewings.get(sewing).and_then(|sewing| sewing.met?.stretch);
+        stretch.is_some_and(|(from, to)| (from - SAME_POINT..=to + SAME_POINT).contains(&at))
+    }
+
+    /// Whether it is known anywhere how its stripes lie.
+    pub(super) fn is_known(&self) -> bool {
+        self.sewings.iter().any(|sewing| sewing.met.is_some())
     }
 
     /// How far like is from like at the worst place of all.

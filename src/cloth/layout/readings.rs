@@ -119,6 +119,12 @@ impl MetAlong {
         self.stretch == Some(self.whole)
     }
 
+    /// Whether something reaches it, and like meets like nowhere.
+    #[must_use]
+    pub fn is_nowhere(&self) -> bool {
+        self.stretch.is_none() && !self.is_plain()
+    }
+
     /// Whether no mark of the cloth reaches it, so that nothing can meet or miss.
     #[must_use]
     pub fn is_plain(&self) -> bool {

@@ -1,10 +1,10 @@
 //! What is said of the stripes along a seam, from what was measured.
 
 use crate::cloth::layout::{
-    GroundUse, Laid, LaidLevel, LaidMatch, LaidVerdict, LevelMet, MatchAt, MetAlong, Parting, SeamAlike,
-    SeamMet, SewingAlike, SewingMet, WishKept,
+    BodyHalf, GroundUse, Laid, LaidLevel, LaidMatch, LaidVerdict, LevelMet, MatchAt, MetAlong, PairMet,
+    Parting, SeamAlike, SeamMet, SewingAlike, SewingMet, WishKept,
 };
-use crate::tolerance::{COLOURS_ALIKE, EDGES_APART_TOLD, LEAST_MATCH, SAME_POINT, STRIPES_MEET};
+use crate::tolerance::{COLOURS_ALIKE, EDGES_APART_TOLD, LEAST_MATCH, MATCH_STEP, SAME_POINT, STRIPES_MEET};
 use crate::units::{INCH_PARTS, Length, MM_PER_INCH, Unit, counted_as};
 
 impl Laid {
@@ -112,8 +112,12 @@ impl LaidMatch {
                 vec![format!("{seam}: {first}")]
             }
             Some(_) => {
-                let sewings = met.sewings.iter().zip(&told);
-                sewings.map(|(sewing, told)| format!("{seam}, {}: {told}", names(sewing))).collect()
+                let all: Vec<(String, BodyHalf)> =
+                    met.sewings.iter().map(|sewing| (names(sewing), sewing.half)).collect();
+                let sewings = all.iter().zip(&told);
+                sewings
+                    .map(|(sewing, told)| format!("{seam}, {}: {told}", told_apart(sewing, &all)))
+                    .collect()
             }
         }
     }
@@ -123,8 +127,12 @@ impl LaidMatch {
         if alike.sewings.is_empty() {
             return vec![format!("{seam}: its pieces are not laid, so that no colours meet there")];
         }
-        let told = |sewing: &SewingAlike| {
-            let names = sewing.names.each_ref().map(|names| names.join(", ")).join(" with ");
+        let names =
+            |sewing: &SewingAlike| sewing.names.each_ref().map(|names| names.join(", ")).join(" with ");
+        let all: Vec<(String, BodyHalf)> =
+            alike.sewings.iter().map(|sewing| (names(sewing), sewing.half)).collect();
+        let told = |(sewing, called): (&SewingAlike, &(String, BodyHalf))| {
+            let names = told_apart(called, &all);
             let Some(alike) = sewing.alike else {
                 return format!("{seam}, {names}: it is not known what colours its pieces are cut from");
             };
@@ -139,7 +147,7 @@ impl LaidMatch {
                 alike.mean, alike.worst
             )
         };
-        alike.sewings.iter().map(told).collect()
+        alike.sewings.iter().zip(&all).map(told).collect()
     }
 
     fn of_sewing(&self, what: &str, seam: &SeamMet, sewing: &SewingMet, unit: Unit) -> String {
@@ -152,17 +160,14 @@ impl LaidMatch {
         if met.is_all_along() {
             return format!("{what} meet all along");
         }
+        let (apart, marks) = (apart(met, unit), marks(met));
+        let why = self.why(sewing.parting, met, unit);
+        if met.stretch.is_some() && sewing.pairs.iter().any(is_lost) {
+            // Why stripes part is told of the whole seam, and would be read of one of its pieces.
+            let is_held = matches!(self.wish, WishKept::Held | WishKept::ByHand);
+            return of_pairs(what, sewing, unit) + if is_held { "" } else { &why };
+        }
         let show = |mm: f64| Length::from_mm(mm.round()).show(unit);
-        let worst = Length::from_mm(met.worst).to_tenths().show(unit);
-        // Where nothing like a mark crosses the other edge, the nearest lies elsewhere on the cloth.
-        let apart = match met.worst > met.whole.1 {
-            true => "by more than the seam is long, as a mark has none like it on the other edge".to_owned(),
-            false => format!("by up to {worst}"),
-        };
-        let marks = met.marks.map_or_else(String::new, |(meet, miss)| {
-            format!(" ({}, {miss} not)", counted_as(meet, "mark meets", "marks meet"))
-        });
-        let why = self.why(sewing.parting, met);
         let (from, to) = match met.stretch {
             Some(stretch) => stretch,
             None => return format!("{what} do not meet, they are off {apart}{marks}{why}"),
@@ -181,15 +186,15 @@ impl LaidMatch {
     }
 
     /// Why stripes do not meet farther.
-    fn why(&self, parting: Parting, met: &MetAlong) -> String {
+    fn why(&self, parting: Parting, met: &MetAlong, unit: Unit) -> String {
         match self.wish {
             WishKept::Held if met.stretch.is_none() && met.marks.is_some() => {
                 ": no mark lies where the two edges are alike".to_owned()
             }
-            WishKept::Held => reason(parting),
+            WishKept::Held => reason(parting, unit),
             WishKept::ByHand if met.stretch.is_none() => String::new(),
-            WishKept::ByHand => reason(parting),
-            WishKept::NotWorthIt(parting) => format!("; they cannot here{}", reason(parting)),
+            WishKept::ByHand => reason(parting, unit),
+            WishKept::NotWorthIt(parting) => format!("; they cannot here{}", reason(parting, unit)),
             WishKept::Contradicted(_) => {
                 ": the seams named before this one leave it no other place".to_owned()
             }
@@ -219,8 +224,12 @@ fn is_met(met: &SeamMet) -> bool {
         let enough = found.is_all_along() || found.meets() >= LEAST_MATCH;
         found.is_plain() || enough || (met.at == MatchAt::Notch && found.stretch.is_some())
     };
-    let mut known = met.sewings.iter().filter_map(|sewing| sewing.met.as_ref()).peekable();
-    known.peek().is_some() && known.all(far_enough)
+    // What one piece meets is not made up for by what another misses.
+    let meets = |sewing: &SewingMet| {
+        sewing.met.as_ref().map(|met| far_enough(met) && !sewing.pairs.iter().any(is_lost))
+    };
+    let mut known = met.sewings.iter().filter_map(meets).peekable();
+    known.peek().is_some() && known.all(|meets| meets)
 }
 
 impl LaidLevel {
@@ -273,14 +282,85 @@ impl LaidLevel {
     }
 }
 
-fn reason(parting: Parting) -> String {
+/// Whether like meets like nowhere between two copies, though something reaches them.
+fn is_lost(pair: &PairMet) -> bool {
+    pair.met.as_ref().is_some_and(MetAlong::is_nowhere)
+}
+
+/// By how much like is from like at the worst.
+fn apart(met: &MetAlong, unit: Unit) -> String {
+    // Where nothing like a mark crosses the other edge, the nearest lies elsewhere on the cloth.
+    match met.worst > met.whole.1 {
+        true => "by more than the seam is long, as a mark has none like it on the other edge".to_owned(),
+        false => format!("by up to {}", Length::from_mm(met.worst).to_tenths().show(unit)),
+    }
+}
+
+/// How many marks meet, of a pattern that is marked one by one.
+fn marks(met: &MetAlong) -> String {
+    met.marks.map_or_else(String::new, |(meet, miss)| {
+        format!(" ({}, {miss} not)", counted_as(meet, "mark meets", "marks meet"))
+    })
+}
+
+/// What is told of each two pieces by themselves: `stripes meet with front from 271 mm to 556 mm; with back they do not
+/// meet, ...`.
+fn of_pairs(what: &str, sewing: &SewingMet, unit: Unit) -> String {
+    let show = |mm: f64| Length::from_mm(mm.round()).show(unit);
+    let known = || sewing.pairs.iter().filter_map(|pair| Some((pair, pair.met.as_ref()?)));
+    let all = sewing.met.as_ref().map_or(0.0, |met| met.whole.1);
+    let met = known().filter_map(|(pair, met)| {
+        let ((from, to), misses) = (met.stretch?, met.misses_at.is_some());
+        let parts =
+            if misses { format!(", then part {}{}", apart(met, unit), marks(met)) } else { String::new() };
+        let [from, to, all] = [from, to, all].map(show);
+        Some(format!("{what} meet with {} from {from} to {to} of {all}{parts}", beside(sewing, pair)))
+    });
+    let lost = known().filter(|(pair, _)| is_lost(pair)).map(|(pair, met)| {
+        format!(
+            "with {} they do not meet, they are off {}{}",
+            beside(sewing, pair),
+            apart(met, unit),
+            marks(met)
+        )
+    });
+    met.chain(lost).collect::<Vec<_>>().join("; ")
+}
+
+/// The piece by which a pair is told from the others of a seam; both where both change along it.
+fn beside(sewing: &SewingMet, pair: &PairMet) -> String {
+    let changes = |side: usize| sewing.pairs.iter().any(|other| other.pieces[side] != pair.pieces[side]);
+    let told = pair.pieces.iter().enumerate().filter(|(side, _)| changes(*side) || !changes(1 - *side));
+    told.map(|(_, piece)| piece.to_string()).collect::<Vec<_>>().join(" and ")
+}
+
+fn reason(parting: Parting, unit: Unit) -> String {
     match parting {
-        Parting::Nowhere => String::new(),
-        Parting::Dart => ": there a dart or another edge begins".to_owned(),
+        Parting::Nowhere | Parting::Unknown => String::new(),
+        Parting::Joint { beyond, .. } if beyond <= MATCH_STEP => {
+            ": there a dart or another edge begins".to_owned()
+        }
+        Parting::Joint { at, .. } => {
+            let at = Length::from_mm(at.round()).show(unit);
+            format!(": at {at} a dart or another edge begins")
+        }
         Parting::Angle(degrees) if degrees < EDGES_APART_TOLD => {
             ": there the two edges curve apart".to_owned()
         }
         Parting::Angle(degrees) => format!(": the two edges stand {degrees:.1}° apart to the grain there"),
+    }
+}
+
+/// What a sewing is called; with the half of the body where another one, of the same pieces on a fold, is called the same.
+fn told_apart(sewing: &(String, BodyHalf), all: &[(String, BodyHalf)]) -> String {
+    let (names, half) = sewing;
+    let half = match half {
+        BodyHalf::Right => "right",
+        BodyHalf::Left => "left",
+    };
+    match all.iter().filter(|(other, _)| other == names).count() {
+        0 | 1 => names.clone(),
+        _ => format!("{names}, {half} half"),
     }
 }
 

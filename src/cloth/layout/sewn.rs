@@ -28,9 +28,16 @@ pub enum Parting {
     /// They do not.
     Nowhere,
     /// A dart, or the joint of two edges, lies between.
-    Dart,
+    Joint {
+        /// At which distance along the seam the one nearest to what meets lies.
+        at: f64,
+        /// How far that is from the end of what meets.
+        beyond: f64,
+    },
     /// The two edges stand at different angles to the grain: by how many degrees.
     Angle(f64),
+    /// The seam does not reach where they were to be looked at.
+    Unknown,
 }
 
 /// A seam laid out as it is sewn. Distances along it are those on the stitching line of its first side, from the hem where
@@ -122,19 +129,20 @@ impl<'a> SewnSeam<'a> {
     /// Why stripes that meet up to one distance along the seam miss each other at another.
     pub(super) fn parting(&self, end: f64, at: f64) -> Parting {
         let (low, high) = (at.min(end), at.max(end));
-        let jointed = self.spans.windows(2).any(|pair| {
-            let joint = pair[1].from[0];
-            joint >= low - SAME_POINT && joint <= high + SAME_POINT && !self.runs_on(&pair[0], &pair[1])
-        });
-        if jointed {
-            return Parting::Dart;
+        let joints = self.spans.windows(2).filter(|pair| !self.runs_on(&pair[0], &pair[1]));
+        let between = joints
+            .map(|pair| pair[1].from[0])
+            .filter(|joint| *joint >= low - SAME_POINT && *joint <= high + SAME_POINT);
+        let nearest = between.min_by(|a, b| (a - end).abs().total_cmp(&(b - end).abs()));
+        if let Some(joint) = nearest {
+            return Parting::Joint { at: joint, beyond: (joint - end).abs() };
         }
         let there = self.spans.iter().find(|span| span.to[0] >= at).or(self.spans.last());
         let place = there.and_then(|span| {
             let share = (at - span.from[0]) / (span.to[0] - span.from[0]);
             self.place(span, share.clamp(0.0, 1.0))
         });
-        let Some(place) = place else { return Parting::Dart };
+        let Some(place) = place else { return Parting::Unknown };
         let lean = |side: usize| {
             let (mark, there) = (&self.marks[side], &place.sides[side]);
             let same = mark.piece.name() == there.piece.name() && mark.copy == there.copy;

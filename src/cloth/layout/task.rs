@@ -7,6 +7,7 @@ use crate::cloth::layout::copies::{PieceCopies, PieceCopy};
 use crate::cloth::layout::holds::HeldEdges;
 use crate::cloth::layout::levels::LevelMatch;
 use crate::cloth::layout::matches::SeamMatch;
+use crate::cloth::layout::mirrors::{Mirrors, OnStripes};
 use crate::cloth::layout::phases::StripeGroups;
 use crate::cloth::layout::polygon::{around, grown};
 use crate::cloth::layout::sheets::{Ground, Spread};
@@ -52,6 +53,20 @@ pub struct LayTask<'a> {
     pub without_cloth: Vec<WithoutCloth>,
 }
 
+/// Which of the wishes a search holds to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct HeldWishes {
+    /// So many of those named first: levels, then seams.
+    pub(super) wishes: usize,
+    /// Whether left and right are to mirror each other.
+    pub(super) halves: OnStripes,
+}
+
+impl HeldWishes {
+    /// To none.
+    pub(super) const NONE: HeldWishes = HeldWishes { wishes: 0, halves: OnStripes::Free };
+}
+
 /// What the search is given.
 pub(super) struct LayProblem {
     pub(super) problem: Problem,
@@ -77,7 +92,7 @@ impl<'a> LayTask<'a> {
         let levels = levels.collect::<Result<Vec<_>, _>>()?.into_iter().flatten().collect();
         let task = LayTask { pattern, stock, wish, grounds, copies, seams, levels, without_cloth };
         // What cannot be searched for at all is told here.
-        task.problem(task.wishes(), Goal::Fits)?;
+        task.problem(HeldWishes { wishes: task.wishes(), halves: OnStripes::Free }, Goal::Fits)?;
         Ok(task)
     }
 
@@ -86,15 +101,30 @@ impl<'a> LayTask<'a> {
         self.levels.len() + self.seams.len()
     }
 
+    /// The pieces that are to be matched whose left and right can mirror each other on the cloth, on a single layer.
+    pub(super) fn mirrors(&self) -> Mirrors {
+        if self.wish.spread == Spread::Folded {
+            return Mirrors::default();
+        }
+        let of_seams = self.seams.iter().flat_map(|seam| seam.marks.iter().map(|(piece, _)| piece));
+        let of_levels = self.levels.iter().flat_map(|level| level.places.iter().map(|place| &place.piece));
+        Mirrors::of(self.pattern, self.stock, &self.copies, of_seams.chain(of_levels))
+    }
+
     /// What the search is given, the stripes of so many of the wishes held, of those named first.
-    pub(super) fn problem(&self, held: usize, goal: Goal) -> Result<LayProblem, LayError> {
+    pub(super) fn problem(&self, held: HeldWishes, goal: Goal) -> Result<LayProblem, LayError> {
+        let HeldWishes { wishes: held, halves } = held;
         let seams = held.saturating_sub(self.levels.len());
         let (levels, seams) = (self.levels.iter().take(held), self.seams.iter().take(seams));
         let groups = StripeGroups::of(self.pattern, self.stock, levels, seams);
+        let mirrors = match halves {
+            OnStripes::Mirrored => self.mirrors(),
+            OnStripes::Free => Mirrors::default(),
+        };
         let mut items = Vec::with_capacity(self.copies.len());
         let mut found: Vec<Reason> = Vec::new();
         for copy in &self.copies {
-            let (item, blocked) = self.item(copy, &groups)?;
+            let (item, blocked) = self.item(copy, &groups, &mirrors)?;
             items.push(item);
             found.extend(blocked.filter(|reason| !found.contains(reason)));
         }
@@ -108,7 +138,12 @@ impl<'a> LayTask<'a> {
     }
 
     /// A copy as the search knows it, and why it has no place where that is known.
-    fn item(&self, copy: &PieceCopy, groups: &StripeGroups) -> Result<(Item, Option<Reason>), LayError> {
+    fn item(
+        &self,
+        copy: &PieceCopy,
+        groups: &StripeGroups,
+        mirrors: &Mirrors,
+    ) -> Result<(Item, Option<Reason>), LayError> {
         let (piece, cloth) = self.of_copy(copy)?;
         let grounds: Vec<(usize, &Ground)> =
             self.grounds.iter().enumerate().filter(|(_, ground)| ground.cloth == copy.cloth).collect();
@@ -118,10 +153,14 @@ impl<'a> LayTask<'a> {
         let mut item = Item {
             outline,
             clearance,
-            turns: turns(piece, cloth, groups, self.wish.grain_tolerance),
+            turns: turns(
+                (piece, cloth),
+                groups.holds(piece.name()) || mirrors.holds(piece.name()),
+                self.wish.grain_tolerance,
+            ),
             sheets: grounds.iter().map(|(place, _)| *place).collect(),
             holds: Vec::new(),
-            phases: groups.phases(copy, cloth, &grounds),
+            phases: [groups.phases(copy, cloth, &grounds), mirrors.phases(copy, cloth, &grounds)].concat(),
         };
         if let Some(reason) = too_large(copy, &item.turns, &grounds) {
             return Ok((item, Some(reason)));
@@ -216,10 +255,9 @@ fn sheet(ground: &Ground) -> LaySheet {
 
 /// The turns at which a piece may lie: its grain along the cloth, and what the cloth allows besides. A piece whose
 /// stripes are held lies one way, so that they follow one another the same way in all of them.
-fn turns(piece: &Piece, cloth: &Cloth, groups: &StripeGroups, tolerance: Angle) -> Vec<Turn> {
+fn turns((piece, cloth): (&Piece, &Cloth), held: bool, tolerance: Angle) -> Vec<Turn> {
     let one_way = cloth.direction == Direction::OneWay
         || piece.grainline.as_ref().is_some_and(|grain| grain.arrows != Arrows::Both);
-    let held = groups.holds(piece.name());
     let mut degrees = vec![0.0];
     if !one_way && !held {
         degrees.push(180.0);

@@ -7,7 +7,7 @@ use crate::canvas::{Drawing, Label, Layer, LineKind, Tone, arrow};
 use super::pieces::quiet;
 
 /// What kinds of lines are, in the order of the key. Selvedge and cut edge are named where they lie as well.
-const KINDS: [(LineKind, &str); 13] = [
+const KINDS: [(LineKind, &str); 14] = [
     (LineKind::CuttingLine, "cutting line"),
     (LineKind::Seamline, "stitching line"),
     (LineKind::DartLeg, "dart"),
@@ -18,6 +18,7 @@ const KINDS: [(LineKind, &str); 13] = [
     (LineKind::Flaw, "flaw: nothing lies on it"),
     (LineKind::Selvedge, "selvedge"),
     (LineKind::RawEdge, "cut edge"),
+    (LineKind::PageEdge, "goes on in another row"),
     (LineKind::Fold, "fold of the cloth"),
     (LineKind::LeftOver, "left over"),
     (LineKind::Leader, "leads to a name"),

@@ -1,10 +1,10 @@
 //! The pieces of a layout on the page: their lines, grain and labels.
 
-use kurbo::{Affine, BezPath, Point, Shape};
+use kurbo::{Affine, BezPath, Point, Rect, Shape};
 
 use crate::allowance::Halves;
 use crate::canvas::{
-    Drawing, Label, LabelRoom, LabelSpot, Layer, LineKind, TextLine, Tone, arrow, spots_over,
+    Drawing, Label, LabelRoom, LabelSpot, Layer, LineKind, TextLine, Tone, arrow, broken_name, spots_over,
 };
 use crate::cloth::Direction;
 use crate::cloth::layout::{BodySide, LaidCopy, LayTask, Spread};
@@ -14,9 +14,14 @@ use crate::pattern::Arrows;
 /// The size of lettering beside which lines are as wide as on paper, mm.
 pub(super) const AS_ON_PAPER: f64 = 8.0;
 
-/// Smallest lettering that can be read on a print, mm, and the smallest of two lines.
-const SMALLEST: f64 = 5.0;
-const SMALLEST_OF_TWO: f64 = 6.5;
+/// How large letters are, mm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Lettering {
+    /// Of titles, and of names where they have room.
+    pub(super) largest: f64,
+    /// Of all that says less, and of names where they have little room.
+    pub(super) least: f64,
+}
 
 /// How much smaller each next size is that is tried.
 const SMALLER: f64 = 0.82;
@@ -33,36 +38,58 @@ pub(super) struct LaidPiece {
     pub outline: BezPath,
     /// Its lines, and its label where it has room for it.
     pub drawing: Drawing,
-    /// A place in a piece that has no room for its label, which is led out from there.
+    /// A place in a piece that has no room for its label, which is led out from there; none where most of it lies in another
+    /// window.
     pub led_from: Option<Point>,
 }
 
-/// A piece on a band, in band coordinates, its lettering of a size: as on the page with the band's corner at nothing.
-pub(super) fn drawn(task: &LayTask<'_>, lying: &LaidCopy, to_band: Affine, text: f64) -> LaidPiece {
+/// A piece on a band, in band coordinates: as on the page with the band's corner at nothing. Of one that reaches out of the
+/// window, what lies in it.
+pub(super) fn drawn(
+    task: &LayTask<'_>,
+    lying: &LaidCopy,
+    to_band: Affine,
+    lettering: Lettering,
+    window: Rect,
+) -> LaidPiece {
+    let text = lettering.largest;
     let copy = &task.copies[lying.copy];
     let outline = to_band * lying.path(task);
     let mut drawing = Drawing::default();
     lines(task, lying, (to_band, text), &mut drawing);
     drawing.stroke(LineKind::CuttingLine, outline.clone());
-    let bounds = outline.bounding_box();
+    let whole = outline.bounding_box();
+    let bounds = whole.intersect(window);
+    let is_whole = bounds == whole;
+    if !is_whole {
+        drawing = drawing.within(window);
+    }
     let directions = [Vec2::new(1.0, 0.0), Vec2::new(0.0, -1.0)];
     let spots: Vec<LabelSpot> = spots_over(bounds, (PLACES, PLACES), bounds.center(), &directions);
     let mut rooms = [None, Some(LineKind::Seamline)].map(|over| room(&outline, &drawing, over, text));
+    if !is_whole {
+        rooms.iter_mut().for_each(|room| room.block_path(&bounds.to_path(0.1)));
+    }
     let name = copy.to_string();
     let first: TextLine = (name.clone(), 1.0);
     let both = vec![first.clone(), (how_it_lies(task, lying).to_owned(), 1.0)];
-    let labels = [(both, SMALLEST_OF_TWO), (vec![first], SMALLEST)].into_iter().find_map(|(lines, least)| {
+    let ways = [both, vec![first], broken_name(&name, 2), broken_name(&name, 3)];
+    let labels = ways.into_iter().find_map(|lines| {
         let sizes = std::iter::successors(Some(text), |size| Some(size * SMALLER));
-        let sizes: Vec<f64> = sizes.take_while(|size| *size >= least).collect();
+        let sizes: Vec<f64> =
+            sizes.take_while(|size| *size > lettering.least).chain([lettering.least]).collect();
         let lines = [lines];
         rooms.iter_mut().find_map(|room| room.set(&lines, &sizes, &spots))
     });
-    let led_from = labels.is_none().then(|| {
-        let corner = || outline.elements().iter().find_map(kurbo::PathEl::end_point);
+    // Of a piece in two rows the name is led out where more of it is seen.
+    let is_mostly_here = bounds.width() * 2.0 > whole.width();
+    let led_from = (labels.is_none() && is_mostly_here).then(|| {
+        let corners = || outline.elements().iter().filter_map(kurbo::PathEl::end_point);
+        let corner = || corners().find(|corner| bounds.contains(*corner)).or(corners().next());
         Some(bounds.center()).filter(|middle| outline.contains(*middle)).or_else(corner).unwrap_or_default()
     });
-    for (i, label) in labels.unwrap_or_default().into_iter().enumerate() {
-        drawing.labels.push(if i == 0 { label } else { quiet(label) });
+    for label in labels.unwrap_or_default() {
+        drawing.labels.push(if name.contains(&label.text) { label } else { quiet(label) });
     }
     LaidPiece { name, outline, drawing, led_from }
 }

@@ -235,6 +235,15 @@ fn on_a_line(phase: &Phase, pose: Pose, together: &mut Vec<((usize, Axis), f64)>
     match &phase.lines {
         PhaseLines::At(lines) => lines.iter().any(|line| (mark - line).abs() <= LAY_OVERLAP),
         PhaseLines::Repeating { first, repeat } => first.iter().any(|line| meets(*line, *repeat)),
+        PhaseLines::Opposite { group, about, repeat } => {
+            let name = (*group, phase.axis);
+            let known = together.iter().find(|(known, _)| *known == name).map(|(_, line)| *line);
+            let line = 2.0 * about - mark;
+            if known.is_none() {
+                together.push((name, line));
+            }
+            known.is_none_or(|known| meets(2.0 * about - known, *repeat))
+        }
         PhaseLines::Together { group, offset, alike } => {
             let name = (*group, phase.axis);
             let known = together.iter().find(|(known, _)| *known == name).map(|(_, line)| *line);

@@ -27,6 +27,10 @@ const SAMPLES: usize = 250;
 /// The share of attempts in which all items are put anew, one after another by their joints, and not one alone.
 const ANEW: f64 = 0.25;
 
+/// The share of attempts in which the lines of a group are chosen anew, where there are groups, and of how many.
+const SHIFTED: f64 = 0.25;
+const LINES: usize = 32;
+
 /// How much less alike a lay may look than the one before and still be taken up, at first; less and less later.
 const LENIENCE: f64 = 0.15;
 
@@ -135,6 +139,10 @@ fn disturb(lay: &mut Lay<'_>, placer: &mut Placer) {
     if joined.is_empty() {
         return;
     }
+    if !lay.together.is_empty() && placer.random.share() < SHIFTED {
+        shift_alike(lay, &mut placer.random);
+        return;
+    }
     if placer.random.share() >= ANEW {
         let item = unlike_item(lay, &joined, placer);
         put_alike(lay, item, placer, &|_| true);
@@ -151,6 +159,22 @@ fn disturb(lay: &mut Lay<'_>, placer: &mut Placer) {
         let known = placed.clone();
         put_alike(lay, next, placer, &|other| known[other]);
         placed[next] = true;
+    }
+}
+
+/// Chooses the lines of a group so that what follows them looks most alike, of many.
+fn shift_alike(lay: &mut Lay<'_>, random: &mut Random) {
+    let group = random.place(lay.together.len());
+    let mut best: Option<(f64, Saved)> = None;
+    for _ in 0..LINES {
+        lay.shift_group(group, random);
+        let unlike = lay.unlike();
+        if best.as_ref().is_none_or(|(least, _)| unlike < *least) {
+            best = Some((unlike, lay.save()));
+        }
+    }
+    if let Some((_, saved)) = best {
+        lay.restore(&saved);
     }
 }
 

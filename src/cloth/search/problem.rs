@@ -123,6 +123,16 @@ pub enum PhaseLines {
         /// Which lines are like each other.
         alike: LinesAlike,
     },
+    /// Lines that lie as far to the other side of `about` as the line of a group, and all that lie whole repeats away from
+    /// it. For a half that mirrors another on stripes that are the same to both sides.
+    Opposite {
+        /// The name of the group.
+        group: usize,
+        /// Of what line it lies on the other side.
+        about: f64,
+        /// The distance after which all comes again.
+        repeat: f64,
+    },
 }
 
 /// Which lines of a sheet are like each other.
@@ -235,7 +245,9 @@ impl Progress {
     #[must_use]
     pub fn sentence(&self, unit: Unit) -> String {
         let best = match (self.unlike, self.length) {
-            (Some(unlike), _) => format!("best so far: colours differ by {unlike:.1} on average"),
+            (Some(unlike), _) => {
+                format!("best so far: at the seams the cloth differs by {unlike:.1} on average")
+            }
             (None, Some(length)) => format!("best so far {}", Length::from_mm(length.round()).show(unit)),
             (None, None) => "no layout yet".to_owned(),
         };

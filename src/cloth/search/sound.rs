@@ -102,6 +102,7 @@ fn are_lines(lines: &PhaseLines) -> bool {
             first.iter().all(|line| in_range(*line)) && is_repeat(*repeat)
         }
         PhaseLines::Together { offset, alike, .. } => in_range(*offset) && is_sound(alike),
+        PhaseLines::Opposite { about, repeat, .. } => in_range(*about) && is_repeat(*repeat),
     }
 }
 

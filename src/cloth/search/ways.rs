@@ -39,6 +39,7 @@ enum Teeth {
     Repeating { first: Vec<f64>, repeat: f64 },
     At(Vec<f64>),
     Together { group: usize, offset: f64, alike: LinesAlike },
+    Opposite { group: usize, twice_about: f64, repeat: f64 },
 }
 
 /// A place of an item: its way, turn, and where the middle of its figure lies, in the coordinates of [`BedRow`].
@@ -211,6 +212,10 @@ impl AllowedWay {
                     let group = groups.place(*group, phase.axis, choice);
                     Teeth::Together { group, offset: offset + beside, alike: alike.clone() }
                 }
+                PhaseLines::Opposite { group, about, repeat } => {
+                    let group = groups.place(*group, phase.axis, LineChoice::Within(*repeat));
+                    Teeth::Opposite { group, twice_about: 2.0 * about + beside, repeat: *repeat }
+                }
             };
             let comb = Comb { mark: phase.mark - figure.middle.to_vec2(), teeth };
             match phase.axis {
@@ -228,7 +233,7 @@ impl AllowedWay {
     /// The groups that this way follows.
     pub fn groups(&self) -> impl Iterator<Item = usize> + '_ {
         self.across.iter().chain(&self.along).filter_map(|comb| match comb.teeth {
-            Teeth::Together { group, .. } => Some(group),
+            Teeth::Together { group, .. } | Teeth::Opposite { group, .. } => Some(group),
             _ => None,
         })
     }
@@ -315,6 +320,9 @@ impl Teeth {
                 .fold(None, nearer),
             Teeth::Together { group, offset, alike: LinesAlike::Repeat(repeat) } => {
                 nearest_repeat(together[*group] + offset, *repeat, wanted, low, high, passes)
+            }
+            Teeth::Opposite { group, twice_about, repeat } => {
+                nearest_repeat(twice_about - together[*group], *repeat, wanted, low, high, passes)
             }
             Teeth::Together { group, offset, alike: LinesAlike::Marks(around) } => {
                 let span = (low - offset, high - offset);

@@ -23,11 +23,11 @@ const MOST_BY_CHANCE: usize = 1;
 /// The way in which most lines go on: as each page fits best, or all in the order of the file; edge to edge, or overlapping.
 pub(super) fn lay(pages: &[&DrawnPage], shapes: &Shapes) -> Laid {
     let windows = window::windows(pages, shapes, Telling::CutLines);
-    let mut best = Arranged::of(&Inner::of(pages, shapes, &windows, Vec2::ZERO));
+    let mut best = ArrangedPages::of(&Inner::of(pages, shapes, &windows, Vec2::ZERO));
     let mut best_overlap = Vec2::ZERO;
     if best.unmet > MOST_BY_CHANCE {
         for overlap in overlaps(pages, shapes, &windows, |_, _, _| true) {
-            let other = Arranged::of(&Inner::of(pages, shapes, &windows, overlap));
+            let other = ArrangedPages::of(&Inner::of(pages, shapes, &windows, overlap));
             if other.met > best.met {
                 (best, best_overlap) = (other, overlap);
             }
@@ -104,22 +104,22 @@ impl Inner {
 }
 
 /// Pages in sheets, and how many lines go on.
-struct Arranged {
+struct ArrangedPages {
     step: Step,
     sheets: Vec<Sheet>,
     met: usize,
     unmet: usize,
 }
 
-impl Arranged {
-    fn of(inner: &Inner) -> Arranged {
+impl ArrangedPages {
+    fn of(inner: &Inner) -> ArrangedPages {
         let neighbours = &inner.neighbours;
         let pages = neighbours.pages();
         let ends: usize = (0..pages).map(|page| neighbours.all_ends(page)).sum();
         let step = inner.step.unwrap_or(Step(Size::new(1.0, 1.0).to_vec2()));
         let sheets = grid::lay(pages, &by_ends(neighbours, &inner.windows), step);
         let met = sheets.iter().map(|sheet| neighbours.all_met(&cells_of(sheet))).sum();
-        let free = Arranged { step, sheets, met, unmet: ends - 2 * met };
+        let free = ArrangedPages { step, sheets, met, unmet: ends - 2 * met };
         if free.unmet <= MOST_BY_CHANCE {
             return free;
         }
@@ -132,7 +132,7 @@ impl Arranged {
         let place = |&(page, cell): &(usize, Cell)| Placed { page, cell, origin: step.place(cell) };
         let sheets = ordered.groups.iter().map(|group| Sheet(group.iter().map(place).collect()));
         let sheets = sheets.map(Sheet::counted_from_zero).chain(single.into_iter().map(Sheet::alone));
-        Arranged { step, sheets: sheets.collect(), met: ordered.met, unmet: ends - 2 * ordered.met }
+        ArrangedPages { step, sheets: sheets.collect(), met: ordered.met, unmet: ends - 2 * ordered.met }
     }
 }
 

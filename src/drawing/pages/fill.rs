@@ -37,7 +37,7 @@ pub(super) fn in_order(sheet: &mut Sheet, single: &mut Vec<usize>, step: Step) {
 }
 
 /// The order in which the pages of a sheet follow one another.
-struct Order {
+pub(super) struct Order {
     way: Way,
     long: usize,
     /// The row at which it begins, where it goes up.
@@ -46,7 +46,7 @@ struct Order {
 
 impl Order {
     /// The first in which each page comes after the one before.
-    fn of(sheet: &Sheet) -> Option<Order> {
+    pub(super) fn of(sheet: &Sheet) -> Option<Order> {
         let (columns, rows) = sheet.extent();
         let mut placed = sheet.0.clone();
         placed.sort_by_key(|placed| placed.page);
@@ -68,5 +68,22 @@ impl Order {
 
     fn place(&self, cell: Cell) -> Option<usize> {
         self.way.place(cell.moved(Cell { column: 0, row: -self.lowest }), self.long)
+    }
+
+    /// Whether the file has pages enough between those before and after a place for one of them to be the one that lies
+    /// there: it is empty. `number` tells which page of the file a page is.
+    pub(super) fn has_empty_page_at(
+        &self,
+        cell: Cell,
+        sheet: &Sheet,
+        number: impl Fn(usize) -> usize,
+    ) -> bool {
+        let Some(at) = self.place(cell) else { return false };
+        let placed =
+            || sheet.0.iter().filter_map(|placed| Some((self.place(placed.cell)?, number(placed.page))));
+        let before = placed().filter(|(place, _)| *place < at).max();
+        let after = placed().filter(|(place, _)| *place > at).min();
+        let (Some((from, first)), Some((to, last))) = (before, after) else { return false };
+        last.saturating_sub(first) >= to - from
     }
 }

@@ -140,7 +140,7 @@ fn halves_at(
 
 /// Where a page writes, and how large.
 #[derive(Debug)]
-struct Written {
+struct WritingPlace {
     page: usize,
     at: Point,
     size: f64,
@@ -150,7 +150,7 @@ struct Written {
 #[derive(Debug)]
 pub(super) struct Writing {
     /// What is written, by cells.
-    places: HashMap<(i64, i64), Vec<Written>>,
+    places: HashMap<(i64, i64), Vec<WritingPlace>>,
     least: usize,
     /// Of what form and how large the names of pages are: `2-B` and `1-A` are of one form.
     names: Vec<(String, f64)>,
@@ -177,7 +177,7 @@ impl Writing {
         for (at, page) in pages.iter().enumerate() {
             for thing in &page.things {
                 if let Drawn::Text(text) = &thing.what {
-                    let written = Written { page: at, at: text.at, size: text.size };
+                    let written = WritingPlace { page: at, at: text.at, size: text.size };
                     writing.places.entry(Writing::cell(text.at)).or_default().push(written);
                 }
             }

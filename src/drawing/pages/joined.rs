@@ -19,7 +19,7 @@ use crate::tolerance::{CUT_AT_FRAME, JOIN_MISS, SAME_FRAME};
 
 /// Pages, and what is known of them.
 #[derive(Clone, Copy)]
-pub(super) struct Known<'a> {
+pub(super) struct KnownPages<'a> {
     pub pages: &'a [&'a DrawnPage],
     pub shapes: &'a Shapes,
     pub writing: &'a Writing,
@@ -64,7 +64,7 @@ pub(super) struct LooseEnd {
 
 impl Joined {
     /// What stands on a sheet.
-    pub fn of(sheet: &Sheet, known: Known<'_>, lines: Lines) -> Joined {
+    pub fn of(sheet: &Sheet, known: KnownPages<'_>, lines: Lines) -> Joined {
         let mut joined = Joined::default();
         let mut seen = Seen::default();
         let mut texts = Written::default();
@@ -96,7 +96,7 @@ impl Joined {
     fn add_page(
         &mut self,
         placed: &Placed,
-        known: Known<'_>,
+        known: KnownPages<'_>,
         (cut, own): (&CutPage, Option<Rect>),
         (seen, texts): (&mut Seen, &mut Written),
     ) {
@@ -151,7 +151,7 @@ impl Joined {
     }
 
     /// Whether a shape was taken from another page before; how far it lies from there counts as a miss.
-    fn is_known(&mut self, placed: &Placed, known: Known<'_>, thing: usize, seen: &mut Seen) -> bool {
+    fn is_known(&mut self, placed: &Placed, known: KnownPages<'_>, thing: usize, seen: &mut Seen) -> bool {
         let shapes = known.shapes;
         let (Some(id), Some(at)) = (shapes.id(placed.page, thing), shapes.place(placed.page, thing)) else {
             return true;
@@ -191,7 +191,7 @@ impl Joined {
     }
 
     /// Lines that are cut off at edges, one line again where they meet.
-    fn add_cut_lines(&mut self, sheet: &Sheet, cut: &[CutPage], known: Known<'_>) {
+    fn add_cut_lines(&mut self, sheet: &Sheet, cut: &[CutPage], known: KnownPages<'_>) {
         let mut joins: HashMap<(PartOf, WhichEnd), (PartOf, WhichEnd, Point)> = HashMap::new();
         for (at, placed) in sheet.0.iter().enumerate() {
             for side in Side::ALL {
@@ -232,7 +232,7 @@ impl Joined {
         self.add_chains(sheet, cut, known, &joins);
     }
 
-    fn add_chains(&mut self, sheet: &Sheet, cut: &[CutPage], known: Known<'_>, joins: &Joins) {
+    fn add_chains(&mut self, sheet: &Sheet, cut: &[CutPage], known: KnownPages<'_>, joins: &Joins) {
         let mut used: HashSet<PartOf> = HashSet::new();
         let all = || {
             let ended = |at: usize| -> HashSet<usize> {
@@ -313,7 +313,7 @@ fn edge_at(own: Rect, at: Point) -> Option<Side> {
 
 /// Whether a line lies in what a page shows together with another one only: it is drawn there as well, though no line joins
 /// the two.
-fn is_of_next(path: &kurbo::BezPath, placed: &Placed, known: Known<'_>) -> bool {
+fn is_of_next(path: &kurbo::BezPath, placed: &Placed, known: KnownPages<'_>) -> bool {
     known.overlap != Vec2::ZERO
         && known.windows[placed.page].is_some_and(|window| {
             let shared =
@@ -323,7 +323,7 @@ fn is_of_next(path: &kurbo::BezPath, placed: &Placed, known: Known<'_>) -> bool 
 }
 
 /// The whole lines of the first page that neither it nor another one shows: one that is missing would.
-fn unseen(sheet: &Sheet, known: Known<'_>, seen: &Seen) -> Vec<DrawnThing> {
+fn unseen(sheet: &Sheet, known: KnownPages<'_>, seen: &Seen) -> Vec<DrawnThing> {
     let Some(first) = sheet.0.first() else { return Vec::new() };
     let page = known.pages[first.page];
     let is_unseen = |(at, thing): (usize, &DrawnThing)| {
@@ -382,7 +382,7 @@ type Joins = HashMap<(PartOf, WhichEnd), (PartOf, WhichEnd, Point)>;
 
 /// The lines of a page that are to be joined with those of its neighbours, cut off in the middle of what both show. Where
 /// their ends meet the sides is told on the sheet.
-fn cut_page(placed: &Placed, sheet: &Sheet, known: Known<'_>, lines: Lines) -> CutPage {
+fn cut_page(placed: &Placed, sheet: &Sheet, known: KnownPages<'_>, lines: Lines) -> CutPage {
     let Some(window) = known.windows[placed.page] else { return CutPage::default() };
     let (at, page) = (placed.page, known.pages[placed.page]);
     let own = own(placed, sheet, known, window);
@@ -408,7 +408,7 @@ fn cut_page(placed: &Placed, sheet: &Sheet, known: Known<'_>, lines: Lines) -> C
 }
 
 /// What of a window is a page's own: not all that it shows together with a neighbour.
-fn own(placed: &Placed, sheet: &Sheet, known: Known<'_>, window: Rect) -> Rect {
+fn own(placed: &Placed, sheet: &Sheet, known: KnownPages<'_>, window: Rect) -> Rect {
     own_part(window, known.overlap, |side| sheet.at(placed.cell.beside(side)).is_some())
 }
 

@@ -36,13 +36,15 @@ use kurbo::{BezPath, Rect, Shape, Size, Vec2};
 
 pub use choice::{PageChoice, PageChoiceError, PageGrid, PageOrder};
 pub use grid::Cell;
-pub use told::{MissingPage, OpenAt, PageSide, PagesOfDrawing, PlacedPage, PutTogetherBy, PutTogetherTold};
+pub use told::{
+    EmptyPlace, MissingPage, OpenAt, PageSide, PagesOfDrawing, PlacedPage, PutTogetherBy, PutTogetherTold,
+};
 
 use super::drawn::{Clips, Drawn, DrawnPage, DrawnThing};
 use crate::tolerance::DRAWINGS_APART;
 use furniture::Writing;
 use grid::{Link, Placed, Sheet, Step};
-use joined::{Joined, Known, Lines, LooseEnd};
+use joined::{Joined, KnownPages, Lines, LooseEnd};
 use laid::Laid;
 use shapes::Shapes;
 use window::{Side, Sort, Telling, own_part, within};
@@ -63,9 +65,14 @@ pub struct PutTogether {
 pub enum PagesApart {
     /// Lines run off them, and nothing shows how they lie.
     #[error(
-        "nothing shows how its pages lie: no shape is drawn on two of them, and no line goes on from one to another"
+        "nothing shows how its pages lie: no shape of a drawing is on two of them, and no line goes on from one to another"
     )]
     NothingShared,
+    /// All that is drawn on them is what stands on each of them.
+    #[error(
+        "nothing is drawn on them but what stands at the same place of each, as frames and marks of pages do"
+    )]
+    OnlyFurniture,
     /// There are too many.
     #[error("it has over {MOST_PAGES} pages with lines: more than any drawing is printed on")]
     TooMany,
@@ -114,8 +121,8 @@ fn known<'a>(
     pages: &'a [&'a DrawnPage],
     shapes: &'a Shapes,
     writing: &'a Writing,
-) -> Known<'a> {
-    Known { pages, shapes, writing, windows: &laid.windows.of, overlap: laid.overlap() }
+) -> KnownPages<'a> {
+    KnownPages { pages, shapes, writing, windows: &laid.windows.of, overlap: laid.overlap() }
 }
 
 /// By shapes that pages share, and how many speak for it.
@@ -142,7 +149,7 @@ fn as_shown(pages: &[&DrawnPage]) -> Result<PutTogether, PagesApart> {
         if !is_in_parts && by_shapes.linked() >= by_lines.linked() { by_shapes } else { by_lines }
     };
     if laid.linked() == 0 {
-        return by_itself(pages, &shapes).ok_or(PagesApart::NothingShared);
+        return by_itself(pages, &shapes);
     }
     let (mut sheets, single): (Vec<Sheet>, Vec<Sheet>) =
         std::mem::take(&mut laid.sheets).into_iter().partition(|sheet| sheet.0.len() > 1);
@@ -169,7 +176,7 @@ fn as_shown(pages: &[&DrawnPage]) -> Result<PutTogether, PagesApart> {
         .map(|window| Some(own_part((*window)?, overlap, |_| true)))
         .collect::<Vec<_>>();
     let is_drawn_on = |page: &usize| {
-        let known = Known { windows: &inner, ..known(&laid, pages, &shapes, &writing) };
+        let known = KnownPages { windows: &inner, ..known(&laid, pages, &shapes, &writing) };
         Some(*page) > first && !Joined::of(&Sheet::alone(*page), known, Lines::InParts).things.is_empty()
     };
     let (beside, empty): (Vec<usize>, Vec<usize>) = framed.into_iter().partition(is_drawn_on);
@@ -188,7 +195,7 @@ fn shared(links: &[Link]) -> usize {
 }
 
 /// Each page by itself, where something is drawn on them and no line runs off any.
-fn by_itself(pages: &[&DrawnPage], shapes: &Shapes) -> Option<PutTogether> {
+fn by_itself(pages: &[&DrawnPage], shapes: &Shapes) -> Result<PutTogether, PagesApart> {
     let windows = window::windows(pages, shapes, Telling::Clips);
     let step = Step(windows.size().unwrap_or(Size::new(1.0, 1.0)).to_vec2());
     let mut laid = Laid { windows, step, sheets: Vec::new(), by: PutTogetherBy::WholePages };
@@ -199,11 +206,14 @@ fn by_itself(pages: &[&DrawnPage], shapes: &Shapes) -> Option<PutTogether> {
     };
     let own: Vec<(usize, usize)> = (0..pages.len()).flat_map(things).filter(is_own).collect();
     let runs_off = |own: &(usize, usize)| links::runs_off(pages, shapes, &laid.windows.of, *own);
-    if own.is_empty() || own.iter().any(runs_off) {
-        return None;
+    if own.is_empty() {
+        return Err(PagesApart::OnlyFurniture);
+    }
+    if own.iter().any(runs_off) {
+        return Err(PagesApart::NothingShared);
     }
     laid.sheets = (0..pages.len()).map(Sheet::alone).collect();
-    Some(together(pages, shapes, &laid, &[]))
+    Ok(together(pages, shapes, &laid, &[]))
 }
 
 /// In the cells that were told: as far from each other as shapes that pages share show, else as lines do that go on.
@@ -282,7 +292,7 @@ fn together(pages: &[&DrawnPage], shapes: &Shapes, laid: &Laid, left_out: &[&Dra
 
 /// What checks the scale on a page that is left out, as one with instructions, where no page that is placed has any; laid
 /// from nothing on.
-fn checks_elsewhere(laid: &Laid, known: Known<'_>, left_out: &[&DrawnPage]) -> Vec<DrawnThing> {
+fn checks_elsewhere(laid: &Laid, known: KnownPages<'_>, left_out: &[&DrawnPage]) -> Vec<DrawnThing> {
     let mut placed = laid.sheets.iter().flat_map(|sheet| &sheet.0);
     if placed.any(|placed| !furniture::labelled_test_shapes(known.pages[placed.page]).is_empty()) {
         return Vec::new();
@@ -297,12 +307,12 @@ fn checks_elsewhere(laid: &Laid, known: Known<'_>, left_out: &[&DrawnPage]) -> V
     things.iter().map(|thing| joined::moved(thing, by, None)).collect()
 }
 
-fn placed_page(placed: &Placed, known: Known<'_>, by: Vec2) -> PlacedPage {
+fn placed_page(placed: &Placed, known: KnownPages<'_>, by: Vec2) -> PlacedPage {
     let window = window_of(placed, known).map(|window| window + by);
     PlacedPage { name: known.pages[placed.page].name(), cell: placed.cell, window }
 }
 
-fn window_of(placed: &Placed, known: Known<'_>) -> Option<Rect> {
+fn window_of(placed: &Placed, known: KnownPages<'_>) -> Option<Rect> {
     let window = known.windows[placed.page].or(known.pages[placed.page].seen)?;
     Some(window + placed.origin)
 }
@@ -310,7 +320,7 @@ fn window_of(placed: &Placed, known: Known<'_>) -> Option<Rect> {
 fn pages_of_drawing(
     sheet: &Sheet,
     joined: &Joined,
-    known: Known<'_>,
+    known: KnownPages<'_>,
     laid: &Laid,
     (lines, by): (Lines, Vec2),
 ) -> PagesOfDrawing {
@@ -329,13 +339,18 @@ fn pages_of_drawing(
             .map(|(_, lines)| lines)
             .sum(),
         open: open_at(joined, &missing, known),
+        empty: match lines {
+            Lines::InParts => empty_places(sheet, &missing, known),
+            // Each page knows what the others show.
+            Lines::Whole => Vec::new(),
+        },
         missing,
     }
 }
 
 /// The edges of pages at which lines are cut off at both ends and go on nowhere, not even on a page that is missing.
-fn open_at(joined: &Joined, missing: &[MissingPage], known: Known<'_>) -> Vec<OpenAt> {
-    let is_missing = |end: &LooseEnd| missing.iter().any(|page| page.cell == end.cell);
+fn open_at(joined: &Joined, missing: &[MissingPage], known: KnownPages<'_>) -> Vec<OpenAt> {
+    let is_missing = |end: &LooseEnd| missing.iter().any(|page| page.place.cell == end.cell);
     let open = joined.open.iter().filter(|ends| !ends.iter().any(is_missing)).flatten();
     let mut found: Vec<OpenAt> = Vec::new();
     for end in open {
@@ -348,7 +363,13 @@ fn open_at(joined: &Joined, missing: &[MissingPage], known: Known<'_>) -> Vec<Op
 }
 
 /// Pages to which lines lead and that are not there. One line may end at an edge by chance.
-fn missing(sheet: &Sheet, joined: &Joined, known: Known<'_>, laid: &Laid, lines: Lines) -> Vec<MissingPage> {
+fn missing(
+    sheet: &Sheet,
+    joined: &Joined,
+    known: KnownPages<'_>,
+    laid: &Laid,
+    lines: Lines,
+) -> Vec<MissingPage> {
     const MOST_BY_CHANCE: usize = 1;
     let sides = [Side::Right, Side::Bottom, Side::Left, Side::Top];
     let runs = if lines == Lines::Whole { runs_of(&joined.things) } else { Vec::new() };
@@ -357,7 +378,7 @@ fn missing(sheet: &Sheet, joined: &Joined, known: Known<'_>, laid: &Laid, lines:
     for placed in &sheet.0 {
         for side in sides {
             let cell = placed.cell.beside(side);
-            if sheet.at(cell).is_some() || found.iter().any(|known| known.cell == cell) {
+            if sheet.at(cell).is_some() || found.iter().any(|known| known.place.cell == cell) {
                 continue;
             }
             let leading = match lines {
@@ -371,15 +392,44 @@ fn missing(sheet: &Sheet, joined: &Joined, known: Known<'_>, laid: &Laid, lines:
             };
             if leading > 0 {
                 let beside = known.pages[placed.page].name();
-                found.push(MissingPage { cell, beside, side: PageSide::from(side), lines: leading });
+                let place = EmptyPlace { cell, beside, side: PageSide::from(side) };
+                found.push(MissingPage { place, lines: leading });
             }
         }
     }
     found
 }
 
+/// Places in the grid of a sheet beside a page that have none themselves, to which no line leads, and for which the file has
+/// no empty page either.
+fn empty_places(sheet: &Sheet, missing: &[MissingPage], known: KnownPages<'_>) -> Vec<EmptyPlace> {
+    let order = fill::Order::of(sheet);
+    let number = |page: usize| known.pages[page].number;
+    let (columns, rows) = sheet.extent();
+    let cells = (0..rows).flat_map(|row| (0..columns).map(move |column| Cell { column, row }));
+    let is_empty = |cell: &Cell| {
+        sheet.at(*cell).is_none()
+            && !missing.iter().any(|page| page.place.cell == *cell)
+            && !order.as_ref().is_some_and(|order| order.has_empty_page_at(*cell, sheet, number))
+    };
+    let place = |cell: Cell| {
+        // The page before it as one reads, where there is one.
+        [Side::Left, Side::Top, Side::Right, Side::Bottom].into_iter().find_map(|side| {
+            let placed = sheet.at(cell.beside(side))?;
+            Some(EmptyPlace { cell, beside: known.pages[placed.page].name(), side: side.opposite().into() })
+        })
+    };
+    cells.filter(is_empty).filter_map(place).collect()
+}
+
 /// How many lines run through what only a page beside another would show.
-fn lines_in(placed: &Placed, side: Side, runs: &[(Rect, BezPath)], known: Known<'_>, laid: &Laid) -> usize {
+fn lines_in(
+    placed: &Placed,
+    side: Side,
+    runs: &[(Rect, BezPath)],
+    known: KnownPages<'_>,
+    laid: &Laid,
+) -> usize {
     /// How far within its window a line must run for its page to be missed, mm.
     const WITHIN: f64 = 1.0;
     let Some(window) = window_of(placed, known) else { return 0 };

@@ -120,7 +120,7 @@ fn going_on(cut: &[Option<CutPage>], side: Side, work: &mut usize) -> Vec<usize>
 
 /// Two pages, one at a side of the other, and what speaks for it.
 #[derive(Clone, Copy, Debug)]
-struct Pair {
+struct NeighbourPair {
     from: usize,
     to: usize,
     side: Side,
@@ -135,11 +135,11 @@ pub(super) fn by_ends(neighbours: &Neighbours, windows: &[Option<Rect>]) -> Vec<
     for side in [Side::Right, Side::Bottom] {
         let all = pairs(neighbours, side);
         let (from, to) = (best_of(&all, |one| one.from), best_of(&all, |one| one.to));
-        let is_best = |one: &Pair| {
+        let is_best = |one: &NeighbourPair| {
             let only = Some(&(one.score, 1));
             from.get(&one.from) == only && to.get(&one.to) == only
         };
-        let sure: Vec<Pair> =
+        let sure: Vec<NeighbourPair> =
             all.iter().filter(|one| one.met > 1 && one.score > 0 && is_best(one)).copied().collect();
         let ways = sure.iter().map(|one| one.to as i64 - one.from as i64);
         let mut counted: HashMap<i64, usize> = HashMap::new();
@@ -158,26 +158,26 @@ pub(super) fn by_ends(neighbours: &Neighbours, windows: &[Option<Rect>]) -> Vec<
     }
     found
         .into_iter()
-        .filter_map(|one: Pair| {
+        .filter_map(|one: NeighbourPair| {
             let shift = beside(windows[one.from]?, windows[one.to]?, one.side);
             Some(Link { from: one.from, to: one.to, shift, votes: usize::try_from(one.score).unwrap_or(0) })
         })
         .collect()
 }
 
-fn pairs(neighbours: &Neighbours, side: Side) -> Vec<Pair> {
+fn pairs(neighbours: &Neighbours, side: Side) -> Vec<NeighbourPair> {
     let pages = neighbours.pages();
     let all = (0..pages).flat_map(|from| (0..pages).map(move |to| (from, to)));
     let pair = |(from, to)| {
         let met = neighbours.met(from, to, side);
         let score = 2 * met as i64 - neighbours.unmet(from, to, side) as i64;
-        Pair { from, to, side, met, score }
+        NeighbourPair { from, to, side, met, score }
     };
     all.map(pair).filter(|pair| pair.met > 0).collect()
 }
 
 /// The best score of each page, and how many have it.
-fn best_of(all: &[Pair], page: impl Fn(&Pair) -> usize) -> HashMap<usize, (i64, usize)> {
+fn best_of(all: &[NeighbourPair], page: impl Fn(&NeighbourPair) -> usize) -> HashMap<usize, (i64, usize)> {
     let mut best: HashMap<usize, (i64, usize)> = HashMap::new();
     for one in all {
         let known = best.entry(page(one)).or_insert((i64::MIN, 0));

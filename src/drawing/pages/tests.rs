@@ -11,7 +11,7 @@ use crate::drawing::drawn::{ClipShape, DrawnText, DrawnThing, Ink, Marked, Origi
 
 /// How pages show their part of the drawing.
 #[derive(Clone, Copy)]
-enum Shown {
+enum ShownPages {
     /// All of it, under a clip.
     Whole,
     /// Its own part, every line that much over the frame, or short of it where it is under zero, mm.
@@ -27,14 +27,14 @@ struct Print {
     columns: usize,
     rows: usize,
     order: PageOrder,
-    shown: Shown,
+    shown: ShownPages,
     /// Half a diamond on both sides of each edge between two pages.
     diamonds: bool,
 }
 
 impl Print {
-    fn a4(shown: Shown) -> Print {
-        let overlap = if matches!(shown, Shown::Whole) { 10.0 } else { 0.0 };
+    fn a4(shown: ShownPages) -> Print {
+        let overlap = if matches!(shown, ShownPages::Whole) { 10.0 } else { 0.0 };
         Print {
             page: Size::new(210.0, 297.0),
             window: Rect::new(10.0, 10.0, 200.0, 287.0),
@@ -78,7 +78,7 @@ impl Print {
         for line in drawing {
             let line = rounded(&(Affine::translate(to_page) * line));
             match self.shown {
-                Shown::Whole => {
+                ShownPages::Whole => {
                     let shape = ClipShape { path: self.window.to_path(0.1), winding: WindingRule::NonZero };
                     let clip = match page.clips.last() {
                         Some((clip, _)) => clip,
@@ -86,7 +86,7 @@ impl Print {
                     };
                     page.things.push(DrawnThing { clip: Some(clip), ..thing(number, line) });
                 }
-                Shown::CutOff(over) => {
+                ShownPages::CutOff(over) => {
                     let parts = window::within(&line, self.window.inflate(over, over));
                     page.things.extend(parts.into_iter().map(|part| thing(number, part)));
                 }
@@ -271,7 +271,7 @@ fn auto(pages: &[DrawnPage]) -> PutTogether {
 }
 
 /// Portrait and landscape, row by row and by columns; margins trimmed at two sides: the others lie beneath the next page.
-fn ways_to_print(shown: Shown) -> Vec<Print> {
+fn ways_to_print(shown: ShownPages) -> Vec<Print> {
     let a4 = Print::a4(shown);
     let landscape = Print {
         page: Size::new(297.0, 210.0),
@@ -287,7 +287,7 @@ fn ways_to_print(shown: Shown) -> Vec<Print> {
 
 #[test]
 fn whole_drawings_under_clips_come_together_exactly() {
-    for print in ways_to_print(Shown::Whole) {
+    for print in ways_to_print(ShownPages::Whole) {
         let together = auto(&print.pages(&garment()));
         assert_eq!(together.told.by, PutTogetherBy::Shapes);
         holds(&together, &garment(), print.window.origin().to_vec2(), EXACT);
@@ -304,7 +304,7 @@ fn whole_drawings_under_clips_come_together_exactly() {
 #[test]
 fn lines_cut_at_the_frame_are_one_line_again() {
     for over in [0.0, -0.5, 0.5] {
-        for print in ways_to_print(Shown::CutOff(over)) {
+        for print in ways_to_print(ShownPages::CutOff(over)) {
             let together = auto(&print.pages(&garment()));
             assert_eq!(together.told.by, PutTogetherBy::CutLines);
             holds(&together, &garment(), print.window.origin().to_vec2(), MATCHED);
@@ -318,7 +318,7 @@ fn lines_cut_at_the_frame_are_one_line_again() {
 /// Page names, "glue here" and joining marks are no part of the drawing; the bar of known length is, once.
 #[test]
 fn furniture_goes_but_what_checks_the_scale() {
-    for shown in [Shown::Whole, Shown::CutOff(0.0)] {
+    for shown in [ShownPages::Whole, ShownPages::CutOff(0.0)] {
         let together = auto(&Print::a4(shown).pages(&garment()));
         assert_eq!(texts_of(&together.page), ["100 mm"]);
         assert_eq!(shapes_of(&together.page).len(), garment().len() + 1);
@@ -327,7 +327,7 @@ fn furniture_goes_but_what_checks_the_scale() {
 
 #[test]
 fn instructions_before_belong_to_nothing() {
-    for shown in [Shown::Whole, Shown::CutOff(0.0)] {
+    for shown in [ShownPages::Whole, ShownPages::CutOff(0.0)] {
         let print = Print::a4(shown);
         let mut instructions = empty(1, print.page);
         instructions.things.push(thing(1, Circle::new((100.0, 100.0), 40.0).to_path(0.1)));
@@ -345,7 +345,7 @@ fn instructions_before_belong_to_nothing() {
 /// A ring around the middle of nine pages.
 #[test]
 fn blank_pages_left_out_are_not_missed() {
-    for shown in [Shown::Whole, Shown::CutOff(0.0)] {
+    for shown in [ShownPages::Whole, ShownPages::CutOff(0.0)] {
         let print = Print { columns: 3, rows: 3, ..Print::a4(shown) };
         let mut drawing = vec![
             BezPath::from_svg("M40 60 L500 80 L520 760 L60 740 Z").expect("a line"),
@@ -357,27 +357,43 @@ fn blank_pages_left_out_are_not_missed() {
         let together = auto(&pages);
         holds(&together, &drawing, print.window.origin().to_vec2(), MATCHED);
         assert_eq!(together.told.missing().count(), 0, "{:?}", together.told);
-        let [drawing] = together.told.drawings.as_slice() else { panic!("{:?}", together.told) };
-        assert_eq!((drawing.columns, drawing.rows, drawing.pages.len()), (3, 3, 8));
+        let [of_pages] = together.told.drawings.as_slice() else { panic!("{:?}", together.told) };
+        assert_eq!((of_pages.columns, of_pages.rows, of_pages.pages.len()), (3, 3, 8));
+        assert_eq!(of_pages.empty, [], "the file has a page between, which is empty");
+        for (page, number) in pages.iter_mut().zip(1..) {
+            page.number = number;
+        }
+        let told = auto(&pages).told;
+        if matches!(shown, ShownPages::Whole) {
+            assert_eq!(told.drawings[0].empty, [], "each page draws what the others show");
+            continue;
+        }
+        let [empty] = told.drawings[0].empty.as_slice() else { panic!("{told:?}") };
+        assert_eq!(empty.cell, Cell { column: 1, row: 1 });
+        assert_eq!(empty.to_string(), "right of page 4");
+        assert!(
+            told.lines()[1].starts_with("no page lies right of page 4, and no line leads there"),
+            "{told:?}"
+        );
     }
 }
 
 #[test]
 fn a_missing_page_is_told_with_its_place() {
-    for shown in [Shown::Whole, Shown::CutOff(0.0)] {
+    for shown in [ShownPages::Whole, ShownPages::CutOff(0.0)] {
         let mut pages = Print::a4(shown).pages(&garment());
         pages.remove(1);
         let missing: Vec<MissingPage> = auto(&pages).told.missing().cloned().collect();
         let [missing] = missing.as_slice() else { panic!("{missing:?}") };
-        assert_eq!(missing.cell, Cell { column: 1, row: 0 });
-        assert_eq!((missing.beside.as_str(), missing.side), ("1", PageSide::Right));
+        assert_eq!(missing.place.cell, Cell { column: 1, row: 0 });
+        assert_eq!((missing.place.beside.as_str(), missing.place.side), ("1", PageSide::Right));
         assert!(missing.lines >= 4, "{missing}");
     }
 }
 
 #[test]
 fn two_drawings_in_one_file_lie_beside_each_other() {
-    for shown in [Shown::Whole, Shown::CutOff(0.0)] {
+    for shown in [ShownPages::Whole, ShownPages::CutOff(0.0)] {
         let print = Print::a4(shown);
         let other: Vec<BezPath> = [
             "M30 30 C200 60 300 10 400 50 L386 400 C300 500 100 380 50 450 Z",
@@ -404,7 +420,7 @@ fn two_drawings_in_one_file_lie_beside_each_other() {
 /// Pages that share no line, as those of two small pieces, lie by themselves: only what is told lays them together.
 #[test]
 fn a_grid_that_is_told_goes_before_what_is_seen() {
-    let print = Print { columns: 2, rows: 1, diamonds: false, ..Print::a4(Shown::CutOff(0.0)) };
+    let print = Print { columns: 2, rows: 1, diamonds: false, ..Print::a4(ShownPages::CutOff(0.0)) };
     let drawing: Vec<BezPath> = vec![
         Circle::new((80.0, 100.0), 40.0).to_path(0.01),
         BezPath::from_svg("M230 60 L330 80 L300 200 Z").expect("a line"),
@@ -439,7 +455,7 @@ fn pages_that_lead_nowhere_are_refused() {
 #[test]
 fn an_overview_belongs_to_nothing() {
     for at in [0, 3] {
-        let print = Print::a4(Shown::Whole);
+        let print = Print::a4(ShownPages::Whole);
         let mut pages = print.pages(&garment());
         let mut overview = empty(1, print.page);
         print.furniture(&mut overview, Cell { column: 0, row: 0 });
@@ -459,7 +475,7 @@ fn an_overview_belongs_to_nothing() {
 /// A corner that lies on the edge of a page is lost where lines end short of it.
 #[test]
 fn corners_at_an_edge_are_corners_again() {
-    let print = Print::a4(Shown::CutOff(-0.5));
+    let print = Print::a4(ShownPages::CutOff(-0.5));
     let mut drawing = garment();
     drawing.push(BezPath::from_svg("M100 20 L190 30 L110 38 Z").expect("a line"));
     let together = auto(&print.pages(&drawing));

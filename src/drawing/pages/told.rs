@@ -7,6 +7,7 @@ use serde::Serialize;
 
 use super::grid::Cell;
 use super::window::Side;
+use crate::units::listed_up_to;
 
 /// What showed how the pages lie.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
@@ -73,16 +74,30 @@ impl fmt::Display for OpenAt {
     }
 }
 
-/// A page that is missing: lines lead to where it should be.
+/// A place in the grid without a page.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct MissingPage {
-    /// Its place in the grid.
+pub struct EmptyPlace {
+    /// Where in the grid.
     #[serde(flatten)]
     pub cell: Cell,
     /// A page beside it, as the file calls it.
     pub beside: String,
     /// On which side of that page.
     pub side: PageSide,
+}
+
+impl fmt::Display for EmptyPlace {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} page {}", self.side, self.beside)
+    }
+}
+
+/// A page that is missing: lines lead to where it should be.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct MissingPage {
+    /// Its place.
+    #[serde(flatten)]
+    pub place: EmptyPlace,
     /// How many lines lead there.
     pub lines: usize,
 }
@@ -90,7 +105,7 @@ pub struct MissingPage {
 impl fmt::Display for MissingPage {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let (lines, lead) = if self.lines == 1 { ("line", "leads") } else { ("lines", "lead") };
-        write!(f, "{} page {}, where {} {lines} {lead}", self.side, self.beside, self.lines)
+        write!(f, "{}, where {} {lines} {lead}", self.place, self.lines)
     }
 }
 
@@ -125,7 +140,13 @@ pub struct PagesOfDrawing {
     pub pages: Vec<PlacedPage>,
     /// Those that are missing.
     pub missing: Vec<MissingPage>,
+    /// Places among them to which no line leads and for which the file has no page, not even an empty one: it was left out
+    /// as blank, or is missing too.
+    pub empty: Vec<EmptyPlace>,
 }
+
+/// Places without a page that are named.
+const PLACES_NAMED: usize = 6;
 
 /// How pages were put together.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -182,7 +203,9 @@ impl PutTogetherTold {
         let told: Vec<String> = self.drawings.iter().map(PagesOfDrawing::told).collect();
         let parts = match told.len() {
             1 => String::new(),
-            many => format!("{many} parts that no line joins: "),
+            many => format!(
+                "{many} sets of pages, laid beside each other since no line leads from one to another: "
+            ),
         };
         let miss = format!("at joins lines miss each other by at most {:.3} mm", self.miss);
         let unmet = match self.drawings.iter().map(|drawing| drawing.unmet).sum::<usize>() {
@@ -195,6 +218,14 @@ impl PutTogetherTold {
 
     fn with_left_out(&self, line: String) -> Vec<String> {
         let mut lines = vec![line];
+        let empty: Vec<String> =
+            self.drawings.iter().flat_map(|drawing| &drawing.empty).map(ToString::to_string).collect();
+        if !empty.is_empty() {
+            let named = listed_up_to(PLACES_NAMED, &empty);
+            lines.push(format!(
+                "no page lies {named}, and no line leads there: look whether one is missing, or it was left out as blank"
+            ));
+        }
         let pages = self.left_out.join(", ");
         match self.left_out.len() {
             0 => {}

@@ -203,7 +203,7 @@ impl<'a> StyleSheets<'a> {
                 declared.set(property, attribute.value().trim(), Origin::Attribute);
             }
         }
-        let candidate = Candidate { element, work: &self.work };
+        let candidate = MatchedElement { element, work: &self.work };
         let matches =
             |rule: &&Rule| candidate.pay(0) && rule.key.fits(element) && rule.selector.matches(&candidate);
         for rule in self.rules.iter().filter(matches) {
@@ -226,12 +226,12 @@ impl<'a> StyleSheets<'a> {
 /// An element as selectors see it. When the work is spent, everything fails to match, which ends any
 /// search at once.
 #[derive(Clone, Copy)]
-struct Candidate<'a, 'input> {
+struct MatchedElement<'a, 'input> {
     element: XmlNode<'a, 'input>,
     work: &'a Cell<u64>,
 }
 
-impl Candidate<'_, '_> {
+impl MatchedElement<'_, '_> {
     /// Pays for looking at `length` bytes; false when there is nothing left.
     fn pay(&self, length: usize) -> bool {
         let left = self.work.get().saturating_sub(1 + length as u64 / 16);
@@ -240,7 +240,7 @@ impl Candidate<'_, '_> {
     }
 }
 
-impl simplecss::Element for Candidate<'_, '_> {
+impl simplecss::Element for MatchedElement<'_, '_> {
     fn parent_element(&self) -> Option<Self> {
         let element = self.element.parent_element().filter(|_| self.pay(0))?;
         Some(Self { element, ..*self })

@@ -100,7 +100,7 @@ struct Expander<'a> {
 
 /// Where in the file, for text that stands there itself and for text that an entity brought in.
 #[derive(Clone, Copy)]
-enum Standing {
+enum EntityStands {
     Itself,
     BroughtIn { at: usize, quoting: Quoting },
 }
@@ -120,7 +120,7 @@ impl Expander<'_> {
     }
 
     fn write_out(&mut self, stretch: &str, there: usize) -> Result<(), DrawingError> {
-        self.write(stretch, there, Standing::Itself, in_tag(stretch))
+        self.write(stretch, there, EntityStands::Itself, in_tag(stretch))
     }
 
     /// Writes `stretch`, references expanded; `there` is where it stands in the file.
@@ -128,14 +128,14 @@ impl Expander<'_> {
         &mut self,
         stretch: &str,
         there: usize,
-        standing: Standing,
+        standing: EntityStands,
         quoting: Quoting,
     ) -> Result<(), DrawingError> {
         let mut from = 0;
         while let Some((before, name, after)) = next_reference(stretch, from) {
             let place = match standing {
-                Standing::Itself => there + before,
-                Standing::BroughtIn { at, .. } => at,
+                EntityStands::Itself => there + before,
+                EntityStands::BroughtIn { at, .. } => at,
             };
             self.plain(stretch.get(from..before).unwrap_or_default(), there + from, standing);
             self.reference(name, place, quoting)?;
@@ -145,11 +145,11 @@ impl Expander<'_> {
         Ok(())
     }
 
-    fn plain(&mut self, text: &str, there: usize, standing: Standing) {
+    fn plain(&mut self, text: &str, there: usize, standing: EntityStands) {
         match standing {
-            Standing::Itself => self.copy(text, there),
-            Standing::BroughtIn { quoting: Quoting::Outside, .. } => self.expanded.text.push_str(text),
-            Standing::BroughtIn { quoting: Quoting::Inside, .. } => {
+            EntityStands::Itself => self.copy(text, there),
+            EntityStands::BroughtIn { quoting: Quoting::Outside, .. } => self.expanded.text.push_str(text),
+            EntityStands::BroughtIn { quoting: Quoting::Inside, .. } => {
                 self.expanded.text.push_str(&text.replace('"', "&quot;").replace('\'', "&apos;"));
             }
         }
@@ -178,7 +178,7 @@ impl Expander<'_> {
             self.expanded.origins.brought_in(here, place);
         }
         self.open.push(name);
-        let standing = Standing::BroughtIn { at: place, quoting };
+        let standing = EntityStands::BroughtIn { at: place, quoting };
         self.write(&value, place, standing, quoting)?;
         self.open.pop();
         Ok(())

@@ -62,6 +62,12 @@ pub(crate) fn opening_tag(written: &str) -> &str {
     written.get(..tag_length(written)).unwrap_or_default()
 }
 
+/// What stands between the tags of what is written of an element, as it is written.
+pub(crate) fn texts_between(written: &str) -> impl Iterator<Item = &str> {
+    let texts = pieces(written).filter(|part| matches!(part.kind, MarkupKind::Text));
+    texts.filter_map(|part| written.get(part.range))
+}
+
 /// Bytes up to and with the first `>` outside quotes.
 pub(super) fn tag_length(rest: &str) -> usize {
     outside_quotes(rest).find(|(_, byte)| *byte == b'>').map_or(rest.len(), |(at, _)| at + 1)

@@ -35,7 +35,7 @@ use super::DrawingError;
 use super::drawn::DrawnFile;
 use super::unit::ReadOptions;
 
-pub(crate) use markup::opening_tag;
+pub(crate) use markup::{opening_tag, texts_between};
 pub use model::{Node, SourcePlace, SourceText, SvgDrawing, Tag, Visibility};
 pub(super) use parse::parse;
 pub(super) use walk::Hidden;

@@ -2,7 +2,7 @@
 
 use kurbo::{Affine, BezPath, ParamCurve, PathSeg, Rect, Shape, Vec2};
 
-use crate::canvas::{Drawing, Label, LabelRoom, LabelSpot, Layer, LineKind, Tone, broken};
+use crate::canvas::{Drawing, Label, LabelRoom, LabelSpot, Layer, LineKind, Tone, broken_name, straight};
 use crate::curve::Point;
 use crate::show::print::section::Tiled;
 use crate::show::print::tiles::{Tile, letters};
@@ -28,6 +28,10 @@ const PAGE_SHARES: [f64; 5] = [0.2, 0.35, 0.5, 0.65, 0.8];
 const PAGE_SHARES_DOWN: [f64; 5] = [0.85, 0.7, 0.5, 0.3, 0.15];
 const PIECE_SHARES: [f64; 9] = [0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74, 0.18, 0.82];
 
+/// How long the line to a name outside its piece is, mm, and in how many ways it is tried.
+const LED: [f64; 8] = [2.0, 3.0, 4.5, 6.5, 9.0, 13.0, 18.0, 25.0];
+const LED_WAYS: u32 = 16;
+
 /// How large a map is in a room.
 pub(super) fn scale_in(tiled: &Tiled, room: Rect) -> f64 {
     let extent = tiled.extent();
@@ -50,6 +54,7 @@ pub(super) fn map(drawing: &mut Drawing, tiled: &Tiled, room: Rect) -> Rect {
         .collect();
     let mut named = on_pages.unwrap_or_default();
     drawing.labels.extend(beside(tiled, room, to));
+    let mut small = Vec::new();
     for (piece, outline) in tiled.pieces.iter().zip(&outlines) {
         let [mut within, mut between] =
             [(); 2].map(|()| LabelRoom::within(std::slice::from_ref(outline), MAP_AIR));
@@ -61,8 +66,13 @@ pub(super) fn map(drawing: &mut Drawing, tiled: &Tiled, room: Rect) -> Rect {
         drawing.stroke(LineKind::Rule, outline.clone());
         let bounds = to.transform_rect_bbox(piece.bounds);
         let labels = name_in(&mut between, &piece.title, bounds);
-        named.extend(labels.or_else(|| name_in(&mut within, &piece.title, bounds)).into_iter().flatten());
+        match labels.or_else(|| name_in(&mut within, &piece.title, bounds)) {
+            Some(labels) => named.extend(labels),
+            None => small.push((piece.title.as_str(), outline)),
+        }
     }
+    let whole = Rect::from_origin_size(room.origin(), extent.size() * scale);
+    lead_out(drawing, &mut named, &small, (&outlines, whole));
     let names: Vec<Rect> = named.iter().map(Label::bounds).collect();
     for frame in &frames {
         let lines =
@@ -70,7 +80,38 @@ pub(super) fn map(drawing: &mut Drawing, tiled: &Tiled, room: Rect) -> Rect {
         lines.into_iter().for_each(|(from, to)| drawing.line(LineKind::PageEdge, from, to));
     }
     drawing.labels.extend(named);
-    Rect::from_origin_size(room.origin(), extent.size() * scale)
+    whole
+}
+
+/// The names of pieces that have no room for them, each where nothing else is, as near as can be, and a line to it.
+fn lead_out(
+    drawing: &mut Drawing,
+    named: &mut Vec<Label>,
+    small: &[(&str, &BezPath)],
+    (outlines, whole): (&[BezPath], Rect),
+) {
+    let mut room = LabelRoom::within(&[whole.to_path(ROUND)], MAP_AIR);
+    room.block_path(&whole.to_path(ROUND));
+    outlines.iter().for_each(|outline| room.block_path(outline));
+    named.iter().for_each(|label| room.block_label(label));
+    for (name, outline) in small {
+        let from = outline.bounding_box().center();
+        let way = |turn: u32| Vec2::from_angle(f64::from(turn) * std::f64::consts::TAU / f64::from(LED_WAYS));
+        let ways = LED.iter().flat_map(|long| (0..LED_WAYS).map(move |turn| (way(turn), *long)));
+        let led = ways.into_iter().find_map(|(away, long)| {
+            let end = from + away * long;
+            if outlines.iter().any(|outline| outline.contains(end)) || !room.is_clear_of_labels((from, end)) {
+                return None;
+            }
+            let spot = LabelSpot::Beside { on: end, away, gap: 0.0, along: Vec2::new(1.0, 0.0) };
+            Some((room.set(&[vec![((*name).to_owned(), 1.0)]], &[LEAST_PRINTED], &[spot])?, end))
+        });
+        let Some((labels, end)) = led else { continue };
+        let line = straight(from, end);
+        room.block_path(&line);
+        drawing.stroke(LineKind::Leader, line);
+        named.extend(labels.into_iter().map(|label| Label { layer: Layer::Pages, ..label }));
+    }
 }
 
 /// What is left of an upright or level line that stops at the names which stand over it.
@@ -103,9 +144,7 @@ fn stopping_at(side: PathSeg, names: &[Rect]) -> Vec<(Point, Point)> {
 /// The name of a piece where a room within its box has place for it, in one line or broken at its hyphens.
 pub(super) fn name_in(room: &mut LabelRoom, title: &str, bounds: Rect) -> Option<Vec<Label>> {
     let spots = spots(bounds, &PIECE_SHARES, &PIECE_SHARES);
-    let name = [vec![(title.to_owned(), 1.0)], broken(&title.replace('-', "- "), 3)];
-    let name =
-        name.map(|lines| lines.into_iter().map(|(text, share)| (text.replace("- ", "-"), share)).collect());
+    let name = [vec![(title.to_owned(), 1.0)], broken_name(title, 3)];
     let labels = room.set(&name, &NAME_SIZES, &spots)?;
     Some(labels.into_iter().map(|label| Label { layer: Layer::Pages, ..label }).collect())
 }

@@ -4,10 +4,10 @@ use crate::cloth::layout::used_of;
 use crate::pattern::Piece;
 use crate::show::markup::Markup;
 use crate::show::report::Report;
-use crate::show::report::girths::{LevelChange, changes, signed};
+use crate::show::report::girths::{changes, signed};
 use crate::tolerance::TOLD_DIFFERENCE;
-use crate::truing::Limits;
-use crate::units::{Length, counted, listed};
+use crate::truing::{LevelResized, SizeKept};
+use crate::units::{counted, listed};
 
 /// An answer.
 struct Answer {
@@ -79,26 +79,23 @@ fn is_true(report: &Report<'_>) -> Answer {
 }
 
 fn same_size(report: &Report<'_>) -> Answer {
-    let limit = Limits::default().girth.mm();
-    let changes: Vec<_> =
-        changes(report).into_iter().filter_map(|level| Some((level.by()?.mm(), level))).collect();
-    let Some((most, level)) = changes.iter().max_by(|a, b| a.0.abs().total_cmp(&b.0.abs())) else {
-        let because = "Nothing was recut, or no level is drawn.".to_owned();
-        return Answer { class: "open", word: "Same size?", because: vec![because] };
-    };
-    let because = |at: &str, by: f64| match by.abs() < TOLD_DIFFERENCE {
+    let changes = changes(report).into_iter().filter_map(|level| {
+        let (by, declared) = (level.by()?, level.declared.unwrap_or_default());
+        Some(LevelResized { level: level.level, by, declared })
+    });
+    let because = |change: &LevelResized| match change.by.mm().abs() < TOLD_DIFFERENCE {
         true => vec!["no level has changed".to_owned()],
-        false => vec![format!("largest change {}, at {at}", signed(Length::from_mm(by), report.unit))],
+        false => vec![format!("largest change {}, at {}", signed(change.by, report.unit), change.level)],
     };
-    if most.abs() <= limit {
-        return Answer { class: "yes", word: "Same size", because: because(&level.level, *most) };
-    }
-    let unexpected =
-        |(by, level): &&(f64, LevelChange)| (by - level.declared.map_or(0.0, Length::mm)).abs() > limit;
-    match changes.iter().filter(unexpected).max_by(|a, b| a.0.abs().total_cmp(&b.0.abs())) {
-        None => Answer { class: "yes", word: "Size as planned", because: because(&level.level, *most) },
-        Some((by, level)) => {
-            Answer { class: "no", word: "Another size", because: because(&level.level, *by) }
+    match SizeKept::of(changes) {
+        SizeKept::Unknown => {
+            let because = "Nothing was recut, or no level is drawn.".to_owned();
+            Answer { class: "open", word: "Same size?", because: vec![because] }
         }
+        SizeKept::Same(most) => Answer { class: "yes", word: "Same size", because: because(&most) },
+        SizeKept::AsPlanned(most) => {
+            Answer { class: "yes", word: "Size as planned", because: because(&most) }
+        }
+        SizeKept::Another(most) => Answer { class: "no", word: "Another size", because: because(&most) },
     }
 }

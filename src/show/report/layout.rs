@@ -58,7 +58,7 @@ impl StripRoom {
     }
 }
 
-/// How large a layout is shown: its lettering, 32 mm high where the cloth is long, can then be read.
+/// How large a layout is shown: the rows in which cloth is drawn so that they can be read on A4 are then as wide as a page.
 const SCALE: f64 = 0.08;
 
 /// What a strip of a printed layout shows of the one before it, mm of cloth.

@@ -11,7 +11,7 @@ use crate::adopt::{
 use crate::show::report::with_capital;
 use crate::table::bring::reading::wrong;
 use crate::table::said::advised;
-use crate::units::{Length, Unit};
+use crate::units::{Length, Unit, listed};
 
 /// What is missing, or is to be looked at.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -42,6 +42,9 @@ impl AnswerSeen {
         AnswerSeen { says: says.into(), edit }
     }
 }
+
+/// The allowances that are usual on what is bought, mm: 6 mm, and 3/8 and 5/8 in. Others are said in figures.
+const USUAL_ALLOWANCES: [f64; 3] = [6.0, 10.0, 15.0];
 
 /// Fields that are said of a thing.
 pub(super) fn say(thing: &MapThing, fields: &[(&str, &str)]) -> MapEdit {
@@ -128,7 +131,12 @@ fn guess(found: &Found, map: &Map, Guessed { thing, called, guess }: &Guessed) -
             let wrong = AnswerSeen::new("They are not sewn", MapEdit::Unsew(*at));
             (format!("{called} is sewn, {certainty}{because}."), vec![right, wrong])
         }
-        MapThing::Drawing | MapThing::Line(_) => (format!("{called}, {certainty}{because}."), vec![right]),
+        MapThing::Line(letter) => {
+            let no =
+                AnswerSeen::new("It means nothing", MapEdit::Mark(LineSort::Nothing, vec![letter.clone()]));
+            (format!("{called} is a dart, {certainty}{because}."), vec![right, no])
+        }
+        MapThing::Drawing => (format!("{called}, {certainty}{because}."), vec![right]),
     };
     let things = match thing {
         MapThing::Seam(at) => map.seam_things(found, *at),
@@ -139,8 +147,8 @@ fn guess(found: &Found, map: &Map, Guessed { thing, called, guess }: &Guessed) -
 
 fn of_note(found: &Found, map: &Map, note: &AdoptNote, seams: &[String], unit: Unit) -> Vec<MissingSeen> {
     match note {
-        // Each guess is told by itself.
-        AdoptNote::Guessed { .. } => Vec::new(),
+        // Each guess is told by itself, and a dart that is run on to its edge is one.
+        AdoptNote::Guessed { .. } | AdoptNote::DartRunOn { .. } => Vec::new(),
         AdoptNote::Unsaid { piece, edges } => {
             let each = edges.iter().flat_map(|edge| {
                 map.things_named(found, &format!("{piece}.{edge}")).into_iter().map(move |thing| {
@@ -185,6 +193,34 @@ fn of_note(found: &Found, map: &Map, note: &AdoptNote, seams: &[String], unit: U
         AdoptNote::Unknown { piece, what } => {
             let things = map.outline_named(piece.as_str()).into_iter().collect();
             vec![missing(format!("{piece}: {what}."), things, Vec::new())]
+        }
+        AdoptNote::LineUnsaid { pieces } => {
+            let things: Vec<MapThing> =
+                pieces.iter().filter_map(|piece| map.outline_named(piece.as_str())).collect();
+            let all = |fields: &[(&str, &str)]| {
+                let fields = fields.iter().map(|(name, value)| ((*name).to_owned(), (*value).to_owned()));
+                MapEdit::SayAll(things.clone(), fields.collect())
+            };
+            let sewn = AnswerSeen::new("It is the seamline", all(&[("drawn", "seamline")]));
+            let cut = USUAL_ALLOWANCES.map(|mm| {
+                let allowance = format!("{mm}mm");
+                let says = format!("It is cut, {} beyond the seamline", Length::from_mm(mm).show(unit));
+                AnswerSeen::new(says, all(&[("drawn", "cutting-line"), ("allowance", &allowance)]))
+            });
+            let names: Vec<String> = pieces.iter().map(ToString::to_string).collect();
+            let sentence =
+                format!("Nothing says whether the line drawn around {} is cut or sewn.", listed(&names));
+            vec![missing(sentence, things.clone(), [sewn].into_iter().chain(cut).collect())]
+        }
+        AdoptNote::CountUnsaid { pieces } => {
+            let each = pieces.iter().filter_map(|piece| {
+                let thing = map.outline_named(piece.as_str())?;
+                let counts = [("Once", "1"), ("Twice, left and right", "2"), ("Twice alike", "2 same")];
+                let answers = counts.map(|(says, cut)| AnswerSeen::new(says, say(&thing, &[("cut", cut)])));
+                let sentence = format!("Nothing says how often {piece} is cut.");
+                Some(missing(sentence, vec![thing], answers.into()))
+            });
+            each.collect()
         }
         AdoptNote::LengthsDiffer { seam, first, second, .. } => {
             let at = seams.iter().position(|name| name == seam);

@@ -17,6 +17,9 @@ const NO: &str = "no";
 /// What stands between how often stripes come and where the first lies.
 const FROM: &str = "from";
 
+/// What stands between the places of uneven stripes and how often they come again.
+const EVERY: &str = "every";
+
 /// A field of a cloth.
 #[derive(Clone, Copy)]
 enum ClothField {
@@ -41,12 +44,12 @@ const FIELDS: [(&str, ClothField, &str); 8] = [
         "stripes",
         ClothField::Stripes(StripesAlong::Width),
         "Stripes that run across: how often they come, and where the first lies: 64mm from 10mm. Uneven ones each where it \
-         lies, with its colour: 12cm teal, 61cm rust, 1.02m teal",
+         lies, with its colour: 0cm teal, 3cm white, 8cm teal every 20cm; or one by one to the end of the cloth",
     ),
     (
         "stripes-along",
         ClothField::Stripes(StripesAlong::Length),
-        "Stripes that run along the length, from the left selvedge: 48mm from 0mm; or each where it lies",
+        "Stripes that run along the length, from the left selvedge: 48mm from 0mm; or each where it lies, as above",
     ),
 ];
 
@@ -125,16 +128,23 @@ fn measured_at(one: &str) -> Option<[String; 2]> {
 /// How often stripes come, and where the first lies; or where each of them lies.
 fn stripes(value: &str) -> Result<StripesSaid, Refused> {
     let length = |text: &str| text.trim().parse::<Length>();
-    if value.contains(',') {
+    let (places, again) = match value.rsplit_once(EVERY) {
+        Some((places, again)) if length(again).is_ok() => (places, length(again).ok()),
+        _ => (value, None),
+    };
+    if places.contains(',') {
         let wrong = |error: UnitError| {
-            Refused::plain(error, "say where each lies, and its colour: 12cm teal, 61cm rust")
+            Refused::plain(
+                error,
+                "say where each lies, and its colour: 0cm teal, 3cm white, 8cm teal every 20cm",
+            )
         };
-        let marks = value.split(',').map(str::trim).filter(|one| !one.is_empty());
+        let marks = places.split(',').map(str::trim).filter(|one| !one.is_empty());
         let marks = marks.map(|one| match one.split_once(' ') {
             Some((at, word)) if length(one).is_err() => Ok((length(at)?, Some(word.trim().to_owned()))),
             _ => Ok((length(one)?, None)),
         });
-        return Ok(StripesSaid::Marked(marks.collect::<Result<_, _>>().map_err(wrong)?));
+        return Ok(StripesSaid::Marked(marks.collect::<Result<_, _>>().map_err(wrong)?, again));
     }
     let (repeat, first) = value.split_once(FROM).unwrap_or((value, "0mm"));
     let wrong = |error| Refused::plain(error, "say how often, and where the first lies: 64mm from 10mm");
@@ -195,7 +205,9 @@ impl ClothField {
                 };
                 let set = sets.iter().find(runs)?;
                 if let Some(marks) = set.get("marks").and_then(Value::as_array) {
-                    return marked(marks);
+                    let again = set.get("repeat").and_then(Value::as_str);
+                    let again = again.map_or_else(String::new, |repeat| format!(" {EVERY} {repeat}"));
+                    return marked(marks).map(|marks| marks + &again);
                 }
                 let repeat = set.get("repeat")?.as_str()?;
                 Some(match set.get("first").and_then(Value::as_str) {

@@ -2,7 +2,9 @@
 
 use std::sync::Arc;
 
-use crate::cloth::file::{ClothEdit, PanelsSaid, of_size, with_cloth, with_edit, with_panels};
+use crate::cloth::file::{
+    ClothEdit, PanelsSaid, of_size, with_cloth, with_edit, with_panel_copies, with_panels,
+};
 use crate::cloth::{Size, Stock};
 use crate::pattern::ClothName;
 use crate::table::cloth::file::ClothFile;
@@ -42,13 +44,13 @@ impl Table {
     /// Keeps a cloth by its size, where none was said.
     pub(super) fn keep_cloth_size(&mut self, size: &str) -> Result<(), TableFault> {
         let size = size_said(size)?;
-        self.keep_cloth_text(of_size(size))
+        self.keep_cloth_text(of_size(&size))
     }
 
     /// Keeps one cloth more, by its size.
     pub(super) fn keep_other_cloth(&mut self, cloth: &ClothName, size: &str) -> Result<(), TableFault> {
         let size = size_said(size)?;
-        let text = with_cloth(&self.cloth_file()?.text, cloth, size).map_err(unwritten)?;
+        let text = with_cloth(&self.cloth_file()?.text, cloth, &size).map_err(unwritten)?;
         self.keep_cloth_text(text)
     }
 
@@ -71,10 +73,17 @@ impl Table {
         kept
     }
 
+    /// Keeps so many of the panels at a place in the list; with none they are taken away. Their drawing stays: the change can be
+    /// taken back.
+    pub(super) fn keep_panel_copies(&mut self, number: usize, copies: u32) -> Result<(), TableFault> {
+        let text = with_panel_copies(&self.cloth_file()?.text, number, copies).map_err(unwritten)?;
+        self.keep_cloth_text(text)
+    }
+
     fn keep_cloth_text(&mut self, text: String) -> Result<(), TableFault> {
         self.refuse_nonsense()?;
-        let stock = self.read_cloth_text(&text)?;
-        self.write_and_lay(&text, Some(stock))?;
+        let stock = self.stock_of(&text)?;
+        self.write_and_lay(&text, stock)?;
         self.cloth_file()?.change_to(text);
         Ok(())
     }
@@ -85,10 +94,7 @@ impl Table {
         let before = self.cloth_file()?.before.last().cloned();
         let before =
             before.ok_or_else(|| TableFault::refused("nothing is left to take back", "go on from here"))?;
-        let stock = match before.is_empty() {
-            true => None,
-            false => Some(self.read_cloth_text(&before)?),
-        };
+        let stock = self.stock_of(&before)?;
         self.write_and_lay(&before, stock)?;
         self.cloth_file()?.take_back();
         Ok(())
@@ -99,6 +105,11 @@ impl Table {
         let Some((_, why)) = &self.cloth_file()?.nonsense else { return Ok(()) };
         let what = format!("{OWN} on disk cannot be read: {why}");
         Err(TableFault::refused(what, "mend it or take it away; the table takes it up by itself"))
+    }
+
+    /// The cloth of a text; none where it is empty.
+    fn stock_of(&mut self, text: &str) -> Result<Option<Stock>, TableFault> {
+        if text.is_empty() { Ok(None) } else { self.read_cloth_text(text).map(Some) }
     }
 
     fn read_cloth_text(&mut self, text: &str) -> Result<Stock, TableFault> {

@@ -2,7 +2,7 @@
 
 use toml::{Table, Value};
 
-use crate::cloth::Stock;
+use crate::cloth::{Cloth, Stock};
 use crate::pattern::ClothName;
 
 /// The table of a cloth in the text of a cloth file.
@@ -62,4 +62,26 @@ pub(super) fn pictures(text: &str, name: &ClothName) -> Vec<ListedPicture> {
         Some(ListedPicture { file, corners: picture.get("corners").and_then(corners) })
     });
     pictures.collect()
+}
+
+/// So many panels alike, by their place in the list of all panels of the file.
+pub(super) struct ListedPanels {
+    pub(super) number: usize,
+    pub(super) copies: u32,
+    /// How far one reaches across and along, mm.
+    pub(super) reach: (f64, f64),
+}
+
+/// The panels of a cloth in the order of the file.
+pub(super) fn panels(text: &str, cloth: &Cloth) -> Vec<ListedPanels> {
+    let root: Table = text.parse().unwrap_or_default();
+    let listed = root.get("panels").and_then(Value::as_array).cloned().unwrap_or_default();
+    let is_own = |entry: &Value| entry.get("cloth").and_then(Value::as_str) == Some(cloth.name().as_str());
+    let own = listed.iter().enumerate().filter(|(_, entry)| is_own(entry)).map(|(number, _)| number);
+    let found = own.zip(cloth.panels()).map(|(number, panel)| ListedPanels {
+        number,
+        copies: panel.copies(),
+        reach: panel.reach(),
+    });
+    found.collect()
 }

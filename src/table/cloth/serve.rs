@@ -15,7 +15,7 @@ use crate::pattern::{ClothName, Pattern};
 use crate::table::cloth::file::{ClothFile, ClothHome};
 use crate::table::cloth::form::{edit, fields};
 use crate::table::cloth::hand::{ClothHand, gone, ground_of};
-use crate::table::cloth::listed::{flaws, pictures};
+use crate::table::cloth::listed::{flaws, panels as listed_panels, pictures};
 use crate::table::cloth::wedges::Wedges;
 use crate::table::form::FormField;
 use crate::table::product::Product;
@@ -30,6 +30,7 @@ pub(in crate::table) fn routes() -> Router<Arc<Shared>> {
         .route("/cloth/size", post(size))
         .route("/cloth/other", post(other))
         .route("/cloth/panels", post(panels))
+        .route("/cloth/panel-copies", post(panel_copies))
         .route("/cloth/hand", post(hand))
         .route("/cloth/back", post(back))
         .route("/cloth/picture/{cloth}/{number}", get(picture))
@@ -59,6 +60,7 @@ struct ClothByHand {
     /// Where each length lies: left, top, width, height, mm.
     lengths: Vec<[f64; 4]>,
     flaws: Vec<FlawByHand>,
+    panels: Vec<PanelsByHand>,
     pictures: Vec<PictureByHand>,
 }
 
@@ -67,6 +69,14 @@ struct FlawByHand {
     number: usize,
     /// Left, top, width, height, mm on the table.
     lies: [f64; 4],
+    says: String,
+}
+
+/// So many panels alike.
+#[derive(Serialize)]
+struct PanelsByHand {
+    number: usize,
+    copies: u32,
     says: String,
 }
 
@@ -128,12 +138,18 @@ fn by_hand(file: &ClothFile, (stock, cloth): (&Stock, &Cloth), pattern: &Pattern
             ),
         })
     });
+    let panels = listed_panels(&file.text, cloth).into_iter().map(|panels| {
+        let (across, along) = panels.reach;
+        let says = format!("panels alike, {} × {} each", show(across), show(along));
+        PanelsByHand { number: panels.number, copies: panels.copies, says }
+    });
     let pictures = pictures(&file.text, name).into_iter();
     ClothByHand {
         name: name.clone(),
         fields: fields(&file.text, name),
         lengths: lengths.map(|ground| [ground.x0, ground.y0, ground.width(), ground.height()]).collect(),
         flaws: flaws.collect(),
+        panels: panels.collect(),
         pictures: pictures
             .map(|picture| PictureByHand { file: picture.file, corners: picture.corners })
             .collect(),
@@ -204,6 +220,23 @@ async fn panels(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
     let do_it = |table: &mut Table, asked: PanelsAsked| {
         table.refuse_outside(asked.revision)?;
         table.keep_panels(&asked.panels)
+    };
+    changed(shared, &body, do_it).await
+}
+
+/// How many there are of panels that lie there.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct PanelCopiesAsked {
+    revision: u64,
+    number: usize,
+    copies: u32,
+}
+
+async fn panel_copies(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
+    let do_it = |table: &mut Table, asked: PanelCopiesAsked| {
+        table.refuse_outside(asked.revision)?;
+        table.keep_panel_copies(asked.number, asked.copies)
     };
     changed(shared, &body, do_it).await
 }

@@ -26,6 +26,9 @@
 /** @typedef {{ name: string, called: string, help: string, needed: boolean, sort: string, value: string, words: string[], closed: boolean }} FormField */
 /** @typedef {{ says: string, do: string, fields: FormField[] }} Form */
 
+/** The fields of how a search goes, of which only who wants the same found again has need. */
+export const SEARCH = ["iterations", "seed"];
+
 /** Tells this page from others of the same table. */
 const PAGE = crypto.getRandomValues(new Uint32Array(1))[0];
 let trials = 0;
@@ -45,6 +48,15 @@ export class Refused extends Error {
   }
 }
 
+/** What is said where nobody answers: the table has ended. */
+const UNANSWERED = { what: "The table does not answer", "way-out": "what was kept is kept: start retrue table again and open its new address" };
+
+/** What the server answers. @param {string} path @param {RequestInit} [init] */
+export const answered = (path, init) =>
+  fetch(path, init).catch(() => {
+    throw new Refused(UNANSWERED);
+  });
+
 /**
  * @param {string} path
  * @param {unknown} [wish]
@@ -52,7 +64,7 @@ export class Refused extends Error {
  */
 async function ask(path, wish) {
   const init = wish === undefined ? {} : { method: "POST", body: JSON.stringify(wish) };
-  const answer = await fetch(path, init);
+  const answer = await answered(path, init);
   if (answer.status === 204) return null;
   const isTold = answer.headers.get("content-type") === "application/json";
   if (!answer.ok) throw new Refused(isTold ? await answer.json() : { what: (await answer.text()).trim() });
@@ -159,6 +171,9 @@ export const otherCloth = (since, cloth, size) => ask("/cloth/other", { revision
 
 /** @param {number} since what the page has seen @param {{ cloth: string, copies: number, top: string, bottom: string, length: string }} alike @returns {Promise<Seen>} */
 export const panels = (since, alike) => ask("/cloth/panels", { revision: since, panels: alike });
+
+/** @param {number} since what the page has seen @param {number} number which, of all panels @param {number} copies how many there are; none takes them away @returns {Promise<Seen>} */
+export const panelCopies = (since, number, copies) => ask("/cloth/panel-copies", { revision: since, number, copies });
 
 /** @param {number} since what the page has seen @param {string} cloth @param {object} hand @returns {Promise<Seen>} */
 export const clothHand = (since, cloth, hand) => ask("/cloth/hand", { revision: since, cloth, hand });

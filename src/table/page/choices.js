@@ -9,11 +9,37 @@ export function made(tag, about = {}, ...inside) {
   return element;
 }
 
-/** A button that does something. @param {string} says @param {() => void} does */
-export function press(says, does) {
-  const button = made("button", { type: "button" }, says);
+/** A button that does something. @param {string} says @param {() => void} does @param {string} [id] by which it is found again */
+export function press(says, does, id = "") {
+  const button = made("button", { type: "button", id }, says);
   button.addEventListener("click", does);
   return button;
+}
+
+/**
+ * Puts other things in the place of those that are there: what is unfolded stays so, the hand goes on writing where it wrote, and what
+ * is written and not kept yet is not lost. They are known by their ids.
+ * @param {HTMLElement} at @param {Node[]} things
+ */
+export function putAnew(at, things) {
+  const open = [...at.querySelectorAll("details[open]")].map(({ id }) => id);
+  const written = /** @type {HTMLInputElement[]} */ ([...at.querySelectorAll("input.unsaid")]).map(({ id, value }) => ({ id, value }));
+  const was = at.contains(document.activeElement) ? document.activeElement : null;
+  const place = was instanceof HTMLInputElement ? /** @type {const} */ ([was.selectionStart, was.selectionEnd]) : null;
+  at.replaceChildren(...things);
+  const again = (/** @type {string | undefined} */ id) => (id ? at.querySelector(`#${CSS.escape(id)}`) : null);
+  for (const id of open) again(id)?.setAttribute("open", "");
+  for (const { id, value } of written) {
+    const input = again(id);
+    if (input instanceof HTMLInputElement) input.value = value;
+  }
+  if (!was) return;
+  // Where what had the focus is gone, one goes on from where it was.
+  at.tabIndex = -1;
+  const found = again(was.id);
+  const focused = found instanceof HTMLElement ? found : at;
+  focused.focus({ preventScroll: true });
+  if (focused instanceof HTMLInputElement && place) focused.setSelectionRange(...place);
 }
 
 /** A row of a form. @param {FormField} field @param {string} of what the form is of */
@@ -37,12 +63,12 @@ export function row(field, of) {
   return paragraph;
 }
 
-/** Rows of a form: those of some names first, the others folded away. @param {FormField[]} fields @param {string} of @param {string[]} first */
-export function rows(fields, of, first) {
-  const shown = first.flatMap((name) => fields.filter((field) => field.name === name));
-  const other = fields.filter((field) => !first.includes(field.name));
-  const more = made("details", { className: "more" }, made("summary", {}, "What may be said besides"), ...other.map((field) => row(field, of)));
-  return [...shown.map((field) => row(field, of)), ...(other.length > 0 ? [more] : [])];
+/** Rows of a form: those of some names first, the others folded away, and what is seldom asked for within those. @param {FormField[]} fields @param {string} of @param {{ first?: string[], seldom?: string[] }} names */
+export function rows(fields, of, { first = [], seldom = [] }) {
+  const named = (/** @type {string[]} */ names) => names.flatMap((name) => fields.filter((field) => field.name === name)).map((field) => row(field, of));
+  const folded = (/** @type {string} */ says, /** @type {Node[]} */ inside) => (inside.length > 0 ? [made("details", { className: "more" }, made("summary", {}, says), ...inside)] : []);
+  const other = fields.filter(({ name }) => !first.includes(name) && !seldom.includes(name)).map((field) => row(field, of));
+  return [...named(first), ...folded("What may be said besides", [...other, ...folded("To have the same found again, or another", named(seldom))])];
 }
 
 /** What stands in the fields of a form. @param {HTMLFormElement} form @param {FormField[]} fields @returns {Record<string, string>} */

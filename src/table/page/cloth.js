@@ -2,13 +2,14 @@
 // the photograph. What that means, and whether it may be so, the server says.
 
 import * as ask from "./ask.js";
-import { made, press, row } from "./choices.js";
+import { made, press, putAnew, row } from "./choices.js";
 import { element, placeAt } from "./ground.js";
 import { byId, item, why } from "./sentences.js";
 
 /** @typedef {{ number: number, lies: [number, number, number, number], says: string }} Flaw */
 /** @typedef {{ file: string, corners: [number, number][] | null }} Photograph */
-/** @typedef {{ name: string, fields: import("./ask.js").FormField[], lengths: [number, number, number, number][], flaws: Flaw[], pictures: Photograph[] }} Cloth */
+/** @typedef {{ number: number, copies: number, says: string }} Panels */
+/** @typedef {{ name: string, fields: import("./ask.js").FormField[], lengths: [number, number, number, number][], flaws: Flaw[], panels: Panels[], pictures: Photograph[] }} Cloth */
 /** @typedef {{ says: string[], cloths: Cloth[], "can-take-back": boolean, "is-asked": boolean, "can-be-said": boolean }} Cloths */
 /** @typedef {[number, number]} Place */
 
@@ -29,8 +30,12 @@ let drawing = null;
 let held = null;
 let said = "";
 
-/** Whether nothing of the cloth is in the hand. */
-export const isEmpty = () => held === null && drawing === null;
+/** Lets go of what is dragged of the cloth, where that is laid anew beneath it. */
+export function letGo() {
+  if (!held) return;
+  held = null;
+  byId("cloth-says").replaceChildren(item({ good: null, sentence: "The table was changed elsewhere: take hold of the cloth again." }));
+}
 
 /** @param {() => Promise<import("./ask.js").Seen>} what */
 async function doIt(what) {
@@ -131,7 +136,17 @@ export function draw() {
 /** Begins a flaw that is drawn from corner to corner. @param {string} name */
 function drawFlaw(name) {
   drawing = { name, from: null };
-  byId("cloth-says").replaceChildren(item({ good: null, sentence: "Draw it on the strip of cloth, from corner to corner. Escape leaves it." }));
+  const says = item({ good: null, sentence: "Draw it on the strip of cloth, from corner to corner. " });
+  says.append(press("Leave it", leaveFlaw));
+  byId("cloth-says").replaceChildren(says);
+}
+
+/** Draws no flaw after all. */
+function leaveFlaw() {
+  if (!drawing) return;
+  drawing = null;
+  document.getElementById("drawn")?.replaceChildren();
+  byId("cloth-says").replaceChildren();
 }
 
 /** @param {PointerEvent} event */
@@ -212,6 +227,17 @@ function photograph(cloth, shot, number) {
   return made("div", { className: "photograph" }, image, over);
 }
 
+/** Panels that lie there: how many, which can be changed, and a press that takes them away. @param {Panels} panels */
+function panelsShown({ number, copies, says }) {
+  const keep = (/** @type {number} */ many) => doIt(() => ask.panelCopies(table.revision(), number, many));
+  const input = made("input", { id: `cloth-panels-${number}`, type: "text", inputMode: "numeric", autocomplete: "off", value: String(copies) });
+  input.setAttribute("aria-label", `How many ${says}`);
+  input.addEventListener("change", () => keep(Number.parseInt(input.value, 10) || copies));
+  const away = press("Take them away", () => keep(0), `cloth-no-panels-${number}`);
+  away.setAttribute("aria-label", `Take them away: ${copies} ${says}`);
+  return made("li", { className: "panels" }, input, ` ${says}. `, away);
+}
+
 /** The fields of a cloth; each says what it says as soon as it is filled in. @param {Cloth} cloth */
 function shown(cloth) {
   const fields = cloth.fields.map((field) => {
@@ -220,50 +246,49 @@ function shown(cloth) {
     input.addEventListener("change", () => doIt(() => ask.clothSays(table.revision(), cloth.name, field.name, input.value)));
     return line;
   });
-  const more = made("details", { className: "more" }, made("summary", {}, `All that is said of ${cloth.name}`), ...fields.slice(2));
+  const more = folded(`cloth-all-${cloth.name}`, `All that is said of ${cloth.name}`, fields.slice(2));
   const form = made("form", { className: "choices", autocomplete: "off" }, made("h3", {}, cloth.name), ...fields.slice(0, 2), more);
   form.addEventListener("submit", (event) => event.preventDefault());
   const flaws = cloth.flaws.map((flaw) => {
-    const away = press("Take it away", () => byHand(cloth.name, { "no-flaw": { number: flaw.number } }));
+    const away = press("Take it away", () => byHand(cloth.name, { "no-flaw": { number: flaw.number } }), `cloth-no-flaw-${cloth.name}-${flaw.number}`);
     away.setAttribute("aria-label", `Take it away: ${flaw.says}`);
     return made("li", {}, `A ${flaw.says}. `, away);
   });
-  const draws = cloth.lengths.length > 0 ? [press("Draw a flaw", () => drawFlaw(cloth.name))] : [];
-  return made("div", {}, form, made("ul", {}, ...flaws), ...draws, ...cloth.pictures.map((one, i) => photograph(cloth, one, i)));
+  const draws = cloth.lengths.length > 0 ? [press("Draw a flaw", () => drawFlaw(cloth.name), `cloth-draw-${cloth.name}`)] : [];
+  return made("div", {}, form, made("ul", {}, ...flaws, ...cloth.panels.map(panelsShown)), ...draws, ...cloth.pictures.map((one, i) => photograph(cloth, one, i)));
 }
 
-/** A form of some fields, whose button does something with what stands in them. @param {string} does @param {[string, string, string][]} fields each what it is called by, what it is called, and what stands in it @param {(said: Record<string, string>) => void} then */
+/** What is folded away under what it says. @param {string} id @param {string} says @param {Node[]} inside */
+function folded(id, says, inside) {
+  return made("details", { id, className: "more" }, made("summary", { id: `${id}-says` }, says), ...inside);
+}
+
+/** A form of some fields, whose button does something with what stands in them; once that is done they are as before. @param {string} does @param {{ name: string, called: string, usual?: string, help?: string }[]} fields @param {(said: Record<string, string>) => Promise<import("./ask.js").Seen>} then */
 function begun(does, fields, then) {
-  const inputs = fields.map(([id, , value]) => made("input", { id: `cloth-new-${id}`, name: id, type: "text", autocomplete: "off", required: true, value }));
-  const lines = fields.map(([, called], i) => made("p", {}, made("label", { htmlFor: inputs[i].id }, called), inputs[i]));
-  const form = made("form", { className: "choices", autocomplete: "off" }, ...lines, made("button", { type: "submit" }, does));
+  const inputs = fields.map(({ name, usual = "", help = "" }) => made("input", { id: `cloth-new-${name}`, className: "unsaid", name, type: "text", autocomplete: "off", required: true, defaultValue: usual, placeholder: help }));
+  const lines = fields.map(({ called }, i) => made("p", {}, made("label", { htmlFor: inputs[i].id }, called), inputs[i]));
+  const form = made("form", { className: "choices", autocomplete: "off" }, ...lines, made("button", { type: "submit", id: `cloth-new-${fields[0].name}-does` }, does));
   form.addEventListener("submit", (event) => {
     event.preventDefault();
-    then(Object.fromEntries(inputs.map((input) => [input.name, input.value.trim()])));
+    doIt(async () => {
+      const seen = await then(Object.fromEntries(inputs.map((input) => [input.name, input.value.trim()])));
+      form.reset();
+      return seen;
+    });
   });
   return form;
 }
 
 /** More cloth: another one beside those that lie there, or a garment that was taken apart. @param {string[]} names */
 function moreCloth(names) {
-  const other = begun("Lay it out", [["name", "Its name, by which pieces are cut from it", names.includes("companion") ? "" : "companion"], ["size", "Its width and its length: 110cm x 1.5m", ""]], ({ name, size }) => doIt(() => ask.otherCloth(table.revision(), name, size)));
-  const panels = begun("Lay them out", [["cloth", "Of which cloth they are", names[0] ?? "main"], ["copies", "How many are alike", "6"], ["length", "How long each is", ""], ["top", "How wide each is at its top", ""], ["bottom", "How wide each is at its bottom", ""]], ({ cloth, copies, length, top, bottom }) => {
-    doIt(() => ask.panels(table.revision(), { cloth, copies: Number.parseInt(copies, 10) || 0, length, top, bottom }));
-  });
-  const folded = (/** @type {string} */ says, /** @type {HTMLElement} */ form) => made("details", { className: "more" }, made("summary", {}, says), form);
-  return [...(names.length > 0 ? [folded("Another cloth, beside this", other)] : []), folded("Panels of a garment that was taken apart", panels)];
+  const other = begun("Lay it out", [{ name: "name", called: "Its name, by which pieces are cut from it", usual: names.includes("companion") ? "" : "companion" }, { name: "size", called: "Its width and its length: 110cm x 1.5m" }], ({ name, size }) => ask.otherCloth(table.revision(), name, size));
+  const panels = begun("Lay them out", [{ name: "cloth", called: "Of which cloth they are", usual: names[0] ?? "main" }, { name: "copies", called: "How many are alike", usual: "6" }, { name: "length", called: "How long each is" }, { name: "top", called: "How wide each is at its top" }, { name: "bottom", called: "How wide each is at its bottom" }], ({ cloth, copies, length, top, bottom }) => ask.panels(table.revision(), { cloth, copies: Number.parseInt(copies, 10) || 0, length, top, bottom }));
+  const beside = names.length > 0 ? [folded("cloth-other", "Another cloth, beside this", [other])] : [];
+  return [...beside, folded("cloth-panels", "Panels of a garment that was taken apart", [panels])];
 }
 
 /** Asks for the size of the cloth where none is said. */
-function asked() {
-  const input = made("input", { id: "cloth-size", type: "text", autocomplete: "off", placeholder: "37cm x 11.4m" });
-  const form = made("form", { className: "choices", autocomplete: "off" }, made("p", {}, made("label", { htmlFor: "cloth-size" }, "The cloth at hand: its width and its length"), input), made("button", { type: "submit" }, "Lay it out"));
-  form.addEventListener("submit", (event) => {
-    event.preventDefault();
-    doIt(() => ask.clothSize(table.revision(), input.value));
-  });
-  return form;
-}
+const asked = () => begun("Lay it out", [{ name: "size", called: "The cloth at hand: its width and its length", help: "37cm x 11.4m" }], ({ size }) => ask.clothSize(table.revision(), size));
 
 /** @param {Cloths} cloths */
 function show(cloths) {
@@ -272,20 +297,19 @@ function show(cloths) {
   const text = JSON.stringify(cloths);
   if (text === said) return;
   said = text;
-  const focused = document.activeElement?.id;
-  const back = cloths["can-take-back"] ? [press("Take the last change of the cloth back", () => doIt(() => ask.takeClothBack(table.revision())))] : [];
+  const back = cloths["can-take-back"] ? [press("Take the last change of the cloth back", () => doIt(() => ask.takeClothBack(table.revision())), "cloth-back")] : [];
   const says = cloths.says.map((sentence) => made("p", { className: "help" }, sentence));
-  byId("cloths").replaceChildren(...says, ...(cloths["is-asked"] ? [asked()] : cloths.cloths.map(shown)), ...(cloths["can-be-said"] ? moreCloth(cloths.cloths.map(({ name }) => name)) : []), ...back);
-  if (focused?.startsWith("cloth-")) document.getElementById(focused)?.focus();
+  const more = cloths["can-be-said"] ? moreCloth(cloths.cloths.map(({ name }) => name)) : [];
+  putAnew(byId("cloths"), [...says, ...(cloths["is-asked"] ? [asked()] : cloths.cloths.map(shown)), ...more, ...back]);
 }
 
 /** Looks what is said of the cloth. */
 export async function look() {
-  if (!isEmpty()) return;
+  if (held) return;
   try {
     const cloths = await ask.cloths();
     // What was taken into the hand meanwhile stays there.
-    if (isEmpty()) show(cloths);
+    if (!held) show(cloths);
   } catch (error) {
     byId("cloth-says").replaceChildren(item({ good: false, sentence: why(error) }));
   }
@@ -299,10 +323,7 @@ export async function begin(given) {
   sheet.addEventListener("pointermove", flawGrows);
   sheet.addEventListener("pointerup", flawEnds);
   document.addEventListener("keydown", (event) => {
-    if (event.key !== "Escape" || !drawing) return;
-    drawing = null;
-    document.getElementById("drawn")?.replaceChildren();
-    byId("cloth-says").replaceChildren();
+    if (event.key === "Escape") leaveFlaw();
   });
   await look();
 }

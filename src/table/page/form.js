@@ -32,8 +32,8 @@ function offerItem(offer, at) {
   return item;
 }
 
-/** From how many sentences on they are put together by what one takes hold of. */
-const GROUPED = 8;
+/** From how many sentences on they are put together by what one takes hold of; and how many of what is in the hand are not folded away. */
+const [GROUPED, FEW] = [8, 6];
 /** @type {[Offer["begins"], string][]} */
 const GROUPS = [["edge", "With a seam or an edge"], ["piece", "With a piece"], ["dart", "With a dart"], ["pattern", "With all of it"]];
 
@@ -58,10 +58,12 @@ export async function sayOffers(thing, at) {
     const offers = await ask.offers(thing, at);
     if (mine !== asked) return;
     const own = offers.filter((offer) => offer.own);
-    const isGrouped = new Set(own.map((offer) => offer.begins)).size > 1 && own.length > GROUPED;
-    byId("own-offers").replaceChildren(...(isGrouped ? grouped(own, at) : own.map((offer) => offerItem(offer, at))));
-    byId("other-offers").replaceChildren(...offers.filter((offer) => !offer.own).map((offer) => offerItem(offer, at)));
-    /** @type {HTMLDetailsElement} */ (byId("more-offers")).open = !offers.some((offer) => offer.own);
+    const isAll = thing === "pattern" || own.length <= FEW;
+    const [here, more] = isAll ? [own, []] : [own.slice(0, FEW), own.slice(FEW)];
+    const items = (/** @type {Offer[]} */ some) => (some.length > GROUPED ? grouped(some, at) : some.map((offer) => offerItem(offer, at)));
+    byId("own-offers").replaceChildren(...items(here));
+    byId("other-offers").replaceChildren(...items([...more, ...offers.filter((offer) => !offer.own)]));
+    /** @type {HTMLDetailsElement} */ (byId("more-offers")).open = own.length === 0;
     byId("offers").hidden = false;
   } catch (error) {
     sayError(error);

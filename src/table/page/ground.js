@@ -1,5 +1,7 @@
 // The ground that everything lies on: drawn as the server says, moved and zoomed here.
 
+import { Words } from "./words.js";
+
 /** @typedef {import("./ask.js").Piece} Piece */
 
 const SVG = "http://www.w3.org/2000/svg";
@@ -25,13 +27,10 @@ export function element(tag, attributes) {
 export function drawn(drawing) {
   const text = `<svg xmlns="${SVG}">${drawing}</svg>`;
   const root = parser.parseFromString(text, "image/svg+xml").documentElement;
-  const group = element("g", { "aria-hidden": "true" });
+  const group = element("g", { class: "as-drawn", "aria-hidden": "true" });
   group.append(...root.childNodes);
   return document.adoptNode(group);
 }
-
-/** Size of the words on the ground, mm. */
-const WORDS = 18;
 
 /** What can be taken hold of. @typedef {{ grip: object, at: [number, number], ways: import("./ask.js").Way[] }} Held */
 
@@ -74,18 +73,17 @@ function gripLaid(grip) {
   return made;
 }
 
+/** Words that are set when it is known how far off they are seen. @param {string} name @param {string} says @param {[number, number]} foot */
+const said = (name, says, foot) => element("text", { class: name, "data-says": says, "data-foot": foot.join(" "), "aria-hidden": "true" });
+
 /** @param {Piece} piece @returns {SVGElement} */
 function drawnPiece(piece) {
   const group = element("g", { class: "piece", "data-name": piece.name, role: "group", "aria-label": piece.fit?.sentence ?? piece.name });
   if (piece.shift[0] || piece.shift[1]) group.setAttribute("transform", `translate(${piece.shift.join(" ")})`);
   group.append(element("path", { class: "paper", d: piece.paper }), drawn(piece.drawing));
-  if (piece["fit-word"]) {
-    const [x, y] = piece.foot;
-    const mood = piece.fit?.good ? "good" : "bad";
-    const word = element("text", { class: `fit ${mood}`, x: String(x), y: String(y + 1.05 * WORDS), "font-size": String(WORDS), "aria-hidden": "true" });
-    word.textContent = piece["fit-word"];
-    group.append(word);
-  }
+  // What is only an outline is named elsewhere.
+  if (piece.drawing || piece.fit) group.append(said("name", piece.name, piece.foot));
+  if (piece["fit-word"]) group.append(said(`fit ${piece.fit?.good ? "good" : "bad"}`, piece["fit-word"], piece.foot));
   return group;
 }
 
@@ -126,8 +124,7 @@ export function lay(seen) {
   }
   views = seen.views;
   sizedAt = 0;
-  if (shows !== "chosen") showAll(shows);
-  else look();
+  showAgain();
   if (again) /** @type {SVGElement | null} */ (sheet.querySelector(again))?.focus({ preventScroll: true });
 }
 
@@ -140,13 +137,28 @@ export function layOver(pieces, gone) {
   for (const piece of sheet.querySelectorAll(":scope > .piece")) {
     piece.classList.toggle("under", changed.has(/** @type {SVGElement} */ (piece).dataset.name ?? ""));
   }
-  document.getElementById("trial")?.replaceChildren(...pieces.map(drawnPiece));
+  const laidOver = pieces.map(drawnPiece);
+  document.getElementById("trial")?.replaceChildren(...laidOver);
+  if (laidOver.length > 0) new Words(laidOver, view.scale, null, standing);
 }
 
 /** Draws what the hand draws, and what it is drawn to. @param {string} line @param {import("./ask.js").Snap[]} snaps */
 export function draw(line, snaps) {
   const dots = snaps.map((snap) => element("path", { class: "snap", d: dot(snap.at) }));
   document.getElementById("drawn")?.replaceChildren(...(line ? [element("path", { class: "drawn", d: line })] : []), ...dots);
+}
+
+/** Draws a stroke through places where it cannot be. @param {[number, number][]} places */
+export function drawStrokeInVain(places) {
+  const d = `M${places.map((place) => place.join(" ")).join("L")}`;
+  document.getElementById("drawn")?.replaceChildren(element("path", { class: "drawn in-vain", d }));
+}
+
+/** Draws what is held where the hand has it, though it cannot be there. @param {SVGElement} line @param {[number, number]} by */
+export function drawInVain(line, [x, y]) {
+  const lies = line.closest(".piece")?.getAttribute("transform") ?? "";
+  const made = element("path", { class: `drawn in-vain${line.classList.contains("grip") ? " dot" : ""}`, d: line.getAttribute("d") ?? "", transform: `translate(${x} ${y}) ${lies}` });
+  document.getElementById("drawn")?.replaceChildren(made);
 }
 
 /** Lays handles to places that can be dragged; that which had the focus keeps it. @param {{ name: string, says: string, at: [number, number] }[]} places */
@@ -180,48 +192,95 @@ export function placeAt(x, y) {
 /** How many mm a pixel is. */
 export const mmOfPixel = () => view.scale;
 
-/** From how far off, mm for each pixel, points are too near each other to be taken hold of by hand. */
-const FAR = 4;
-
 /** How wide and how long, in pixels, a piece is seen at least for its edges to be pressed: its paper has room between them. */
 const [PRESSED_ACROSS, PRESSED_ALONG] = [14, 60];
-/** From how wide on its edges are as wide as a finger; and from how wide on its marks are pressed as well. */
-const [WHOLE_EDGES, PRESSED_MARKS] = [56, 130];
+/** From how wide on its edges are as wide as a finger, and from how wide on its marks: in narrower ones there is paper between them. */
+const [WHOLE_EDGES, WHOLE_MARKS] = [56, 130];
+/** From how wide on a piece shows its dots: for a mouse, and for a finger. In narrower ones they would lie on each other. */
+const [DOTS, DOTS_FOR_FINGERS] = [36, 72];
+const isByFinger = matchMedia("(pointer: coarse)");
 /** How many mm a pixel was when the pieces were looked at last. */
 let sizedAt = 0;
 
-/** Notes of each piece whether it is seen too small for its edges or marks to be pressed. */
+/** The words of what lies there. @type {Words | null} */
+let standing = null;
+
+let areWordsAsked = false;
+
+/** Sets the words of what lies there. */
+function setWords() {
+  areWordsAsked = false;
+  const all = { x: view.x, y: view.y, across: (sheet.clientWidth * view.scale) / 2, down: (sheet.clientHeight * view.scale) / 2, turn: 0 };
+  standing = new Words([...sheet.querySelectorAll(":scope > .piece, :scope > [role=img]")], view.scale, shows === "chosen" ? null : all);
+  setWordsOf([...sheet.querySelectorAll(".copy")]);
+}
+
+/** Sets the words of what lies on the cloth. @param {Element[]} copies */
+export const setWordsOf = (copies) => void new Words(copies, view.scale, null);
+
+/** Notes of each piece whether it is seen too small for its edges, marks or dots to be pressed. */
 function sizePieces() {
   if (sizedAt === view.scale) return;
+  const isAnew = sizedAt === 0;
   sizedAt = view.scale;
+  const dots = isByFinger.matches ? DOTS_FOR_FINGERS : DOTS;
   for (const piece of /** @type {NodeListOf<SVGGElement>} */ (sheet.querySelectorAll(":scope > .piece"))) {
     const [narrow, long] = (piece.dataset.reach ?? "0 0").split(" ").map((mm) => Number(mm) / view.scale);
     piece.classList.toggle("tiny", narrow < PRESSED_ACROSS || long < PRESSED_ALONG);
     piece.classList.toggle("thin", narrow < WHOLE_EDGES);
-    piece.classList.toggle("small", narrow < PRESSED_MARKS);
+    piece.classList.toggle("small", narrow < WHOLE_MARKS);
+    piece.classList.toggle("dotless", narrow < dots);
   }
+  // While one zooms, words are set once for each time that they are seen.
+  if (isAnew) setWords();
+  else if (!areWordsAsked) requestAnimationFrame(setWords);
+  areWordsAsked = !isAnew;
 }
 
 /** How wide and high the ground was when it was looked at last, pixels. */
 let size = [sheet.clientWidth, sheet.clientHeight];
+/** Whether something is dragged, under which the ground keeps still. */
+let isStill = false;
 
 /**
- * Has the view follow the size of the ground. It is done before a place is read as well: the sentences above the ground may
- * have grown since the last frame, and until the view has followed, a pixel is another length.
+ * Has the view follow the size of the ground. It is done before a place is read as well: until the view has followed, a pixel is
+ * another length.
  */
 function follow() {
   const [width, height] = size;
   if (width === sheet.clientWidth && height === sheet.clientHeight) return;
   size = [sheet.clientWidth, sheet.clientHeight];
-  // What is under the hand stays there: the ground ends where it ended, and the sentences above it grow.
-  const isHeld = document.querySelector(".held") !== null;
-  view.y += ((height - size[1]) / 2) * view.scale;
-  if (shows !== "chosen" && !isHeld) showAll(shows);
-  else look();
+  // What is seen ends where it ended, and the sentences above it grow.
+  if (shows === "chosen" || isStill) view.y += ((height - size[1]) / 2) * view.scale;
+  showAgain();
+}
+
+/** Shows what is to be in view: nothing else than before while something is dragged, or where the hand chose what is seen. */
+function showAgain() {
+  if (shows === "chosen" || isStill) look();
+  else showAll(shows);
+}
+
+/** Keeps the ground still under what is dragged: the sentences above it stay as high as they are. */
+export function keepStill() {
+  isStill = true;
+  const above = document.querySelector("header");
+  above?.style.setProperty("height", `${above.offsetHeight}px`);
+  above?.classList.add("still");
+}
+
+/** Lets the ground go when nothing is dragged any more: it fits its place again. */
+export function letMove() {
+  if (!isStill) return;
+  isStill = false;
+  const above = document.querySelector("header");
+  above?.style.removeProperty("height");
+  above?.classList.remove("still");
+  follow();
+  showAgain();
 }
 
 function look() {
-  sheet.classList.toggle("far", view.scale > FAR);
   sizePieces();
   const [width, height] = [sheet.clientWidth * view.scale, sheet.clientHeight * view.scale];
   sheet.setAttribute("viewBox", `${view.x - width / 2} ${view.y - height / 2} ${width} ${height}`);

@@ -3,9 +3,9 @@
 
 import * as ask from "./ask.js";
 import * as form from "./form.js";
-import { draw, edge, gripOf, layOver, layPlaces, mmOfPixel } from "./ground.js";
+import { draw, drawInVain, drawStrokeInVain, edge, gripOf, layOver, layPlaces, mmOfPixel } from "./ground.js";
 import { hideNote, note } from "./note.js";
-import { byId, onWayOut, sayError, sayRefusal, sayTrial } from "./sentences.js";
+import { byId, onWayOut, sayDoing, sayError, sayHeld, sayRefusal, sayTrial } from "./sentences.js";
 
 /** How near, in pixels, the hand must be to what it is drawn to. */
 const REACH = 9;
@@ -35,8 +35,8 @@ export const reach = () => REACH * mmOfPixel();
 /** What is held. */
 export const inHand = () => held;
 
-/** Whether the hand holds nothing, and the table is seen as it is after its last step. */
-export const isEmpty = () => held === null && where === "end";
+/** Where in the recipe what is done is meant. */
+export const isMeantAt = () => where;
 
 /** Whether the hand draws a line. */
 export const isDrawing = () => held !== null && held.step === null && !form.isOpen() && held.way?.line != null;
@@ -71,6 +71,7 @@ export async function tryIt() {
 function showTrial(trial) {
   layOver(trial.pieces, trial.gone);
   draw(trial.drawn, trial.snaps);
+  if (held && !held.step && trial.refused && !trial.refused.unsaid && !trial.drawn) showInVain(held);
   places = trial.places;
   showPlaces();
   // Of what is refused nothing comes: what stands above is of the table as it lies.
@@ -79,6 +80,12 @@ function showTrial(trial) {
   if (trial.refused?.unsaid) form.showMore();
   letGoButton().disabled = trial.refused !== null || trial.recipe === null;
   if (held && !held.step) note(held.at, trial);
+}
+
+/** Shows where the hand has what it holds, though it cannot be there. @param {Held} of */
+function showInVain({ line, from, at, trail }) {
+  if (isDrawing()) drawStrokeInVain([from, ...trail, at]);
+  else if (line) drawInVain(line, [at[0] - from[0], at[1] - from[1]]);
 }
 
 /** Lays handles to the ends of a line that is drawn, or to the places of a form. */
@@ -91,14 +98,14 @@ function showPlaces() {
   }
 }
 
-/** Takes something into the hand. @param {SVGElement | null} line @param {string} says */
-function hold(line, says) {
+/** Takes something into the hand. @param {SVGElement | null} line @param {string} what @param {string} [how] @param {string} [byKey] */
+function hold(line, what, how, byKey) {
   release();
   const known = line && gripOf(line);
   const ways = known?.ways ?? [];
   held = { line, grip: known?.grip ?? null, ways, way: ways[0] ?? null, from: known?.at ?? [0, 0], at: known?.at ?? [0, 0], trail: [], step: null, isMoved: false };
-  line?.classList.add("held");
-  byId("held").textContent = says;
+  if (line) markHeld(line);
+  sayHeld({ what, how, byKey });
   byId("choices").hidden = false;
   letGoButton().disabled = true;
 }
@@ -107,9 +114,10 @@ function hold(line, says) {
 export function takeHold(line) {
   const isPiece = line.classList.contains("paper");
   const known = gripOf(line);
-  const how = isPiece ? "Drag it to what it is sewn to" : "Drag it, or move it with the arrow keys; Enter keeps it, Escape leaves it";
-  hold(line, `In the hand: ${line.dataset.called}.${known ? ` ${how}.` : ""}`);
-  for (const met of (line.dataset.met ?? "").split(/[\s;]+/)) if (met) edge(met)?.classList.add("met");
+  const how = isPiece ? "Drag it to what it is sewn to." : "Drag it, and let it go where it is to be.";
+  const byKey = isPiece ? "" : "Arrow keys move it as well; Enter keeps it, Escape leaves it.";
+  if (known) hold(line, `In the hand: ${line.dataset.called}.`, how, byKey);
+  else hold(line, `In the hand: ${line.dataset.called}.`);
   sayWays();
   const thing = JSON.parse(line.dataset.thing ?? "null");
   table.held(thing);
@@ -126,7 +134,7 @@ function sayWays() {
     return label;
   });
   byId("way-choices").replaceChildren(...choices);
-  byId("held").after(byId("why"), byId("ways"));
+  byId("why").after(byId("ways"));
   byId("ways").hidden = ways.length < 2;
 }
 
@@ -138,7 +146,7 @@ function chooseWay(event) {
   if (held.way?.line) {
     [held.from, held.at] = held.way.line;
     held.trail = [];
-    byId("held").textContent = `Draw a line across the ${held.line?.dataset.called}, from edge to edge; or move both ends of this one, and keep it.`;
+    sayHeld({ what: `Draw a line across the ${held.line?.dataset.called}, from edge to edge; or move both ends of this one, and keep it.` });
   }
   byDrag();
   tryIt();
@@ -191,6 +199,7 @@ function doSomething() {
 /** Shows what would come of the form as it is filled in. */
 function tryForm() {
   if (!held) return;
+  sayDoing("holds");
   byId("ways").hidden = true;
   const filled = form.stepFilled();
   held.isMoved = filled !== null;
@@ -218,7 +227,7 @@ function release() {
   draw("", []);
   layPlaces([]);
   hideNote();
-  byId("held").textContent = "Take hold of a seam, and move it; or press a piece, an edge, a dart or a level.";
+  sayHeld(null);
   sayRefusal(null);
   form.close();
   table.held(null);
@@ -227,6 +236,36 @@ function release() {
   byId("choices").hidden = true;
   back?.focus();
   table.drop();
+}
+
+/** The same thing where the table was laid anew; nothing where it is not there any more. @param {SVGElement} line @returns {SVGElement | null} */
+export function laidAnew(line) {
+  const [sort] = line.classList;
+  const is = line.dataset.grip === undefined ? `[data-thing="${CSS.escape(line.dataset.thing ?? "")}"]` : `[data-grip="${CSS.escape(line.dataset.grip)}"]`;
+  return document.querySelector(`#sheet > .piece > .${sort}${is}`);
+}
+
+/** Goes on with what is in the hand where the table was laid anew beneath it. Whether that is still there. */
+export function goOn() {
+  if (!held) return true;
+  if (held.line) {
+    const line = laidAnew(held.line);
+    if (!line) {
+      release();
+      return false;
+    }
+    const ways = gripOf(line)?.ways ?? [];
+    Object.assign(held, { line, ways, way: ways.find(({ way }) => way === held?.way?.way) ?? ways[0] ?? null });
+    markHeld(line);
+  }
+  if (held.isMoved) tryIt();
+  return true;
+}
+
+/** Marks what is in the hand, and what it is sewn to. @param {SVGElement} line */
+function markHeld(line) {
+  line.classList.add("held");
+  for (const met of (line.dataset.met ?? "").split(/[\s;]+/)) if (met) edge(met)?.classList.add("met");
 }
 
 /** Takes the hand away, and shows the table as it is after its last step. */
@@ -261,6 +300,7 @@ export function byDrag() {
   if (!held) return;
   form.close();
   Object.assign(held, { step: null, isMoved: true });
+  sayDoing("moves");
   // While the hand moves what comes of it is read first.
   if (!byId("ways").contains(document.activeElement)) byId("choices").after(byId("ways"));
   byId("ways").hidden = held.ways.length < 2;
@@ -305,6 +345,7 @@ export function placeOf(name) {
 /** @param {typeof table} given */
 export function handOver(given) {
   table = given;
+  sayHeld(null);
   onWayOut(takeUp);
   byId("ways").addEventListener("change", chooseWay);
   form.onForm({ changed: tryForm, keep: keepIt });

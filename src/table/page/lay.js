@@ -3,9 +3,9 @@
 
 import * as ask from "./ask.js";
 import { made, press, rows, said } from "./choices.js";
-import { bringIntoView, dot, drawn, element, placeAt } from "./ground.js";
+import { bringIntoView, dot, drawn, element, keepStill, letMove, placeAt, setWordsOf } from "./ground.js";
 import { letGo } from "./hand.js";
-import { byId, item, why } from "./sentences.js";
+import { byId, item, sayDoing, sayHeld, seeHeld, why } from "./sentences.js";
 
 /** @typedef {{ number: number, called: string, paper: string, drawing: string, at: [number, number], "can-be-turned": boolean }} Copy */
 /** @typedef {{ "is-running": boolean, says: import("./ask.js").Line | null, copies: Copy[], told: import("./ask.js").Line[], number: number, "is-kept": boolean, "can-match": boolean, "can-take-back": boolean }} Layout */
@@ -16,7 +16,6 @@ const MEANT = 4;
 const [PRESSED, PRESSED_FINELY, PRESSED_FAR] = [10, 1, 500];
 /** How often is asked how far a search has come, ms. */
 const ASKED = 500;
-const NOTHING_HELD = byId("held").textContent;
 
 /** @type {Layout | null} */
 let now = null;
@@ -38,9 +37,6 @@ let isByPointer = false;
 let isTrying = false;
 let isStale = false;
 
-/** Whether no copy is in the hand. */
-export const isEmpty = () => held === null;
-
 /** @param {Copy} copy */
 function laid(copy) {
   const group = element("g", { class: "copy", "data-copy": String(copy.number) });
@@ -52,9 +48,6 @@ function laid(copy) {
   const says = `${copy.called} on the cloth: drag it, or move it with the arrow keys, or far with Page Up and Page Down${turns}; Enter keeps it, Escape leaves it`;
   for (const [name, value] of Object.entries({ tabindex: "0", role: "button", "aria-label": says })) paper.setAttribute(name, value);
   group.addEventListener("pointerdown", (event) => begins(event, copy));
-  group.addEventListener("pointermove", moves);
-  group.addEventListener("pointerup", ends);
-  group.addEventListener("pointercancel", leave);
   group.addEventListener("keydown", (event) => keyed(event, copy));
   return group;
 }
@@ -64,7 +57,10 @@ export const focused = () => /** @type {SVGElement | null} */ (document.activeEl
 
 /** Draws what lies on the cloth; the copy that had the focus keeps it. @param {string | undefined} had */
 export function draw(had = focused()) {
-  document.getElementById("laid")?.replaceChildren(...(now?.copies ?? []).map(laid));
+  const copies = (now?.copies ?? []).map(laid);
+  document.getElementById("laid")?.replaceChildren(...copies);
+  setWordsOf(copies);
+  if (held) of(held.copy.number)?.classList.add("held");
   if (had) focus(Number(had));
 }
 
@@ -112,11 +108,13 @@ const sayWrong = (error) => byId("lay-says").replaceChildren(item({ good: false,
 
 /** Looks what lies on the cloth. */
 export async function look() {
-  if (held) return;
   try {
     const layout = await ask.layout();
-    // What was taken into the hand meanwhile stays there.
+    const isOther = held !== null && layout.number !== now?.number;
+    if (isOther) leave();
+    // Under a copy in the hand nothing is drawn anew.
     if (!held) show(layout);
+    if (isOther) byId("lay-says").append(item({ good: null, sentence: "The pieces were laid anew: the copy is out of the hand." }));
   } catch (error) {
     sayWrong(error);
   }
@@ -139,7 +137,9 @@ function hold(copy) {
   of(copy.number)?.classList.add("held");
   const presses = [press("Leave it as it was", leave)];
   if (copy["can-be-turned"]) presses.unshift(press("Turn it", turn));
-  byId("held").replaceChildren(`In the hand: ${copy.called} on the cloth. It settles where it may lie. `, made("span", { className: "presses" }, ...presses));
+  sayHeld({ what: `In the hand: ${copy.called} on the cloth.`, how: "It settles where it may lie.", presses: [made("span", { className: "presses" }, ...presses)] });
+  // What held before is not said as if it held where the copy is now.
+  byId("lay-told").classList.add("before");
 }
 
 /** Turns the copy in the hand as the cloth allows. */
@@ -147,6 +147,7 @@ function turn() {
   if (!held) return;
   held.turn = held.turn === "none" ? "next" : "none";
   held.isMoved = true;
+  sayDoing("moves");
   tryIt();
 }
 
@@ -155,7 +156,9 @@ function leave() {
   if (!held) return;
   const { number } = held.copy;
   held = null;
-  byId("held").textContent = NOTHING_HELD;
+  letMove();
+  sayHeld(null);
+  byId("lay-told").classList.remove("before");
   byId("told").replaceChildren();
   document.getElementById("trial")?.replaceChildren();
   draw();
@@ -189,6 +192,7 @@ function showSettled({ copy, told }) {
   group.append(element("path", { class: "paper", d: copy.paper }), drawn(copy.drawing));
   const hand = element("path", { class: "hand-at", d: held ? dot(held.at) : "" });
   document.getElementById("trial")?.replaceChildren(group, hand);
+  setWordsOf([group]);
   byId("told").replaceChildren(...told.map(item));
   // A hand that moves by keys is followed.
   if (held?.isMoved && !held.from) bringIntoView(copy.at);
@@ -220,10 +224,10 @@ function begins(event, copy) {
   isByPointer = true;
   if (held?.copy.number !== copy.number) hold(copy);
   if (!held) return;
-  const group = /** @type {SVGElement} */ (event.currentTarget);
   focus(copy.number);
-  group.setPointerCapture(event.pointerId);
+  byId("sheet").setPointerCapture(event.pointerId);
   held.from = { x: event.clientX, y: event.clientY, id: event.pointerId, at: held.at };
+  keepStill();
 }
 
 /** @param {PointerEvent} event */
@@ -232,6 +236,7 @@ function moves(event) {
   if (!held || !from || from.id !== event.pointerId) return;
   if (!held.isMoved && Math.hypot(event.clientX - from.x, event.clientY - from.y) < MEANT) return;
   held.isMoved = true;
+  sayDoing("moves");
   const [[x0, y0], [x, y]] = [placeAt(from.x, from.y), placeAt(event.clientX, event.clientY)];
   held.at = [from.at[0] + x - x0, from.at[1] + y - y0];
   tryIt();
@@ -242,7 +247,9 @@ function ends(event) {
   const from = held?.from;
   if (!held || !from || from.id !== event.pointerId) return;
   held.from = null;
+  letMove();
   if (Math.hypot(event.clientX - from.x, event.clientY - from.y) >= MEANT) keepIt();
+  else seeHeld();
 }
 
 /** @param {KeyboardEvent} event @param {Copy} copy */
@@ -267,6 +274,7 @@ function keyed(event, copy) {
     } else {
       held.at = [held.at[0] + arrow[0], held.at[1] + arrow[1]];
       held.isMoved = true;
+      sayDoing("moves");
       tryIt();
     }
   } else {
@@ -298,13 +306,19 @@ export async function begin(table) {
   ({ seeAnew, revision } = table);
   fields = await ask.layForm();
   const form = /** @type {HTMLFormElement} */ (byId("lay-form"));
-  form.replaceChildren(...rows(fields, "lay", []));
+  form.replaceChildren(...rows(fields, "lay", { seldom: ask.SEARCH }));
   form.addEventListener("submit", (event) => event.preventDefault());
   byId("lay-go").addEventListener("click", () => doIt(() => ask.beginLay(said(form, fields))));
   byId("lay-stop").addEventListener("click", () => doIt(ask.stopLay));
   byId("lay-back").addEventListener("click", async () => {
     await doIt(() => ask.takeMoveBack(now?.number ?? 0));
     await seeAnew();
+  });
+  const sheet = byId("sheet");
+  sheet.addEventListener("pointermove", moves);
+  sheet.addEventListener("pointerup", ends);
+  sheet.addEventListener("pointercancel", ({ pointerId }) => {
+    if (held?.from?.id === pointerId) leave();
   });
   await look();
 }

@@ -1,4 +1,5 @@
-// What is said beside the hand: what it is drawn to, and why something is refused, with the ways out.
+// What is said beside the hand, in few words: what it is drawn to, and that it cannot be there. At length it is said where the
+// sentences stand.
 
 import { seenAt } from "./ground.js";
 import { byId, capital } from "./sentences.js";
@@ -18,8 +19,8 @@ export function note(at, trial) {
   const says = [...new Set(trial.snaps.map((snap) => `${capital(snap.says)}.`))];
   const lines = [...holds, ...says].map((text) => Object.assign(document.createElement("p"), { textContent: text }));
   byId("note-says").replaceChildren(...lines);
-  made.append(byId("why"));
-  made.hidden = lines.length === 0 && trial.refused === null;
+  byId("note-refused").textContent = trial.refused && !trial.refused.unsaid ? "It cannot be here." : "";
+  made.hidden = lines.length === 0 && byId("note-refused").textContent === "";
   if (made.hidden) return;
   const [x, y] = seenAt(at);
   const ground = byId("ground");
@@ -50,8 +51,5 @@ function best(places, made, [x, y]) {
   return rated[0]?.place;
 }
 
-/** Takes the note away; what is refused is said where the sentences stand. */
-export function hideNote() {
-  byId("note").hidden = true;
-  byId("held").after(byId("why"));
-}
+/** Takes the note away. */
+export const hideNote = () => void (byId("note").hidden = true);

@@ -131,7 +131,7 @@ export async function begin(given) {
   table = given;
   const fields = await ask.planForm();
   const form = /** @type {HTMLFormElement} */ (byId("plan-form"));
-  form.replaceChildren(...rows(fields, "plan", []));
+  form.replaceChildren(...rows(fields, "plan", { seldom: ask.SEARCH }));
   form.addEventListener("submit", (event) => event.preventDefault());
   byId("plan-go").addEventListener("click", () => doIt(async () => show(await ask.beginPlan(said(form, fields)))));
   byId("plan-stop").addEventListener("click", () => doIt(async () => show(await ask.stopPlan())));

@@ -54,7 +54,7 @@ export async function begin() {
   fields = form.fields;
   const bars = made("fieldset", {}, made("legend", {}, `If the printer is off: what its bars of ${form.bar} measured`), bar("bar-across", "across", form.bar), bar("bar-down", "down", form.bar));
   const paper = /** @type {HTMLFormElement} */ (byId("paper"));
-  paper.replaceChildren(...rows(fields, "paper", ["paper"]), bars, made("button", { type: "submit" }, "Put the pattern on paper"));
+  paper.replaceChildren(...rows(fields, "paper", { first: ["paper"] }), bars, made("button", { type: "submit" }, "Put the pattern on paper"));
   paper.addEventListener("submit", (event) => {
     event.preventDefault();
     const measured = ["bar-across", "bar-down"].map((id) => /** @type {HTMLInputElement} */ (byId(id)).value);

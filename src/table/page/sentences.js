@@ -1,6 +1,7 @@
 // What the page says: the server's sentences, each in its place.
 
 import { Refused, sentenceOf } from "./ask.js";
+import { putAnew } from "./choices.js";
 
 /** @typedef {import("./ask.js").Line} Line */
 /** @typedef {import("./ask.js").Refusal} Refusal */
@@ -48,9 +49,9 @@ export const sayGirths = (girths) => byId("girths").replaceChildren(...girths.ma
 
 /** @typedef {{ turn: (number: number, leftOut: boolean) => void, change: (number: number) => void, insert: (number: number) => void }} StepPresses */
 
-/** @param {string} says @param {string} of @param {() => void} press */
-function button(says, of, press) {
-  const made = Object.assign(document.createElement("button"), { textContent: says });
+/** @param {string} says @param {string} of @param {() => void} press @param {string} [id] by which it is found again */
+function button(says, of, press, id = "") {
+  const made = Object.assign(document.createElement("button"), { textContent: says, id });
   if (of) made.setAttribute("aria-label", `${says} ${of}`);
   made.addEventListener("click", press);
   return made;
@@ -64,9 +65,9 @@ function stepItem(step, presses) {
   const says = Object.assign(document.createElement("span"), { className: "says", textContent: step.sentence });
   const of = `step ${step.number}`;
   const isOut = step["left-out"];
-  made.append(number, " ", says, " ", button(isOut ? "Put back" : "Leave out", of, () => presses.turn(step.number, !isOut)));
-  made.append(" ", button("Change", of, () => presses.change(step.number)));
-  made.append(" ", button("Insert before", of, () => presses.insert(step.number)));
+  made.append(number, " ", says, " ", button(isOut ? "Put back" : "Leave out", of, () => presses.turn(step.number, !isOut), `turn-${step.number}`));
+  made.append(" ", button("Change", of, () => presses.change(step.number), `change-${step.number}`));
+  made.append(" ", button("Insert before", of, () => presses.insert(step.number), `insert-${step.number}`));
   if (step.reason) {
     made.append(Object.assign(document.createElement("p"), { className: "reason", textContent: `Left out: ${step.reason}` }));
   }
@@ -83,10 +84,10 @@ function stepItem(step, presses) {
     made.append(list);
   }
   if (plain.length > 0) {
-    const more = document.createElement("details");
+    const more = Object.assign(document.createElement("details"), { id: `told-${step.number}` });
     const list = document.createElement("ul");
     list.append(...plain.map(item));
-    more.append(Object.assign(document.createElement("summary"), { textContent: "What came of it" }), list);
+    more.append(Object.assign(document.createElement("summary"), { textContent: "What came of it", id: `told-${step.number}-says` }), list);
     made.append(more);
   }
   return made;
@@ -98,7 +99,7 @@ export function sayAll(seen, presses) {
   byId("title").textContent = seen.title;
   sayVerdicts(seen.verdicts);
   sayGirths(seen.girths);
-  byId("steps").replaceChildren(...seen.steps.map((step) => stepItem(step, presses)));
+  putAnew(byId("steps"), seen.steps.map((step) => stepItem(step, presses)));
   byId("none").hidden = seen.steps.length > 0;
   /** @type {HTMLButtonElement} */ (byId("undo")).disabled = !seen["can-undo"];
   /** @type {HTMLButtonElement} */ (byId("again")).disabled = !seen["can-do-again"];
@@ -107,6 +108,25 @@ export function sayAll(seen, presses) {
   byId("outside-said").textContent = seen.outside?.sentence ?? "";
   byId("aside").hidden = !seen.outside?.["can-be-put-aside"];
 }
+
+/** What is said where nothing is in the hand. */
+const NOTHING_HELD = "Take hold of a seam, and move it; or press a piece, an edge, a dart or a level.";
+
+/** What the hand is doing: while it moves something, what comes of it is seen before all else. @param {"nothing" | "holds" | "moves"} what */
+export function sayDoing(what) {
+  byId("hand").classList.toggle("holds", what !== "nothing");
+  byId("hand").classList.toggle("moves", what === "moves");
+}
+
+/** Says what is in the hand, and how it is gone on with, for hands and for keys; nothing where nothing is. @param {{ what: string, how?: string, byKey?: string, presses?: Node[] } | null} held */
+export function sayHeld(held) {
+  const how = [["how", held?.how], ["how for-keys", held?.byKey]].flatMap(([className, text]) => (text ? [" ", Object.assign(document.createElement("span"), { className, textContent: text })] : []));
+  byId("held").replaceChildren(held?.what ?? NOTHING_HELD, ...how, ...(held?.presses ?? []));
+  sayDoing(held ? "holds" : "nothing");
+}
+
+/** Brings what is said of what is in the hand into sight. */
+export const seeHeld = () => byId("hand").scrollIntoView({ block: "nearest" });
 
 /** What is done when a way out is pressed. @type {(press: import("./ask.js").Press) => void} */
 let takeWayOut = () => {};

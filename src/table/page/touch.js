@@ -1,9 +1,10 @@
 // What pointers and keys do on the ground, with what lies there.
 
 import * as form from "./form.js";
-import { gripOf, layFinger, placeAt } from "./ground.js";
-import { byDrag, drawFrom, drawTo, inHand, isDrawing, keepIt, letGo, movePlace, placeOf, reach, takeHold, tryIt } from "./hand.js";
-import { byId } from "./sentences.js";
+import { gripOf, keepStill, layFinger, letMove, placeAt } from "./ground.js";
+import { byDrag, drawFrom, drawTo, inHand, isDrawing, keepIt, laidAnew, letGo, movePlace, placeOf, reach, takeHold, tryIt } from "./hand.js";
+import { light, near } from "./near.js";
+import { byId, seeHeld } from "./sentences.js";
 
 /** How far, in pixels, a pointer moves before that is meant. */
 const MEANT = 4;
@@ -22,23 +23,19 @@ const isThing = (line) => line instanceof SVGElement && line.dataset.thing !== u
 /** Whether something is taken hold of where the pointer is put down: a piece only once it is in the hand, since the ground moves under a hand that holds nothing. @param {SVGElement} line */
 const isTaken = (line) => gripOf(line) !== null && (!line.classList.contains("paper") || inHand()?.line === line);
 
-/** What is pressed: around a small piece, the piece. @param {EventTarget | null} at */
-function pressedOf(at) {
-  if (!(at instanceof SVGElement)) return null;
-  return at.classList.contains("hit") ? /** @type {SVGElement | null} */ (at.parentNode?.querySelector(".paper") ?? null) : at;
-}
-
 /** @param {PointerEvent} event */
 function begins(event) {
   isByPointer = true;
-  const line = pressedOf(event.target);
-  if (event.button !== 0 || !line) return;
+  const line = near(event) ?? event.target;
+  if (event.button !== 0 || !(line instanceof SVGElement)) return;
+  light(null);
   const [x, y, id] = [event.clientX, event.clientY, event.pointerId];
   if (down && down.id !== id) {
     // Two fingers hold the ground, whatever the first lies on.
     layFinger(down.id, down.now.x, down.now.y);
     if (down.does === "drag") letGo();
     down = null;
+    letMove();
     return;
   }
   const put = { line, x, y, id, now: { x, y } };
@@ -63,12 +60,14 @@ function begins(event) {
     if (now) now.from = placeAt(x, y);
     down = { does: "drag", ...put };
   }
+  keepStill();
   event.preventDefault();
   byId("sheet").setPointerCapture(event.pointerId);
 }
 
 /** @param {PointerEvent} event */
 function moves(event) {
+  if (!down && event.buttons === 0 && event.pointerType !== "touch") light(near(event));
   if (!down || down.id !== event.pointerId) return;
   down.now = { x: event.clientX, y: event.clientY };
   if (down.does === "press") return;
@@ -90,6 +89,7 @@ function ends(event) {
   const was = down;
   if (!was || was.id !== event.pointerId) return;
   down = null;
+  letMove();
   const isPress = Math.hypot(event.clientX - was.x, event.clientY - was.y) < MEANT;
   if (was.does === "drag" && inHand()?.isMoved && !isPress) {
     keepIt();
@@ -98,10 +98,12 @@ function ends(event) {
     if (form.wantsPlace() && piece) {
       form.fillPlace(piece, placeAt(event.clientX, event.clientY), reach());
     } else {
-      was.line.focus({ preventScroll: true });
-      takeHold(was.line);
+      const line = was.line.isConnected ? was.line : laidAnew(was.line);
+      line?.focus({ preventScroll: true });
+      if (line) takeHold(line);
     }
   }
+  if (isPress) seeHeld();
 }
 
 /** @param {KeyboardEvent} event @returns {[number, number] | null} */
@@ -148,9 +150,15 @@ export function listen() {
   sheet.addEventListener("pointerdown", begins, { capture: true });
   sheet.addEventListener("pointermove", moves);
   sheet.addEventListener("pointerup", ends);
+  sheet.addEventListener("pointerleave", () => light(null));
   sheet.addEventListener("pointercancel", () => {
     if (down && down.does !== "press") letGo();
     down = null;
+    letMove();
   });
   document.addEventListener("keydown", keyed);
+  // What is said for keys is not said to a finger.
+  const by = (/** @type {string} */ what) => void (document.documentElement.dataset.by = what);
+  document.addEventListener("pointerdown", ({ pointerType }) => by(pointerType === "touch" ? "finger" : "mouse"), { capture: true });
+  document.addEventListener("keydown", () => by("keys"), { capture: true });
 }

@@ -4,4 +4,5 @@ mod colours;
 mod drafted;
 mod every_seam;
 mod laws;
+mod plaid;
 mod planted;

@@ -190,6 +190,46 @@ fn an_eased_sleeve_cap_meets_around_its_notch() {
     assert_eq!(found["pairs"].as_array().map(Vec::len), Some(4), "back and front, left and right");
 }
 
+/// A cap whose front meets all along and whose back meets nowhere: that is told of each, as what it is, and warned of.
+#[test]
+fn what_one_piece_of_a_seam_misses_is_told_of_it() {
+    let marks = [
+        ("12cm", "teal"),
+        ("35cm", "rust"),
+        ("80cm", "rust"),
+        ("1.02m", "teal"),
+        ("1.3m", "rust"),
+        ("1.5m", "teal"),
+        ("1.9m", "rust"),
+        ("2.37m", "blue"),
+        ("2.8m", "rust"),
+        ("3.3m", "teal"),
+        ("3.6m", "rust"),
+        ("4.1m", "teal"),
+        ("4.7m", "rust"),
+        ("5.2m", "teal"),
+        ("5.9m", "blue"),
+    ];
+    let cloth = format!(
+        "[main]\nwidth = \"150cm\"\nlength = \"7m\"\nstripes = {{ marks = {:?} }}\n[companion]\nwidth = \"110cm\"\nlength = \"2m\"\n",
+        marks.map(|(at, word)| [at, word])
+    );
+    let bench = Bench::new().with_fixture("coat.svg").with_file("c.toml", cloth);
+    let line = "lay coat.svg --cloth c.toml --match sleeve.cap --iterations 20";
+    let report = bench.retrue(&format!("{line} --json -o l.svg")).is_true().reports("lay");
+    let found = &report["matches"][0];
+    let stretches: Vec<&Value> =
+        found["pairs"].as_array().expect("pairs").iter().map(|pair| &pair["stretch"]).collect();
+    assert!(stretches.iter().any(|stretch| stretch.is_null()), "a piece meets nowhere: {found}");
+    assert!(stretches.iter().any(|stretch| !stretch.is_null()), "and another does: {found}");
+    assert_eq!(found["meet"], false, "{found}");
+    let sentence = found["sentence"].as_str().expect("words");
+    assert!(sentence.contains("stripes meet with front from 271 mm to 556 mm of 556 mm"), "{sentence}");
+    assert!(sentence.contains("with back they do not meet, they are off by up to"), "{sentence}");
+    assert!(!sentence.contains("begins"), "nothing begins where they part: {sentence}");
+    bench.retrue(&format!("{line} -o m.svg")).is_true().says("warning").says("with back they do not meet");
+}
+
 /// Two squares sewn along their tops, where a mark of the cloth lies along the seam: it is one mark, however long the seam.
 #[test]
 fn a_mark_along_a_seam_counts_once() {

@@ -104,6 +104,11 @@ impl<'a> SewnHalves<'a> {
         name(a) == name(b) && self.all[a].motion.is_mirrored() != self.all[b].motion.is_mirrored()
     }
 
+    /// Whether the other half of the body has its like.
+    pub(super) fn has_partner(&self, half: usize) -> bool {
+        (0..self.all.len()).any(|other| self.are_left_and_right([half, other]))
+    }
+
     /// The turn that makes the grain of a half run down, and its hem lie below.
     pub(super) fn upright(&self, half: usize) -> Affine {
         let Some(piece) = self.piece(half) else { return Affine::IDENTITY };

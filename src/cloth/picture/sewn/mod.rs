@@ -13,11 +13,13 @@ use crate::canvas::{
     number, place, spots_over,
 };
 use crate::cloth::layout::{BodySide, Laid, LayTask};
+use crate::cloth::picture::paper::on_a4;
 use crate::cloth::picture::surface::{GroundCloth, Strength, around};
+use crate::tolerance::LEAST_PRINTED;
 use crate::units::Unit;
 
 use halves::SewnHalves;
-use views::{View, views};
+use views::{View, outline_of, views};
 
 /// The space around and between parts, mm.
 const MARGIN: f64 = 40.0;
@@ -26,7 +28,7 @@ const MARGIN: f64 = 40.0;
 const TEXT: f64 = 36.0;
 const AS_ON_PAPER: f64 = 8.0;
 
-/// The smallest lettering of a name, mm, and how much smaller each next size is that is tried.
+/// The smallest lettering of a name where the picture is small, mm, and how much smaller each next size is that is tried.
 const SMALLEST: f64 = 12.0;
 const SMALLER: f64 = 0.85;
 
@@ -57,16 +59,17 @@ fn picture(task: &LayTask<'_>, laid: &Laid, unit: Unit) -> (SvgPicture, usize) {
     let halves = SewnHalves::of(task, laid);
     let views = views(&halves);
     let boxes: Vec<Rect> = views.iter().map(|view| bounds(&halves, view)).collect();
-    let corners = arranged(&views, &boxes);
+    let corners = arranged(&halves, &views, &boxes);
     let placed = boxes.iter().zip(&corners).map(|(bounds, corner)| bounds.with_origin(*corner));
     let all = placed.clone().reduce(|a, b| a.union(b)).unwrap_or_default();
     let page = Rect::new(0.0, 0.0, all.x1 + MARGIN, all.y1 + MARGIN + 2.0 * TEXT);
     let mut picture = SvgPicture::new(page, "The garment as it is sewn", TEXT / AS_ON_PAPER, Letters::Haloed);
     let told = laid.matches.iter().flat_map(|found| found.sentences(unit));
     told.for_each(|sentence| picture.describe(&sentence));
+    let smallest = (LEAST_PRINTED / on_a4(page.size())).clamp(SMALLEST, TEXT);
     for ((i, view), place) in views.iter().enumerate().zip(placed) {
         let shift = Affine::translate(place.origin() - boxes[i].origin());
-        add_view(&mut picture, &halves, (i + 1, view), (place, shift));
+        add_view(&mut picture, &halves, (i + 1, view), (place, shift), smallest);
     }
     let mut below = Drawing::default();
     let words = "Seen from outside, unrolled: pieces joined along their seams; what curves away gapes";
@@ -75,34 +78,51 @@ fn picture(task: &LayTask<'_>, laid: &Laid, unit: Unit) -> (SvgPicture, usize) {
     (picture, views.len())
 }
 
-/// The upper left corners of views: those of the first part side by side, the others in rows as wide.
-fn arranged(views: &[View], boxes: &[Rect]) -> Vec<Point> {
-    let titled = views.iter().zip(boxes).filter(|(view, _)| view.title.is_some());
-    let body: f64 = titled.clone().map(|(_, bounds)| bounds.width() + MARGIN).sum();
-    let widest = boxes.iter().map(Rect::width).fold(body, f64::max);
-    let highest = titled.map(|(_, bounds)| bounds.height()).fold(0.0, f64::max);
-    let upright = |(view, bounds): (&View, &Rect)| {
-        let height = if view.title.is_some() { highest } else { bounds.height() };
-        let size = Size::new(bounds.width(), height);
-        BoxSizes { upright: size, quarter: Size::new(size.height, size.width) }
+/// The upper left corners of views: what goes round side by side, and at both sides of the one seen from the front what is for
+/// one half of the body, as sleeves; the others in rows as wide.
+fn arranged(halves: &SewnHalves<'_>, views: &[View], boxes: &[Rect]) -> Vec<Point> {
+    let titled: Vec<usize> = (0..views.len()).filter(|view| views[*view].title.is_some()).collect();
+    let front = titled.iter().copied().find(|view| views[*view].is_front()).or(titled.first().copied());
+    let beside = |is_left: bool| -> Vec<usize> {
+        let Some(left) = front.map(|front| views[front].left(halves)) else { return Vec::new() };
+        let own = |view: &usize| views[*view].half(halves).is_some_and(|half| (half == left) == is_left);
+        (0..views.len()).filter(own).collect()
     };
-    let sizes: Vec<BoxSizes> = views.iter().zip(boxes).map(upright).collect();
+    let with_sleeves = |view: usize| match Some(view) == front {
+        true => [beside(true), vec![view], beside(false)].concat(),
+        false => vec![view],
+    };
+    let above: Vec<usize> = titled.iter().flat_map(|view| with_sleeves(*view)).collect();
+    let mut corners = vec![Point::ORIGIN; views.len()];
+    let mut across = MARGIN;
+    for view in &above {
+        corners[*view] = Point::new(across, MARGIN);
+        across += boxes[*view].width() + MARGIN;
+    }
+    let highest = above.iter().map(|view| boxes[*view].height() + MARGIN).fold(0.0, f64::max);
+    let below: Vec<usize> = (0..views.len()).filter(|view| !above.contains(view)).collect();
+    let sizes: Vec<BoxSizes> = below
+        .iter()
+        .map(|view| {
+            let size = boxes[*view].size();
+            BoxSizes { upright: size, quarter: Size::new(size.height, size.width) }
+        })
+        .collect();
+    let widest = sizes.iter().map(|size| size.upright.width).fold(across - 2.0 * MARGIN, f64::max);
     let area = Area { width: widest, height: None, gap: MARGIN };
-    let puts = place(&sizes, area, BoxOrder::AsGiven, Turning::Never);
-    puts.unwrap_or_default().into_iter().map(|put| put.corner + Vec2::new(MARGIN, MARGIN)).collect()
+    let puts = place(&sizes, area, BoxOrder::AsGiven, Turning::Never).unwrap_or_default();
+    for (view, put) in below.iter().zip(puts) {
+        corners[*view] = put.corner + Vec2::new(MARGIN, MARGIN + highest);
+    }
+    corners
 }
 
 /// What a view takes up, its title above it.
 fn bounds(halves: &SewnHalves<'_>, view: &View) -> Rect {
-    let outlines = view.placed.iter().map(|(half, motion)| around(&outline(halves, *half, *motion)));
+    let outlines = view.placed.iter().map(|(half, motion)| around(&outline_of(halves, *half, *motion)));
     let drawn = outlines.reduce(|a, b| a.union(b)).unwrap_or_default();
     let title = if view.title.is_some() { 2.0 * TEXT } else { 0.0 };
     Rect { y0: drawn.y0 - title, ..drawn }
-}
-
-fn outline(halves: &SewnHalves<'_>, half: usize, motion: Affine) -> BezPath {
-    let outline = halves.piece(half).map(|piece| piece.outline().to_path()).unwrap_or_default();
-    motion * halves.all[half].motion.to_affine() * outline
 }
 
 /// Adds a view: a group that tells its title and its place, with its title; then its copies.
@@ -111,6 +131,7 @@ fn add_view(
     halves: &SewnHalves<'_>,
     (which, view): (usize, &View),
     (place, shift): (Rect, Affine),
+    smallest: f64,
 ) {
     let mut above = Drawing::default();
     if let Some(title) = &view.title {
@@ -125,7 +146,7 @@ fn add_view(
     picture.add_group(&told, &[&above]);
     let mut above_all = Vec::new();
     for (i, shown) in copies.iter().enumerate() {
-        let (cloth, lines, outline) = drawn(halves, shown);
+        let (cloth, lines, outline) = drawn(halves, shown, smallest);
         picture.add_cut_out(&format!("sewn-{which}-{}", i + 1), &outline, &cloth);
         above_all.push((name(halves, shown), lines));
     }
@@ -166,14 +187,14 @@ fn name(halves: &SewnHalves<'_>, shown: &ShownHalves) -> String {
 }
 
 /// The cloth of a copy, its lines and its outline, where it lies in the picture.
-fn drawn(halves: &SewnHalves<'_>, shown: &ShownHalves) -> (Drawing, Drawing, BezPath) {
+fn drawn(halves: &SewnHalves<'_>, shown: &ShownHalves, smallest: f64) -> (Drawing, Drawing, BezPath) {
     let lying = &halves.laid.lying[shown.copy];
     let mut outlines: Vec<BezPath> = Vec::new();
     let mut lines = Drawing::default();
     for half in &shown.halves {
         let Some(piece) = halves.piece(*half) else { continue };
         let to_page = shown.motion * halves.all[*half].motion.to_affine();
-        outlines.push(outline(halves, *half, shown.motion));
+        outlines.push(outline_of(halves, *half, shown.motion));
         for id in piece.edge_ids() {
             let kind = match (piece.fold() == Some(id), shown.halves.len()) {
                 (false, _) => LineKind::CuttingLine,
@@ -191,22 +212,22 @@ fn drawn(halves: &SewnHalves<'_>, shown: &ShownHalves) -> (Drawing, Drawing, Bez
     for line in surface.pattern_lines(within.y1) {
         cloth.line(LineKind::Stripe, line.from, line.to);
     }
-    let name = label(&name(halves, shown), &outlines, &lines);
+    let name = label(&name(halves, shown), (&outlines, &lines), smallest);
     lines.labels.extend(name);
     (cloth.moved(shown.motion), lines, whole)
 }
 
 /// A name in the room that outlines leave, as near to its middle and as large as can be.
-fn label(name: &str, outlines: &[BezPath], lines: &Drawing) -> Vec<Label> {
+fn label(name: &str, (outlines, lines): (&[BezPath], &Drawing), smallest: f64) -> Vec<Label> {
     let mut room = LabelRoom::within(outlines, TEXT / AS_ON_PAPER);
     lines.strokes.iter().for_each(|stroke| room.block_path(&stroke.path));
     let bounds = outlines.iter().map(around).reduce(|a, b| a.union(b)).unwrap_or_default();
     let ways = [Vec2::new(1.0, 0.0), Vec2::new(0.0, -1.0)];
     let spots = spots_over(bounds, (PLACES, PLACES), bounds.center(), &ways);
     let sizes = std::iter::successors(Some(TEXT), |size| Some(size * SMALLER));
-    let sizes: Vec<f64> = sizes.take_while(|size| *size >= SMALLEST).collect();
+    let sizes: Vec<f64> = sizes.take_while(|size| *size > smallest).chain([smallest]).collect();
     room.set(&[vec![(name.to_owned(), 1.0)]], &sizes, &spots).unwrap_or_else(|| {
-        let at = Label::base_of(bounds.center(), Vec2::new(1.0, 0.0), SMALLEST);
-        vec![Label::level(name, at, SMALLEST, Layer::Labels)]
+        let at = Label::base_of(bounds.center(), Vec2::new(1.0, 0.0), smallest);
+        vec![Label::level(name, at, smallest, Layer::Labels)]
     })
 }

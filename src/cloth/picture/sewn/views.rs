@@ -9,9 +9,11 @@
 //!   └───────┴───┴───┴───────┘     └───┴───────┘ └───────┴───┘
 //! ```
 
-use kurbo::{Affine, Point, Rect, Vec2};
+use kurbo::{Affine, BezPath, Line, ParamCurveNearest, Point, Rect, Vec2};
 
 use super::halves::{JoinedBy, JoinedHalves, SewnHalves};
+use crate::canvas::{holds, points};
+use crate::cloth::layout::BodyHalf;
 use crate::cloth::picture::surface::around;
 use crate::pattern::Piece;
 use crate::tolerance::SEWN_LEANS;
@@ -52,6 +54,41 @@ pub(super) fn views(halves: &SewnHalves<'_>) -> Vec<View> {
     views
 }
 
+impl View {
+    /// Whether it is seen from the front.
+    pub(super) fn is_front(&self) -> bool {
+        self.title.as_deref() == Some(FROM_FRONT)
+    }
+
+    /// For which half of the body all of it is; none of what is for both, and of what goes round.
+    pub(super) fn half(&self, halves: &SewnHalves<'_>) -> Option<BodyHalf> {
+        let half_of = |half: usize| match halves.all[half].motion.is_mirrored() {
+            true => BodyHalf::Left,
+            false => BodyHalf::Right,
+        };
+        let mut all = self.placed.iter().map(|(half, _)| half_of(*half));
+        let first = all.next()?;
+        // What is cut once is for both halves, however it lies.
+        let is_one_of_two = self.placed.iter().any(|(half, _)| halves.has_partner(*half));
+        (self.title.is_none() && is_one_of_two && all.all(|other| other == first)).then_some(first)
+    }
+
+    /// Which half of the body is on the left of a view that goes round.
+    pub(super) fn left(&self, halves: &SewnHalves<'_>) -> BodyHalf {
+        let middle = |mirrored: bool| {
+            let of =
+                self.placed.iter().filter(|(half, _)| halves.all[*half].motion.is_mirrored() == mirrored);
+            let across: Vec<f64> =
+                of.map(|(half, motion)| bounds_of(halves, *half, *motion).center().x).collect();
+            across.iter().sum::<f64>() / across.len().max(1) as f64
+        };
+        if middle(true) < middle(false) { BodyHalf::Left } else { BodyHalf::Right }
+    }
+}
+
+/// The title of what is seen from the front.
+const FROM_FRONT: &str = "From the front";
+
 /// From where a view with a piece in its middle is seen, by the piece's name.
 fn seen_from(middle: &Piece) -> String {
     let name = middle.name();
@@ -80,17 +117,30 @@ fn is_across(halves: &SewnHalves<'_>, joint: &JoinedHalves) -> bool {
 fn grown(halves: &SewnHalves<'_>, roots: Vec<(usize, Affine)>, of: &[usize]) -> Vec<(usize, Affine)> {
     let axis = axis(halves, &roots);
     let mut placed = roots;
-    let next = |placed: &[(usize, Affine)]| {
+    let next = |placed: &[(usize, Affine)], standing: StandingPiece| {
         halves.joints.iter().filter(|joint| !is_across(halves, joint)).find_map(|joint| {
             placed.iter().find_map(|(known, lies)| {
                 let (other, side) = joint.other(*known)?;
                 let is_free = of.contains(&other) && !placed.iter().any(|(half, _)| *half == other);
                 let motion = is_free.then(|| joint.joined(side, *lies)).flatten()?;
-                let stands = stands_beside(halves, [(*known, *lies), (other, motion)]);
-                let both = || both_on_axis(halves, axis?, (joint, side), (*lies, other, motion));
-                stands.then(|| both().unwrap_or_else(|| vec![(other, motion)]))
+                if !stands_beside(halves, [(*known, *lies), (other, motion)]) {
+                    return None;
+                }
+                let both =
+                    axis.and_then(|axis| both_on_axis(halves, axis, (joint, side), (*lies, other, motion)));
+                let found = match standing {
+                    StandingPiece::InMiddle => both?,
+                    StandingPiece::Anywhere => both.unwrap_or_else(|| vec![(other, motion)]),
+                };
+                let middle = |(half, lies): (usize, Affine)| bounds_of(halves, half, lies).center();
+                let away = middle((other, motion)) - middle((*known, *lies));
+                Some(moved_clear(halves, placed, found, away))
             })
         })
+    };
+    // What stands in the middle first: what is beside it then gives way.
+    let next = |placed: &[(usize, Affine)]| {
+        next(placed, StandingPiece::InMiddle).or_else(|| next(placed, StandingPiece::Anywhere))
     };
     while let Some(more) = next(&placed) {
         let is_new =
@@ -99,6 +149,89 @@ fn grown(halves: &SewnHalves<'_>, roots: Vec<(usize, Affine)>, of: &[usize]) -> 
         placed.extend(more);
     }
     placed
+}
+
+/// Where halves are to stand that are joined to others.
+#[derive(Clone, Copy)]
+enum StandingPiece {
+    /// On the middle of the body.
+    InMiddle,
+    /// There, or beside it.
+    Anywhere,
+}
+
+/// SewnHalves that would lie over others, moved off them as little as can be: away from what they are sewn to before any other
+/// way; what stands on the middle of the body, up or down. As they were where that is far.
+fn moved_clear(
+    halves: &SewnHalves<'_>,
+    placed: &[(usize, Affine)],
+    found: Vec<(usize, Affine)>,
+    away: Vec2,
+) -> Vec<(usize, Affine)> {
+    let ring = |(half, motion): &(usize, Affine)| ring(&outline_of(halves, *half, *motion));
+    let new: Vec<usize> = found.iter().map(|(half, _)| *half).collect();
+    let others: Vec<Vec<Point>> = placed.iter().filter(|(half, _)| !new.contains(half)).map(ring).collect();
+    let own: Vec<Vec<Point>> = found.iter().map(ring).collect();
+    let is_clear = |shift: Vec2| {
+        let moved = own.iter().map(|ring| ring.iter().map(|point| *point + shift).collect::<Vec<Point>>());
+        moved.into_iter().all(|ring| others.iter().all(|other| !lie_over(&ring, other)))
+    };
+    let mut ways: Vec<Vec2> = match found.len() {
+        1 => (0..WAYS)
+            .map(|way| Vec2::from_angle(f64::from(way) * std::f64::consts::TAU / f64::from(WAYS)))
+            .collect(),
+        _ => vec![Vec2::new(0.0, 1.0), Vec2::new(0.0, -1.0)],
+    };
+    ways.sort_by(|a, b| b.dot(away).total_cmp(&a.dot(away)));
+    let steps = std::iter::once(Vec2::ZERO)
+        .chain((1..=MOST_STEPS).flat_map(|step| ways.iter().map(move |way| *way * (f64::from(step) * STEP))));
+    let shift = Affine::translate(steps.into_iter().find(|shift| is_clear(*shift)).unwrap_or_default());
+    found.into_iter().map(|(half, motion)| (half, shift * motion)).collect()
+}
+
+/// In how many ways a half is tried to be moved off others, how far in each step, mm, and in how many steps at most.
+const WAYS: u32 = 16;
+const STEP: f64 = 4.0;
+const MOST_STEPS: u32 = 40;
+
+/// How deep a half may lie in another, mm: a line's width in the picture.
+const DEEP: f64 = 3.0;
+
+/// How far apart the places of an outline are that are looked at, mm.
+const APART: f64 = 12.0;
+
+/// The places of an outline.
+fn ring(outline: &BezPath) -> Vec<Point> {
+    let lines = points(outline, 1.0);
+    let pairs = lines.iter().zip(lines.iter().cycle().skip(1));
+    pairs
+        .flat_map(|(from, to)| {
+            let steps = (from.distance(*to) / APART).ceil().max(1.0) as usize;
+            (0..steps).map(move |step| from.lerp(*to, step as f64 / steps as f64))
+        })
+        .collect()
+}
+
+/// Whether a place of one outline lies deep in another.
+fn lie_over(first: &[Point], second: &[Point]) -> bool {
+    let common = bounds_of_ring(first).intersect(bounds_of_ring(second));
+    if common.width() <= DEEP || common.height() <= DEEP {
+        return false;
+    }
+    let is_deep = |point: &Point, ring: &[Point]| {
+        let near = |(from, to): (&Point, &Point)| {
+            Line::new(*from, *to).nearest(*point, 1.0).distance_sq < DEEP * DEEP
+        };
+        common.contains(*point)
+            && holds(ring, *point)
+            && !ring.iter().zip(ring.iter().cycle().skip(1)).any(near)
+    };
+    first.iter().any(|point| is_deep(point, second)) || second.iter().any(|point| is_deep(point, first))
+}
+
+fn bounds_of_ring(ring: &[Point]) -> Rect {
+    let first = ring.first().copied().unwrap_or_default();
+    ring.iter().fold(Rect::from_points(first, first), |bounds, point| bounds.union_pt(*point))
 }
 
 /// Where the middle of the body stands in a view: where its first two halves hang together. None where it begins with one.
@@ -173,6 +306,11 @@ fn opposite(
 }
 
 fn bounds_of(halves: &SewnHalves<'_>, half: usize, motion: Affine) -> Rect {
+    around(&outline_of(halves, half, motion))
+}
+
+/// The outline of a half that lies so, from the cloth.
+pub(super) fn outline_of(halves: &SewnHalves<'_>, half: usize, motion: Affine) -> BezPath {
     let outline = halves.piece(half).map(|piece| piece.outline().to_path()).unwrap_or_default();
-    around(&(motion * halves.all[half].motion.to_affine() * outline))
+    motion * halves.all[half].motion.to_affine() * outline
 }

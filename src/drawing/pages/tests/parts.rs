@@ -23,7 +23,7 @@ fn jacket() -> Vec<BezPath> {
 
 /// A print of all of the jacket.
 fn print(window: Rect, order: PageOrder, over: f64, overlap: f64) -> Print {
-    let mut print = Print { window, order, overlap, diamonds: false, ..Print::a4(Shown::CutOff(over)) };
+    let mut print = Print { window, order, overlap, diamonds: false, ..Print::a4(ShownPages::CutOff(over)) };
     let fits = |whole: f64, step: f64| ((whole - overlap) / step).ceil() as usize;
     (print.columns, print.rows) = (fits(1345.0, print.step().x), fits(760.0, print.step().y));
     print
@@ -138,7 +138,7 @@ fn own_parts_that_overlap_are_joined_where_the_grid_is_told() {
 /// Solid notches that lie over the edge of a page are drawn whole on both its sides; they show no more than that.
 #[test]
 fn lines_that_end_at_edges_go_before_a_few_shapes_that_are_shared() {
-    let print = Print { diamonds: false, ..Print::a4(Shown::CutOff(-0.4)) };
+    let print = Print { diamonds: false, ..Print::a4(ShownPages::CutOff(-0.4)) };
     let mut pages = print.pages(&garment());
     for (page, x) in [(0, 200.0), (1, 10.0), (3, 200.0), (4, 10.0)] {
         let solid = Paint { fill: Ink::Colour([0; 3]), stroke: Ink::None, ..paint() };
@@ -201,7 +201,7 @@ fn outlines_that_stay_open_are_told() {
 /// A square on a page of instructions checks the scale of the pages that follow.
 #[test]
 fn a_test_square_on_a_page_of_instructions_is_kept() {
-    for shown in [Shown::Whole, Shown::CutOff(0.0)] {
+    for shown in [ShownPages::Whole, ShownPages::CutOff(0.0)] {
         let print = Print::a4(shown);
         let mut pages = vec![instructions(&print)];
         for mut page in print.pages(&garment()) {
@@ -252,19 +252,19 @@ fn rows_may_run_to_and_fro() {
 /// What lies wholly on a missing page is drawn, hidden, on all others that draw the whole.
 #[test]
 fn a_missing_page_that_no_line_leads_to_is_told() {
-    let print = Print { columns: 3, rows: 3, ..Print::a4(Shown::Whole) };
+    let print = Print { columns: 3, rows: 3, ..Print::a4(ShownPages::Whole) };
     let drawing = ["M40 60 L500 80 L520 760 L60 740 Z", "M250 350 L258 450"];
     let drawing = drawing.map(|line| BezPath::from_svg(line).expect("a line"));
     let mut pages = print.pages(&drawing);
     pages.remove(4);
-    let missing: Vec<Cell> = auto(&pages).told.missing().map(|missing| missing.cell).collect();
+    let missing: Vec<Cell> = auto(&pages).told.missing().map(|missing| missing.place.cell).collect();
     assert_eq!(missing, [Cell { column: 1, row: 1 }]);
 }
 
 /// Half of a circle on either side of one edge only: no page has another there.
 #[test]
 fn halves_of_marks_on_two_pages_are_no_lines() {
-    for shown in [Shown::Whole, Shown::CutOff(0.0)] {
+    for shown in [ShownPages::Whole, ShownPages::CutOff(0.0)] {
         let print = Print { overlap: 0.0, diamonds: false, ..Print::a4(shown) };
         let mut pages = print.pages(&garment());
         for (page, x, side) in [(0, 200.0, -1.0), (1, 10.0, 1.0)] {
@@ -280,7 +280,7 @@ fn halves_of_marks_on_two_pages_are_no_lines() {
 /// Writing whose first letter stands on the very edge between two pages is there once.
 #[test]
 fn writing_on_the_edge_of_a_page_is_kept_once() {
-    let print = Print { overlap: 0.0, ..Print::a4(Shown::Whole) };
+    let print = Print { overlap: 0.0, ..Print::a4(ShownPages::Whole) };
     let mut pages = print.pages(&garment());
     pages[0].things.push(words(1, "3 Waistband", Point::new(200.0, 100.0)));
     pages[1].things.push(words(2, "3 Waistband", Point::new(9.998, 100.0)));
@@ -290,7 +290,7 @@ fn writing_on_the_edge_of_a_page_is_kept_once() {
 /// As told, with instructions before, by columns and with a page that was not printed.
 #[test]
 fn a_grid_that_is_told_is_kept_to() {
-    for shown in [Shown::Whole, Shown::CutOff(0.0)] {
+    for shown in [ShownPages::Whole, ShownPages::CutOff(0.0)] {
         let print = Print { order: PageOrder::ByColumns, ..Print::a4(shown) };
         let mut pages = print.pages(&garment());
         let mut instructions = empty(1, print.page);
@@ -306,4 +306,13 @@ fn a_grid_that_is_told_is_kept_to() {
         let cells: Vec<Cell> = together.told.drawings[0].pages.iter().map(|page| page.cell).collect();
         assert!(!cells.contains(&Cell { column: 1, row: 0 }) && cells.len() == 5, "{cells:?}");
     }
+}
+
+/// Four pages on which the same is drawn, and nothing else: it may be their frames.
+#[test]
+fn pages_of_which_all_show_the_same_are_told_so() {
+    let line = || thing(1, BezPath::from_svg("M40 40 L150 45 L150 200 L45 210 Z").expect("a line"));
+    let page = |number| DrawnPage { things: vec![line()], ..empty(number, Size::new(210.0, 297.0)) };
+    let pages: Vec<DrawnPage> = (1..=4).map(page).collect();
+    assert_eq!(put_together(&pages, &PageChoice::Auto).map(|_| ()), Err(PagesApart::OnlyFurniture));
 }

@@ -1,5 +1,6 @@
 // Bringing a drawing in: what was found lies on the ground; what is pressed is said in the hand; what is missing is a list.
 
+import { answered } from "../ask.js";
 import { lay, showAll } from "../ground.js";
 import { sayMissing, saySizes } from "./missing.js";
 import { hold, letGo, onHand, refresh } from "./thing.js";
@@ -50,7 +51,7 @@ function asPiece(outline) {
 async function layOut() {
   const isAnew = under.drawn !== now.drawn;
   if (isAnew) {
-    const answer = await fetch("/bring/beneath");
+    const answer = await answered("/bring/beneath");
     under.group = drawnGroup(await answer.text(), "beneath");
     under.drawn = now.drawn;
   }
@@ -152,7 +153,7 @@ const make = () =>
 async function takeFiles(files) {
   try {
     for (const file of files) {
-      const answer = await fetch("/bring/drop", { method: "POST", body: file });
+      const answer = await answered("/bring/drop", { method: "POST", body: file });
       if (!answer.ok) throw new Error(answer.status === 413 ? `${file.name} is too large.` : `${file.name} could not be taken.`);
       const told = await answer.json();
       if (told.refused) throw new Error(`${sentence(told.refused)}.`);

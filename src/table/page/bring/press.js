@@ -1,5 +1,6 @@
 // What pointers and keys do on the drawing: a press takes a thing into the hand, Escape lets go of it.
 
+import { light, near } from "../near.js";
 import { byId } from "./words.js";
 
 /** How far, in pixels, a pointer may move and still be a press. */
@@ -20,7 +21,9 @@ export function listen(does) {
   sheet.addEventListener("pointerdown", (event) => {
     // Two fingers move the ground, whatever they lie on.
     const isFirst = down === null;
-    down = isFirst && event.button === 0 && isThing(event.target) ? { thing: event.target, x: event.clientX, y: event.clientY, id: event.pointerId } : null;
+    const line = near(event);
+    light(null);
+    down = isFirst && event.button === 0 && isThing(line) ? { thing: line, x: event.clientX, y: event.clientY, id: event.pointerId } : null;
   }, { capture: true });
   sheet.addEventListener("pointerup", (event) => {
     const was = down;
@@ -29,6 +32,10 @@ export function listen(does) {
     was.thing.focus({ preventScroll: true });
     does.press(thingOf(was.thing));
   });
+  sheet.addEventListener("pointermove", (event) => {
+    if (event.buttons === 0 && event.pointerType !== "touch") light(near(event));
+  });
+  sheet.addEventListener("pointerleave", () => light(null));
   sheet.addEventListener("pointercancel", () => void (down = null));
   document.addEventListener("keydown", async (event) => {
     if (event.key === "Escape") does.letGo();

@@ -1,6 +1,6 @@
 // What is asked of the server, and how what it refuses is said.
 
-import { sentenceOf } from "../ask.js";
+import { Refused, answered, sentenceOf } from "../ask.js";
 
 /** A thing of the drawing. @typedef {"drawing" | { outline: string } | { edge: [string, number] } | { line: string } | { seam: number }} Thing */
 /** @typedef {{ what: string, at?: string, "way-out"?: string }} Refusal */
@@ -26,7 +26,7 @@ export function sentence(refusal) {
 /** @param {string} path @param {unknown} [wish] @returns {Promise<any>} */
 export async function ask(path, wish) {
   const init = wish === undefined ? {} : { method: "POST", body: JSON.stringify(wish) };
-  const answer = await fetch(path, init);
+  const answer = await answered(path, init);
   const isTold = answer.headers.get("content-type") === "application/json";
   if (!answer.ok) throw new Error(isTold ? `${sentence(await answer.json())}.` : (await answer.text()).trim());
   const told = await answer.json();
@@ -36,7 +36,7 @@ export async function ask(path, wish) {
 
 /** @param {unknown} error */
 export function sayError(error) {
-  byId("refused").textContent = error instanceof Error ? error.message : String(error);
+  byId("refused").textContent = error instanceof Refused ? `${sentence(error.refusal)}.` : error instanceof Error ? error.message : String(error);
 }
 
 /** @param {string} says @param {() => void} press */
