@@ -12,7 +12,7 @@ use crate::adopt::outlines::{FoundLine, FoundOutline, Guess, OutlineGap};
 use crate::adopt::ring::{CornerAngle, ring, smoothed};
 use crate::adopt::seamlines::closed_along;
 use crate::adopt::size::SizeChoice;
-use crate::adopt::sizes::{Mark, OtherSizes, SizeKind};
+use crate::adopt::sizes::{MarkOfSize, OtherSizes, SizeKind};
 use crate::adopt::sorter::{MOST_TWINS, Sorter, is_large, is_same_line};
 use crate::adopt::stroke::{DrawnThings, Round};
 use crate::curve::{Curve, Outline};
@@ -163,25 +163,26 @@ fn solid_marks(sorter: &Sorter, others: &OtherSizes, outlines: &[FoundOutline]) 
                 }
             }
             (Round::No, _) => {
-                let here = near.map(|ring| stands(shape, ring.curves())).max().unwrap_or(Stands::Off);
+                let here = near.map(|ring| stands(shape, ring.curves())).max().unwrap_or(SolidStands::Off);
                 let there = others.outlines().iter().filter(|(_, line)| {
-                    here < Stands::On && line.bounds().inflate(WELD, WELD).overlaps(solid.bounds)
+                    here < SolidStands::On && line.bounds().inflate(WELD, WELD).overlaps(solid.bounds)
                 });
                 let there =
                     there.map(|(kind, line)| (stands(shape, std::slice::from_ref(line)), *kind)).max();
                 match (here, there) {
-                    (_, Some((Stands::On, kind))) | (Stands::Off, Some((Stands::Across, kind))) => {
+                    (_, Some((SolidStands::On, kind)))
+                    | (SolidStands::Off, Some((SolidStands::Across, kind))) => {
                         rest.push((kind, solid.stroke));
                     }
-                    (Stands::Off, _) => {}
-                    (Stands::On | Stands::Across, _) => own.push(solid.stroke),
+                    (SolidStands::Off, _) => {}
+                    (SolidStands::On | SolidStands::Across, _) => own.push(solid.stroke),
                 }
             }
         }
     }
-    let mark = |at: usize| Mark::of(curve(at));
-    let own_marks: Vec<Mark> = own.iter().map(|at| mark(*at)).collect();
-    let rest_marks: Vec<(SizeKind, Mark)> = rest.iter().map(|(kind, at)| (*kind, mark(*at))).collect();
+    let mark = |at: usize| MarkOfSize::of(curve(at));
+    let own_marks: Vec<MarkOfSize> = own.iter().map(|at| mark(*at)).collect();
+    let rest_marks: Vec<(SizeKind, MarkOfSize)> = rest.iter().map(|(kind, at)| (*kind, mark(*at))).collect();
     let stood_for = others.stands_for(&own_marks, &rest_marks);
     let rest = rest.into_iter().zip(stood_for).filter(|(_, stood_for)| !stood_for).map(|((_, at), _)| at);
     own.into_iter()
@@ -192,7 +193,7 @@ fn solid_marks(sorter: &Sorter, others: &OtherSizes, outlines: &[FoundOutline]) 
 
 /// How a small closed shape stands to a line.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-enum Stands {
+enum SolidStands {
     /// It does not reach it.
     Off,
     /// The line passes through it.
@@ -201,14 +202,14 @@ enum Stands {
     On,
 }
 
-fn stands(shape: &Curve, line: &[Curve]) -> Stands {
+fn stands(shape: &Curve, line: &[Curve]) -> SolidStands {
     let on = |at: Point| line.iter().any(|part| part.nearest(at).distance <= WELD);
     if shape.segments().iter().any(|side| on(kurbo::ParamCurve::start(side))) {
-        Stands::On
+        SolidStands::On
     } else if line.iter().any(|part| !part.crossings(shape).is_empty()) {
-        Stands::Across
+        SolidStands::Across
     } else {
-        Stands::Off
+        SolidStands::Off
     }
 }
 

@@ -24,7 +24,7 @@ const STEP: f64 = 0.01;
 const OFF_WEIGHT: f64 = 10.0;
 
 /// A place on a line.
-struct Stop {
+struct BridgeStop {
     at: f64,
     node: usize,
     /// How far the place lies off the line.
@@ -91,7 +91,7 @@ fn stretch(line: &Curve, from: f64, to: f64) -> Option<Curve> {
 }
 
 fn ways(open_ends: &[Point], lines: &[&Curve]) -> Vec<Vec<BridgeWay>> {
-    let mut stops: Vec<Vec<Stop>> = lines.iter().map(|_| Vec::new()).collect();
+    let mut stops: Vec<Vec<BridgeStop>> = lines.iter().map(|_| Vec::new()).collect();
     let boxes: Vec<kurbo::Rect> = lines.iter().map(|line| line.bounds().inflate(WELD, WELD)).collect();
     let mut nodes = open_ends.len();
     let touching = |point: Point| {
@@ -102,18 +102,18 @@ fn ways(open_ends: &[Point], lines: &[&Curve]) -> Vec<Vec<BridgeWay>> {
     };
     for (node, point) in open_ends.iter().enumerate() {
         for (line, at, off) in touching(*point) {
-            stops[line].push(Stop { at, node, off });
+            stops[line].push(BridgeStop { at, node, off });
         }
     }
     for (own, line) in lines.iter().enumerate() {
         for (point, own_at) in [(line.start(), 0.0), (line.end(), line.length())] {
             let mut met = false;
             for (other, at, off) in touching(point).filter(|(other, ..)| *other != own) {
-                stops[other].push(Stop { at, node: nodes, off });
+                stops[other].push(BridgeStop { at, node: nodes, off });
                 met = true;
             }
             if met {
-                stops[own].push(Stop { at: own_at, node: nodes, off: 0.0 });
+                stops[own].push(BridgeStop { at: own_at, node: nodes, off: 0.0 });
                 nodes += 1;
             }
         }
@@ -122,7 +122,7 @@ fn ways(open_ends: &[Point], lines: &[&Curve]) -> Vec<Vec<BridgeWay>> {
     for (line, stops) in stops.iter_mut().enumerate() {
         stops.sort_by(|a, b| a.at.total_cmp(&b.at));
         let length = lines[line].length();
-        let mut join = |a: &Stop, b: &Stop, from_at: f64, to_at: f64| {
+        let mut join = |a: &BridgeStop, b: &BridgeStop, from_at: f64, to_at: f64| {
             let cost = (to_at - from_at).abs() + STEP + OFF_WEIGHT * (a.off + b.off);
             ways[a.node].push(BridgeWay { to: b.node, line, from_at, to_at, cost });
             ways[b.node].push(BridgeWay { to: a.node, line, from_at: to_at, to_at: from_at, cost });

@@ -48,14 +48,14 @@ pub(super) enum ClippedAs {
 /// A clip path in mm.
 #[derive(Debug)]
 struct Region {
-    parts: Vec<Part>,
+    parts: Vec<ClippedPart>,
     bounds: Rect,
     upright: bool,
     segments: usize,
 }
 
 #[derive(Debug)]
-struct Part {
+struct ClippedPart {
     path: BezPath,
     rule: WindingRule,
     lines: Vec<Curve>,
@@ -156,8 +156,8 @@ impl Region {
     /// Nothing where its lines are too far away to be drawn: then what they hide is not on any table either.
     fn of(clip: &Clip) -> Option<Region> {
         let shapes = clip.shapes.iter();
-        let parts: Vec<Part> =
-            shapes.map(|shape| Part::of(shape.path.clone(), shape.winding)).collect::<Option<_>>()?;
+        let parts: Vec<ClippedPart> =
+            shapes.map(|shape| ClippedPart::of(shape.path.clone(), shape.winding)).collect::<Option<_>>()?;
         let bounds = parts.iter().map(|part| part.path.bounding_box()).reduce(|a, b| a.union(b));
         let bounds = bounds.unwrap_or(Rect::ZERO);
         let upright =
@@ -229,8 +229,8 @@ impl Region {
     }
 }
 
-impl Part {
-    fn of(path: BezPath, rule: WindingRule) -> Option<Part> {
+impl ClippedPart {
+    fn of(path: BezPath, rule: WindingRule) -> Option<ClippedPart> {
         let runs = path.subpaths().filter_map(|run| {
             let mut run = BezPath::from_vec(run.to_vec());
             run.close_path();
@@ -241,7 +241,7 @@ impl Part {
             }
         });
         let lines: Vec<Curve> = runs.collect::<Result<_, _>>().ok()?;
-        Some(Part { path, rule, lines })
+        Some(ClippedPart { path, rule, lines })
     }
 
     fn shows(&self, at: Point) -> bool {

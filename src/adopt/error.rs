@@ -4,7 +4,7 @@ use std::ops::Range;
 
 use crate::advice;
 use crate::drawing::pages::PagesApart;
-use crate::drawing::{self, Origin};
+use crate::drawing::{self, PlaceInFile};
 use crate::pattern::{Advice, Field, Refusal, Remedy, Settles};
 use crate::sheet::ReadError;
 use crate::toml_file::TextFault;
@@ -42,7 +42,7 @@ pub enum AdoptError {
         /// How many straight and curved parts of them.
         segments: usize,
         /// Where the first too many stands.
-        at: Origin,
+        at: PlaceInFile,
     },
     /// The file has no page.
     #[error("the file has no page: nothing is drawn in it")]

@@ -154,7 +154,7 @@ impl OtherSizes {
 
     /// For each mark of other kinds whether it is one that the chosen size has as well: each of the chosen marks stands
     /// for one mark of each other size, the nearest first.
-    pub fn stands_for(&self, own: &[Mark], others: &[(SizeKind, Mark)]) -> Vec<bool> {
+    pub fn stands_for(&self, own: &[MarkOfSize], others: &[(SizeKind, MarkOfSize)]) -> Vec<bool> {
         let all = self.reaches.values().flatten().map(|(_, reach)| *reach);
         let Some(cell) = all.reduce(f64::max) else { return vec![false; others.len()] };
         let place = |at: Point| ((at.x / cell).floor() as i64, (at.y / cell).floor() as i64);
@@ -193,7 +193,7 @@ pub(super) fn common(a: Rect, b: Rect) -> f64 {
 
 /// What is compared of two marks.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Mark {
+pub(super) struct MarkOfSize {
     middle: Point,
     length: f64,
     /// The direction of a straight one.
@@ -201,11 +201,11 @@ pub(super) struct Mark {
     closed: bool,
 }
 
-impl Mark {
-    pub fn of(line: &Curve) -> Mark {
+impl MarkOfSize {
+    pub fn of(line: &Curve) -> MarkOfSize {
         let closed = line.start() == line.end();
         let straight = !closed && line.is_straight(ON_OUTLINE);
-        Mark {
+        MarkOfSize {
             middle: line.bounds().center(),
             length: line.length(),
             way: straight.then(|| line.start_tangent()),
@@ -214,7 +214,7 @@ impl Mark {
     }
 
     /// Whether two marks may be the same mark in two sizes: of one sort, nearly of one length and direction.
-    fn is_like(&self, other: &Mark) -> bool {
+    fn is_like(&self, other: &MarkOfSize) -> bool {
         /// By how much longer a mark may be in the one size, as a factor.
         const LONGER: f64 = 1.5;
         let ratio = self.length / other.length;

@@ -9,7 +9,7 @@ use crate::adopt::chain::FoundStroke;
 use crate::adopt::chain::Solidity;
 use crate::adopt::chain::{JoinedStrokes, chains, stands_on};
 use crate::adopt::look::{StyleId, Surface};
-use crate::adopt::sizes::{Mark, OtherSizes, SizeKind, SizeOutline};
+use crate::adopt::sizes::{MarkOfSize, OtherSizes, SizeKind, SizeOutline};
 use crate::adopt::stroke::DrawnThings;
 use crate::curve::{Curve, Outline};
 use crate::tolerance::{DRAWN_TWICE, LEAST_OUTLINE, LEAST_OUTLINE_WIDTH, WELD};
@@ -77,12 +77,12 @@ impl Sorter<'_> {
     ) -> Vec<JoinedStrokes> {
         let (mut kept, rest): (Vec<JoinedStrokes>, Vec<JoinedStrokes>) =
             lines.into_iter().partition(|chain| self.is_of_size(chain));
-        let own: Vec<Mark> = kept.iter().map(|chain| Mark::of(&chain.curve)).collect();
+        let own: Vec<MarkOfSize> = kept.iter().map(|chain| MarkOfSize::of(&chain.curve)).collect();
         let rest = rest.into_iter().filter(|chain| !others.draw(chain));
         let rest = rest.filter(|chain| !others.runs_along(self.kind(chain), &chain.curve, rings));
         let rest: Vec<JoinedStrokes> = rest.collect();
-        let marks: Vec<(SizeKind, Mark)> =
-            rest.iter().map(|chain| (self.kind(chain), Mark::of(&chain.curve))).collect();
+        let marks: Vec<(SizeKind, MarkOfSize)> =
+            rest.iter().map(|chain| (self.kind(chain), MarkOfSize::of(&chain.curve))).collect();
         let stood_for = others.stands_for(&own, &marks);
         kept.extend(
             rest.into_iter().zip(stood_for).filter(|(_, stood_for)| !stood_for).map(|(chain, _)| chain),

@@ -63,7 +63,7 @@ pub struct DrawnThing {
     /// How the file calls it.
     pub id: Option<String>,
     /// Where it stands in the file.
-    pub origin: Origin,
+    pub origin: PlaceInFile,
 }
 
 /// What is drawn.
@@ -120,18 +120,18 @@ pub struct DrawnText {
 
 /// Where something stands in its file.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Origin {
+pub enum PlaceInFile {
     /// In a text: on this line, from 1.
     Line(usize),
     /// On this page, from 1.
     Page(usize),
 }
 
-impl fmt::Display for Origin {
+impl fmt::Display for PlaceInFile {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Origin::Line(line) => write!(f, "line {line}"),
-            Origin::Page(page) => write!(f, "page {page}"),
+            PlaceInFile::Line(line) => write!(f, "line {line}"),
+            PlaceInFile::Page(page) => write!(f, "page {page}"),
         }
     }
 }

@@ -49,7 +49,7 @@ pub(crate) use common::Said;
 use common::panic_message;
 pub use drawn::{
     Clip, ClipId, ClipShape, Clips, Drawn, DrawnFile, DrawnPage, DrawnText, DrawnThing, HiddenShape, Ink,
-    Layer, LayerId, Layers, Marked, Origin, Paint, SeenAs, Shown,
+    Layer, LayerId, Layers, Marked, Paint, PlaceInFile, SeenAs, Shown,
 };
 pub use error::{DrawingError, NamedElement};
 pub use note::Note;

@@ -15,36 +15,14 @@ type Shared = (&'static str, &'static [&'static str], &'static str);
 
 /// Names that more than one type has. The list only shrinks: a name that stands in fewer places has to be taken off it, or
 /// its floors.
-const SHARED: [Shared; 21] = [
-    ("Clip", &["drawing", "drawing"], APART),
-    ("Drawing", &["canvas", "drawing"], KNOWN),
+const SHARED: [Shared; 3] = [
     ("FileId", &["cli", "cli"], BY_SYSTEM),
-    ("Fill", &["canvas", "drawing"], KNOWN),
-    ("Ground", &["adopt", "cloth"], KNOWN),
-    ("Joins", &["drawing", "pattern"], KNOWN),
-    ("Laid", &["cloth", "drawing"], KNOWN),
     ("Layer", &["canvas", "drawing"], BOTH_KNOWN),
-    ("Line", &["drawing", "pattern"], KNOWN),
-    ("Mark", &["adopt", "cloth", "pattern"], KEPT),
-    ("Origin", &["drawing", "drawing", "drawing", "pattern"], KNOWN),
-    ("Part", &["adopt", "drawing", "parts"], KNOWN),
-    ("Place", &["drawing", "pattern"], KNOWN),
-    ("Print", &["drawing", "show"], KNOWN),
-    ("Seen", &["drawing", "drawing", "pattern"], KNOWN),
-    ("Sheet", &["drawing", "sheet"], KNOWN),
-    ("Side", &["adopt", "drawing", "pattern"], KNOWN),
-    ("Stands", &["adopt", "canvas"], KNOWN),
-    ("Step", &["drawing", "drawing", "recut"], KNOWN),
-    ("Stop", &["adopt", "cloth"], KNOWN),
-    ("Work", &["drawing", "recut"], KNOWN),
+    ("Mark", &["cloth", "pattern"], KEPT),
 ];
 
 const BY_SYSTEM: &str = "one thing on two kinds of system, of which one is built";
-/// Those of `drawing` and `adopt` are to be renamed.
-const KNOWN: &str = "one is of the model, or handed on by its floor; the others are used in a few files of `drawing` and `adopt`";
-/// To be renamed.
-const APART: &str = "each is used in a few files of `drawing` and `adopt`, of which none uses two";
-/// Of the model, of a cloth, and one in `adopt` to be renamed.
+/// Of the model, and of a cloth.
 const KEPT: &str =
     "that of a cloth is in the digests of cloths that a table keeps on disk, which a new name would change";
 /// Both are handed on by their floors.

@@ -1,7 +1,7 @@
 //! Pieces that are drawn alike, edge for edge, as a front is and its back: what lies at the same place of both is sewn
 //! together, and nothing else of theirs.
 
-use crate::adopt::likely::sides::{Ends, Side, SideAt};
+use crate::adopt::likely::sides::{Ends, LikelySide, SideAt};
 use crate::tolerance::{COUNTERPART_LONGER, COUNTERPART_TURN};
 
 /// The fewest edges by which a piece is told from its mirror image.
@@ -31,7 +31,7 @@ pub(super) struct Counterparts {
 }
 
 impl Counterparts {
-    pub fn of(sides: &[Side]) -> Counterparts {
+    pub fn of(sides: &[LikelySide]) -> Counterparts {
         let mut pieces: Vec<Vec<SideAt>> = Vec::new();
         for (at, side) in sides.iter().enumerate() {
             if side.piece >= pieces.len() {
@@ -51,7 +51,7 @@ impl Counterparts {
     }
 
     /// What two edges are to each other that are sewn with these ends together.
-    pub fn standing(&self, sides: &[Side], one: SideAt, other: SideAt, ends: Ends) -> EdgesStand {
+    pub fn standing(&self, sides: &[LikelySide], one: SideAt, other: SideAt, ends: Ends) -> EdgesStand {
         let (first, second) = if sides[one].piece < sides[other].piece { (one, other) } else { (other, one) };
         let pieces = (sides[first].piece, sides[second].piece);
         let known = self.pairs.iter().find(|(one, other, ..)| (*one, *other) == pieces);
@@ -67,7 +67,7 @@ impl Counterparts {
 
 /// How two pieces of one cloth lie on each other edge for edge, where only one way of laying them does so. One that is
 /// traced from the other says nothing: a lining lies on its shell, and is not sewn to all of it.
-fn laid_alike(sides: &[Side], own: &[SideAt], others: &[SideAt]) -> Option<(LaidEdges, Ends)> {
+fn laid_alike(sides: &[LikelySide], own: &[SideAt], others: &[SideAt]) -> Option<(LaidEdges, Ends)> {
     let count = own.len();
     let is_one_cloth = own.first().map(|at| &sides[*at].cloth) == others.first().map(|at| &sides[*at].cloth);
     if count < LEAST_EDGES || others.len() != count || !is_one_cloth {
@@ -92,7 +92,7 @@ fn laid_alike(sides: &[Side], own: &[SideAt], others: &[SideAt]) -> Option<(Laid
 
 /// How unlike two pieces are, laid on each other so: by the lengths of their edges and the turns of their corners; none where
 /// any of these is too far apart.
-fn unlike(sides: &[Side], pairs: &[(SideAt, SideAt)], ends: Ends) -> Option<f64> {
+fn unlike(sides: &[LikelySide], pairs: &[(SideAt, SideAt)], ends: Ends) -> Option<f64> {
     let mut sum = 0.0;
     for (one, other) in pairs {
         let (one, other) = (&sides[*one], &sides[*other]);

@@ -1,7 +1,7 @@
 //! Two edges that are likely sewn to one another.
 
 use crate::adopt::likely::counterparts::{Counterparts, EdgesStand};
-use crate::adopt::likely::sides::{Ends, Likeness, Side, SideAt};
+use crate::adopt::likely::sides::{Ends, LikelySide, Likeness, SideAt};
 use crate::pattern::{EdgeEnd, Finish};
 use crate::tolerance::SEWN_ALIKE;
 
@@ -48,20 +48,20 @@ const END_DISAGREES: f64 = -1.5;
 const MOST_SIDES: usize = 600;
 
 /// What pairs of a pattern are weighed by besides what stands on their edges.
-pub(super) struct Ground {
+pub(super) struct PairGround {
     usual_allowance: f64,
     counterparts: Counterparts,
 }
 
-impl Ground {
-    pub fn of(sides: &[Side]) -> Ground {
-        Ground { usual_allowance: usual_allowance(sides), counterparts: Counterparts::of(sides) }
+impl PairGround {
+    pub fn of(sides: &[LikelySide]) -> PairGround {
+        PairGround { usual_allowance: usual_allowance(sides), counterparts: Counterparts::of(sides) }
     }
 }
 
 /// The allowance that most of what may be sewn has, mm.
-fn usual_allowance(sides: &[Side]) -> f64 {
-    let sewn: Vec<&Side> = sides.iter().filter(|side| side.may_be_sewn()).collect();
+fn usual_allowance(sides: &[LikelySide]) -> f64 {
+    let sewn: Vec<&LikelySide> = sides.iter().filter(|side| side.may_be_sewn()).collect();
     let length = |allowance: f64| -> f64 {
         let alike = sewn.iter().filter(|side| (side.allowance - allowance).abs() <= SEWN_ALIKE);
         alike.map(|side| side.length).sum()
@@ -71,7 +71,7 @@ fn usual_allowance(sides: &[Side]) -> f64 {
 }
 
 /// All pairs of edges that could be sewn.
-pub(super) fn pairs(sides: &[Side]) -> Vec<Pair> {
+pub(super) fn pairs(sides: &[LikelySide]) -> Vec<Pair> {
     let mut sewn: Vec<SideAt> = (0..sides.len()).filter(|at| sides[*at].may_be_sewn()).collect();
     sewn.truncate(MOST_SIDES);
     let mut found = Vec::new();
@@ -88,7 +88,7 @@ pub(super) fn pairs(sides: &[Side]) -> Vec<Pair> {
 
 impl Pair {
     /// Weighs it beside those that are chosen already.
-    pub fn weighed(&self, sides: &[Side], chosen: &[Pair], ground: &Ground) -> Weighed {
+    pub fn weighed(&self, sides: &[LikelySide], chosen: &[Pair], ground: &PairGround) -> Weighed {
         let likeness = &self.likeness;
         let mut weight = match likeness.nearness() {
             _ if likeness.is_of_one_length() => ONE_LENGTH,
@@ -145,11 +145,11 @@ impl Pair {
     }
 
     /// What comes next at an end of the first edge and at that of the other which meets it.
-    pub fn next(&self, end: EdgeEnd, sides: &[Side]) -> (SideAt, SideAt) {
+    pub fn next(&self, end: EdgeEnd, sides: &[LikelySide]) -> (SideAt, SideAt) {
         (sides[self.one].neighbour(end), sides[self.other].neighbour(self.ends.met_by(end)))
     }
 
-    fn goes_on(&self, end: EdgeEnd, sides: &[Side], chosen: &[Pair]) -> GoesOn {
+    fn goes_on(&self, end: EdgeEnd, sides: &[LikelySide], chosen: &[Pair]) -> GoesOn {
         let (next, met) = self.next(end, sides);
         // The edge that follows the last corner of another begins at that corner.
         let corners = (end.other(), self.ends.met_by(end).other());

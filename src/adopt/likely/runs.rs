@@ -1,7 +1,7 @@
 //! Several edges, one going on in the next over a seam, that are likely sewn to one edge.
 
 use crate::adopt::likely::pairs::Pair;
-use crate::adopt::likely::sides::{Ends, Side, SideAt, unmet};
+use crate::adopt::likely::sides::{Ends, LikelySide, SideAt, unmet};
 use crate::pattern::{EdgeEnd, NotchCount};
 use crate::tolerance::{SEWN_ALIKE, SEWN_EASE_GUESSED, SEWN_NOTCHES_GUESSED};
 
@@ -32,7 +32,7 @@ pub(super) struct Fitting {
 }
 
 /// All chains of two and more edges that the chosen seams make. Each is found from one of its ends only.
-pub(super) fn chains(sides: &[Side], chosen: &[Pair]) -> Vec<Chain> {
+pub(super) fn chains(sides: &[LikelySide], chosen: &[Pair]) -> Vec<Chain> {
     let links: Vec<((SideAt, EdgeEnd), (SideAt, EdgeEnd))> =
         chosen.iter().flat_map(|pair| links(pair, sides)).collect();
     let mut found: Vec<Chain> = Vec::new();
@@ -61,7 +61,7 @@ pub(super) fn chains(sides: &[Side], chosen: &[Pair]) -> Vec<Chain> {
 }
 
 /// Beside a seam the two edges that meet its ends go on in one another, either way.
-fn links(pair: &Pair, sides: &[Side]) -> Vec<((SideAt, EdgeEnd), (SideAt, EdgeEnd))> {
+fn links(pair: &Pair, sides: &[LikelySide]) -> Vec<((SideAt, EdgeEnd), (SideAt, EdgeEnd))> {
     let mut found = Vec::new();
     for end in [EdgeEnd::First, EdgeEnd::Last] {
         let (next, met) = pair.next(end, sides);
@@ -83,12 +83,12 @@ impl Chain {
         self.sides == other.sides || self.sides.iter().copied().eq(back)
     }
 
-    fn length(&self, sides: &[Side]) -> f64 {
+    fn length(&self, sides: &[LikelySide]) -> f64 {
         self.sides.iter().map(|(side, _)| sides[*side].length).sum()
     }
 
     /// The notches along it; and the seams between its edges, which a single notch meets.
-    fn marks(&self, sides: &[Side]) -> (Marks, Marks) {
+    fn marks(&self, sides: &[LikelySide]) -> (Marks, Marks) {
         let (mut notches, mut joints) = (Vec::new(), Vec::new());
         let mut gone = 0.0;
         for (at, entered) in &self.sides {
@@ -108,7 +108,7 @@ impl Chain {
 impl Fitting {
     /// How an edge fits a chain whose start meets its first corner (or, `Across`, its last); none where it is shorter, or
     /// longer than can be eased in.
-    pub fn of(sides: &[Side], one: SideAt, chain: &Chain, ends: Ends) -> Option<Fitting> {
+    pub fn of(sides: &[LikelySide], one: SideAt, chain: &Chain, ends: Ends) -> Option<Fitting> {
         let side = &sides[one];
         let length = chain.length(sides);
         let ease = side.length - length;

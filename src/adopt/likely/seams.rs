@@ -4,9 +4,9 @@
 //! that is chosen speaks for those beside it. Then edges that fit several others, one going on in the next over a seam, are
 //! sewn to these, as a sleeve cap is to the armholes; and an edge that goes on in a fold is sewn to its own mirrored copy.
 
-use crate::adopt::likely::pairs::{Ground, Pair, Weighed, pairs};
+use crate::adopt::likely::pairs::{Pair, PairGround, Weighed, pairs};
 use crate::adopt::likely::runs::{Fitting, chains};
-use crate::adopt::likely::sides::{Ends, Side, SideAt};
+use crate::adopt::likely::sides::{Ends, LikelySide, SideAt};
 use crate::pattern::{EdgeEnd, EdgeRef, Finish, Pattern};
 
 /// How sure a guess is.
@@ -59,7 +59,7 @@ const CLEAR: f64 = 2.0;
 /// The likely seams of a pattern, by its edges, darts and notches alone.
 #[must_use]
 pub fn likely_seams(pattern: &Pattern) -> Vec<LikelySeam> {
-    let sides = Side::all(pattern);
+    let sides = LikelySide::all(pattern);
     let mut chosen = chosen_pairs(&sides);
     let runs = runs(&sides, &mut chosen);
     let mirrored = own_mirrors(&sides, &chosen, &runs);
@@ -80,8 +80,8 @@ struct Chosen {
 }
 
 /// Chooses pairs, that of most weight first. Each edge is in one.
-fn chosen_pairs(sides: &[Side]) -> Vec<Chosen> {
-    let (mut left, ground) = (pairs(sides), Ground::of(sides));
+fn chosen_pairs(sides: &[LikelySide]) -> Vec<Chosen> {
+    let (mut left, ground) = (pairs(sides), PairGround::of(sides));
     let mut chosen: Vec<Chosen> = Vec::new();
     // By how much each edge missed a pair whose other edge was given to another: of two alike, the second is no clearer.
     let mut missed_by = vec![f64::INFINITY; sides.len()];
@@ -112,7 +112,7 @@ fn chosen_pairs(sides: &[Side]) -> Vec<Chosen> {
 }
 
 /// Whether two pieces would be sewn to one another all around: one of these seams is then the mouth of a bag, or none.
-fn is_closed_bag(sides: &[Side], chosen: &[Chosen], pair: &Pair) -> bool {
+fn is_closed_bag(sides: &[LikelySide], chosen: &[Chosen], pair: &Pair) -> bool {
     let pieces = [sides[pair.one].piece, sides[pair.other].piece];
     let is_joined = |side: SideAt| {
         let own = chosen.iter().map(|chosen| &chosen.weighed.pair).find(|pair| pair.holds(side));
@@ -125,7 +125,7 @@ fn is_closed_bag(sides: &[Side], chosen: &[Chosen], pair: &Pair) -> bool {
 }
 
 impl Chosen {
-    fn certainty(&self, sides: &[Side], chosen: &[Chosen]) -> Certainty {
+    fn certainty(&self, sides: &[LikelySide], chosen: &[Chosen]) -> Certainty {
         let (pair, likeness) = (&self.weighed.pair, &self.weighed.pair.likeness);
         let two_pieces = sides[pair.one].piece != sides[pair.other].piece;
         let speaks = likeness.meeting + self.weighed.ends_agree + usize::from(likeness.bent_alike);
@@ -139,7 +139,7 @@ impl Chosen {
         }
     }
 
-    fn seam(&self, sides: &[Side], chosen: &[Chosen]) -> LikelySeam {
+    fn seam(&self, sides: &[LikelySide], chosen: &[Chosen]) -> LikelySeam {
         let pair = &self.weighed.pair;
         let (one, other) = (&sides[pair.one], &sides[pair.other]);
         let longer = pair.likeness.longer;
@@ -154,7 +154,7 @@ impl Chosen {
         }
     }
 
-    fn because(&self, sides: &[Side]) -> String {
+    fn because(&self, sides: &[LikelySide]) -> String {
         let (pair, likeness) = (&self.weighed.pair, &self.weighed.pair.likeness);
         let mut reasons = vec![match likeness.is_of_one_length() {
             true => format!("both {:.1} mm", sides[pair.one].length),
@@ -193,7 +193,7 @@ struct ChosenRun {
 
 /// Edges that are sewn to several. Where both edges of a pair fit the same chain, both are layers on it, and not sewn to each
 /// other; nor are they where little speaks for the pair, and one of them fits a chain as it was drawn to.
-fn runs(sides: &[Side], chosen: &mut Vec<Chosen>) -> Vec<ChosenRun> {
+fn runs(sides: &[LikelySide], chosen: &mut Vec<Chosen>) -> Vec<ChosenRun> {
     let pairs: Vec<Pair> = chosen.iter().map(|chosen| chosen.weighed.pair).collect();
     let is_weak = |one: &Chosen| one.certainty(sides, chosen) == Certainty::Perhaps;
     let weak: Vec<Pair> = chosen.iter().filter(|one| is_weak(one)).map(|one| one.weighed.pair).collect();
@@ -280,7 +280,7 @@ impl ChosenRun {
         }
     }
 
-    fn seam(&self, sides: &[Side], layers: usize) -> LikelySeam {
+    fn seam(&self, sides: &[LikelySide], layers: usize) -> LikelySeam {
         let fitting = &self.fitting;
         let mut chain: Vec<EdgeRef> =
             fitting.chain.sides.iter().map(|(side, _)| sides[*side].edge.clone()).collect();
@@ -310,7 +310,7 @@ impl ChosenRun {
 
 /// Edges of pieces cut left and right that are sewn to nothing else and go on where a fold does: at a seam the fold of the one
 /// piece meets them, or along a hem that runs over a seam from a fold to them.
-fn own_mirrors(sides: &[Side], chosen: &[Chosen], runs: &[ChosenRun]) -> Vec<SideAt> {
+fn own_mirrors(sides: &[LikelySide], chosen: &[Chosen], runs: &[ChosenRun]) -> Vec<SideAt> {
     let is_sewn = |side: SideAt| {
         chosen.iter().any(|chosen| chosen.weighed.pair.holds(side))
             || runs.iter().any(|run| run.fitting.one == side || run.holds(side))
@@ -342,7 +342,7 @@ fn own_mirrors(sides: &[Side], chosen: &[Chosen], runs: &[ChosenRun]) -> Vec<Sid
     found.iter().copied().filter(|side| !one_piece_twice(side)).collect()
 }
 
-fn mirrored_seam(side: &Side) -> LikelySeam {
+fn mirrored_seam(side: &LikelySide) -> LikelySeam {
     LikelySeam {
         first: vec![side.edge.clone()],
         second: vec![side.edge.mirrored()],

@@ -11,7 +11,7 @@ use crate::tolerance::{
 pub(super) type SideAt = usize;
 
 /// An edge.
-pub(super) struct Side {
+pub(super) struct LikelySide {
     pub edge: EdgeRef,
     /// Its piece, counted in the order of the pattern.
     pub piece: usize,
@@ -65,28 +65,28 @@ impl Ends {
     }
 }
 
-impl Side {
+impl LikelySide {
     /// All edges of a pattern.
-    pub fn all(pattern: &Pattern) -> Vec<Side> {
+    pub fn all(pattern: &Pattern) -> Vec<LikelySide> {
         let mut sides = Vec::new();
         for (at, piece) in pattern.pieces().enumerate() {
             let first = sides.len();
             let count = piece.edges().len();
             sides.extend(piece.edge_ids().enumerate().map(|(k, id)| {
                 let (before, after) = (first + (k + count - 1) % count, first + (k + 1) % count);
-                Side::of(piece, id, at, (before, after))
+                LikelySide::of(piece, id, at, (before, after))
             }));
         }
         sides
     }
 
-    fn of(piece: &Piece, id: EdgeId, at: usize, (before, after): (SideAt, SideAt)) -> Side {
+    fn of(piece: &Piece, id: EdgeId, at: usize, (before, after): (SideAt, SideAt)) -> LikelySide {
         let edge = piece.edge(id);
         let notches = piece.notches.iter().filter(|notch| notch.edge == edge.name);
         let mut notches: Vec<(f64, NotchCount)> =
             notches.map(|notch| (piece.to_sewn(id, notch.at), notch.count)).collect();
         notches.sort_by(|a, b| a.0.total_cmp(&b.0));
-        Side {
+        LikelySide {
             edge: EdgeRef::new(piece.name().clone(), edge.name.clone()),
             piece: at,
             finish: edge.finish,
@@ -117,16 +117,16 @@ impl Side {
 
     /// Whether it may be traced from another that is laid on it with these ends: both are of one length, and straight or bent
     /// in the same way.
-    pub fn is_traced_from(&self, other: &Side, ends: Ends) -> bool {
+    pub fn is_traced_from(&self, other: &LikelySide, ends: Ends) -> bool {
         let straight = [self, other].iter().all(|side| matches!(side.shape, SideShape::Straight));
         (self.length - other.length).abs() <= SEWN_ALIKE
             && (straight || self.shape.is_like(&other.shape, ends))
     }
 
     /// Whether it is bent much where another is straight.
-    pub fn is_bent_beside(&self, other: &Side) -> bool {
-        let bent = |side: &Side| side.shape.depth() > BENT_MUCH * side.length;
-        let straight = |side: &Side| matches!(side.shape, SideShape::Straight);
+    pub fn is_bent_beside(&self, other: &LikelySide) -> bool {
+        let bent = |side: &LikelySide| side.shape.depth() > BENT_MUCH * side.length;
+        let straight = |side: &LikelySide| matches!(side.shape, SideShape::Straight);
         (bent(self) && straight(other)) || (straight(self) && bent(other))
     }
 
@@ -207,7 +207,7 @@ pub(super) struct Likeness {
 
 impl Likeness {
     /// What two edges have in common; none where their lengths are too far apart to be sewn.
-    pub fn of(one: &Side, other: &Side, ends: Ends) -> Option<Likeness> {
+    pub fn of(one: &LikelySide, other: &LikelySide, ends: Ends) -> Option<Likeness> {
         let longer = one.length - other.length;
         let most = SEWN_LENGTHS_GUESSED.max(SEWN_EASE_GUESSED * one.length.min(other.length));
         if longer.abs() > most {

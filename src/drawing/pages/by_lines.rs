@@ -6,22 +6,22 @@ use kurbo::{Rect, Size, Vec2};
 
 use super::cut::CutPage;
 use super::furniture;
-use super::grid::{self, Cell, Placed, Sheet, Step};
-use super::laid::Laid;
+use super::grid::{self, Cell, PageStep, PagesSheet, Placed};
+use super::laid::LaidPages;
 use super::neighbours::{Neighbours, by_ends};
 use super::order::in_order;
 use super::overlap;
 use super::shapes::Shapes;
 use super::strips::by_strips;
 use super::told::PutTogetherBy;
-use super::window::{self, Side, Telling, Windows, own_part};
+use super::window::{self, Telling, WindowSide, Windows, own_part};
 use crate::drawing::drawn::{Drawn, DrawnPage};
 
 /// As many ends of lines may meet none by chance.
 const MOST_BY_CHANCE: usize = 1;
 
 /// The way in which most lines go on: as each page fits best, or all in the order of the file; edge to edge, or overlapping.
-pub(super) fn lay(pages: &[&DrawnPage], shapes: &Shapes) -> Laid {
+pub(super) fn lay(pages: &[&DrawnPage], shapes: &Shapes) -> LaidPages {
     let windows = window::windows(pages, shapes, Telling::CutLines);
     let mut best = ArrangedPages::of(&Inner::of(pages, shapes, &windows, Vec2::ZERO));
     let mut best_overlap = Vec2::ZERO;
@@ -37,7 +37,7 @@ pub(super) fn lay(pages: &[&DrawnPage], shapes: &Shapes) -> Laid {
         let links = by_strips(&cut_pages(pages, shapes, &windows.of), &windows.of, best_overlap);
         best.sheets = grid::joined(best.sheets, &links, best.step);
     }
-    Laid { windows, step: best.step, sheets: best.sheets, by: PutTogetherBy::CutLines }
+    LaidPages { windows, step: best.step, sheets: best.sheets, by: PutTogetherBy::CutLines }
 }
 
 /// The step of pages that lie in cells which were told: edge to edge, or overlapping where more lines go on so.
@@ -46,9 +46,9 @@ pub(super) fn step_of_told(
     shapes: &Shapes,
     windows: &Windows,
     cells: &[Cell],
-) -> Option<Step> {
+) -> Option<PageStep> {
     let placed: HashMap<Cell, usize> = cells.iter().copied().zip(0..pages.len()).collect();
-    let is_next = |from: usize, to: usize, side: Side| cells[from].beside(side) == cells[to];
+    let is_next = |from: usize, to: usize, side: WindowSide| cells[from].beside(side) == cells[to];
     let flush = Inner::of(pages, shapes, windows, Vec2::ZERO);
     let mut best = (flush.neighbours.all_met(&placed), flush.step?);
     for overlap in overlaps(pages, shapes, windows, is_next) {
@@ -89,7 +89,7 @@ fn own_ends(page: &DrawnPage, at: usize, shapes: &Shapes, window: Rect) -> usize
 /// What of pages is their own where all overlap, and which lines go on there.
 struct Inner {
     windows: Vec<Option<Rect>>,
-    step: Option<Step>,
+    step: Option<PageStep>,
     neighbours: Neighbours,
 }
 
@@ -98,15 +98,15 @@ impl Inner {
         let inner = |window: &Option<Rect>| window.map(|window| own_part(window, overlap, |_| true));
         let inner: Vec<Option<Rect>> = windows.of.iter().map(inner).collect();
         let neighbours = Neighbours::of(&cut_pages(pages, shapes, &inner));
-        let step = inner.iter().flatten().next().map(|window| Step(window.size().to_vec2()));
+        let step = inner.iter().flatten().next().map(|window| PageStep(window.size().to_vec2()));
         Inner { windows: inner, step, neighbours }
     }
 }
 
 /// Pages in sheets, and how many lines go on.
 struct ArrangedPages {
-    step: Step,
-    sheets: Vec<Sheet>,
+    step: PageStep,
+    sheets: Vec<PagesSheet>,
     met: usize,
     unmet: usize,
 }
@@ -116,7 +116,7 @@ impl ArrangedPages {
         let neighbours = &inner.neighbours;
         let pages = neighbours.pages();
         let ends: usize = (0..pages).map(|page| neighbours.all_ends(page)).sum();
-        let step = inner.step.unwrap_or(Step(Size::new(1.0, 1.0).to_vec2()));
+        let step = inner.step.unwrap_or(PageStep(Size::new(1.0, 1.0).to_vec2()));
         let sheets = grid::lay(pages, &by_ends(neighbours, &inner.windows), step);
         let met = sheets.iter().map(|sheet| neighbours.all_met(&cells_of(sheet))).sum();
         let free = ArrangedPages { step, sheets, met, unmet: ends - 2 * met };
@@ -130,13 +130,14 @@ impl ArrangedPages {
         let mut single: Vec<usize> = (0..pages).collect();
         single.retain(|page| !ordered.groups.iter().flatten().any(|(placed, _)| placed == page));
         let place = |&(page, cell): &(usize, Cell)| Placed { page, cell, origin: step.place(cell) };
-        let sheets = ordered.groups.iter().map(|group| Sheet(group.iter().map(place).collect()));
-        let sheets = sheets.map(Sheet::counted_from_zero).chain(single.into_iter().map(Sheet::alone));
+        let sheets = ordered.groups.iter().map(|group| PagesSheet(group.iter().map(place).collect()));
+        let sheets =
+            sheets.map(PagesSheet::counted_from_zero).chain(single.into_iter().map(PagesSheet::alone));
         ArrangedPages { step, sheets: sheets.collect(), met: ordered.met, unmet: ends - 2 * ordered.met }
     }
 }
 
-fn cells_of(sheet: &Sheet) -> HashMap<Cell, usize> {
+fn cells_of(sheet: &PagesSheet) -> HashMap<Cell, usize> {
     sheet.0.iter().map(|placed| (placed.cell, placed.page)).collect()
 }
 
@@ -145,10 +146,10 @@ fn overlaps(
     pages: &[&DrawnPage],
     shapes: &Shapes,
     windows: &Windows,
-    next: impl Fn(usize, usize, Side) -> bool,
+    next: impl Fn(usize, usize, WindowSide) -> bool,
 ) -> Vec<Vec2> {
     let cut = cut_pages(pages, shapes, &windows.of);
-    let [across, down] = [Side::Right, Side::Bottom]
+    let [across, down] = [WindowSide::Right, WindowSide::Bottom]
         .map(|side| overlap::most_likely(&cut, &windows.of, side, |from, to| next(from, to, side)));
     match (across, down) {
         (Some(across), Some(down)) => {

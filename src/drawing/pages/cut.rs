@@ -4,13 +4,13 @@ use kurbo::{BezPath, ParamCurve, Point, Rect, Vec2};
 
 use super::furniture;
 use super::shapes::Shapes;
-use super::window::{Side, ends, side_at, within};
+use super::window::{WindowSide, ends, side_at, within};
 use crate::drawing::drawn::{Drawn, DrawnPage, SeenAs};
 
 /// A line, or a part of one, that is cut off at a side.
 #[derive(Clone, Debug)]
 pub(super) struct CutEnd {
-    pub side: Side,
+    pub side: WindowSide,
     /// Where it meets the side, from the left or from above, mm.
     pub along: f64,
     /// The way out of the page.
@@ -30,12 +30,12 @@ pub(super) enum WhichEnd {
 
 /// A run of a line that lies within its page's window.
 #[derive(Clone, Debug)]
-pub(super) struct Part {
+pub(super) struct PartOfCut {
     pub thing: usize,
     pub path: BezPath,
 }
 
-impl Part {
+impl PartOfCut {
     /// Where it ends.
     pub fn place(&self, end: WhichEnd) -> Option<Point> {
         match end {
@@ -48,7 +48,7 @@ impl Part {
 /// The lines of a page as its window shows them.
 #[derive(Clone, Debug, Default)]
 pub(super) struct CutPage {
-    pub parts: Vec<Part>,
+    pub parts: Vec<PartOfCut>,
     pub ends: Vec<CutEnd>,
 }
 
@@ -84,13 +84,13 @@ impl CutPage {
                     let along = side.along(window, place + out * rest);
                     self.ends.push(CutEnd { side, along, out, part: self.parts.len(), end });
                 }
-                self.parts.push(Part { thing, path: part });
+                self.parts.push(PartOfCut { thing, path: part });
             }
         }
     }
 
     /// The ends at a side.
-    pub fn at(&self, side: Side) -> Vec<&CutEnd> {
+    pub fn at(&self, side: WindowSide) -> Vec<&CutEnd> {
         self.ends.iter().filter(|end| end.side == side).collect()
     }
 }

@@ -1,11 +1,11 @@
 //! Pages that show no line which goes on elsewhere, placed by their number.
 
-use super::grid::{Cell, Placed, Sheet, Step};
+use super::grid::{Cell, PageStep, PagesSheet, Placed};
 use super::way::Way;
 
 /// Places single pages by their number, where the pages before and after them are placed and as many cells lie between, or
 /// where there are cells before the first that is placed.
-pub(super) fn in_order(sheet: &mut Sheet, single: &mut Vec<usize>, step: Step) {
+pub(super) fn in_order(sheet: &mut PagesSheet, single: &mut Vec<usize>, step: PageStep) {
     let Some(order) = Order::of(sheet) else { return };
     let mut placed = sheet.0.clone();
     placed.sort_by_key(|placed| placed.page);
@@ -46,7 +46,7 @@ pub(super) struct Order {
 
 impl Order {
     /// The first in which each page comes after the one before.
-    pub(super) fn of(sheet: &Sheet) -> Option<Order> {
+    pub(super) fn of(sheet: &PagesSheet) -> Option<Order> {
         let (columns, rows) = sheet.extent();
         let mut placed = sheet.0.clone();
         placed.sort_by_key(|placed| placed.page);
@@ -75,7 +75,7 @@ impl Order {
     pub(super) fn has_empty_page_at(
         &self,
         cell: Cell,
-        sheet: &Sheet,
+        sheet: &PagesSheet,
         number: impl Fn(usize) -> usize,
     ) -> bool {
         let Some(at) = self.place(cell) else { return false };

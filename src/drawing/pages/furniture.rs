@@ -4,9 +4,9 @@ use std::collections::{HashMap, HashSet};
 
 use kurbo::{Point, Rect, Shape};
 
-use super::grid::Sheet;
+use super::grid::PagesSheet;
 use super::shapes::{ShapeId, Shapes, least_pages};
-use super::window::{Side, is_same, upright};
+use super::window::{WindowSide, is_same, upright};
 use crate::drawing::common::rectangle;
 use crate::drawing::drawn::{Drawn, DrawnPage, DrawnText, DrawnThing};
 use crate::drawing::lengths_in;
@@ -54,8 +54,8 @@ pub(super) fn is_hidden(thing: &DrawnThing, bounds: Rect, window: Option<Rect>) 
 fn is_in_margin(page: &DrawnPage, bounds: Rect) -> bool {
     let corners = [Point::new(bounds.x0, bounds.y0), Point::new(bounds.x1, bounds.y1)];
     page.seen.is_none_or(|seen| {
-        let is_near = |side: Side| corners.map(|corner| side.inside_by(seen, corner) <= IN_MARGIN);
-        let sides = Side::ALL.map(is_near);
+        let is_near = |side: WindowSide| corners.map(|corner| side.inside_by(seen, corner) <= IN_MARGIN);
+        let sides = WindowSide::ALL.map(is_near);
         sides.contains(&[true, true]) || sides.iter().all(|near| near.contains(&true))
     })
 }
@@ -70,8 +70,8 @@ fn is_at_edge(bounds: Rect, window: Rect) -> bool {
 fn is_near_edge(bounds: Rect, window: Rect, within: f64) -> bool {
     let small = bounds.width().max(bounds.height()) <= LARGEST_JOINING_MARK;
     let (low, high) = (Point::new(bounds.x0, bounds.y0), Point::new(bounds.x1, bounds.y1));
-    let touches = |side: Side| side.inside_by(window, low).min(side.inside_by(window, high)) <= within;
-    small && Side::ALL.into_iter().any(touches)
+    let touches = |side: WindowSide| side.inside_by(window, low).min(side.inside_by(window, high)) <= within;
+    small && WindowSide::ALL.into_iter().any(touches)
 }
 
 /// The small shapes of which halves lie on both sides of the edge between two pages, one the mirror image of the other.
@@ -79,11 +79,11 @@ pub(super) fn joining_marks(
     pages: &[&DrawnPage],
     shapes: &Shapes,
     windows: &[Option<Rect>],
-    sheets: &[Sheet],
+    sheets: &[PagesSheet],
 ) -> HashSet<ShapeId> {
     let mut found = HashSet::new();
     for (sheet, placed) in sheets.iter().flat_map(|sheet| sheet.0.iter().map(move |placed| (sheet, placed))) {
-        for side in [Side::Right, Side::Bottom] {
+        for side in [WindowSide::Right, WindowSide::Bottom] {
             let Some(next) = sheet.at(placed.cell.beside(side)) else { continue };
             let (Some(window), Some(other)) = (windows[placed.page], windows[next.page]) else { continue };
             let halves = halves_at((placed.page, pages[placed.page]), shapes, window, side);
@@ -118,7 +118,7 @@ fn halves_at(
     (at, page): (usize, &DrawnPage),
     shapes: &Shapes,
     window: Rect,
-    side: Side,
+    side: WindowSide,
 ) -> Vec<(usize, Half)> {
     /// How large half of a mark is at least, mm.
     const LEAST: f64 = 2.0;

@@ -3,7 +3,7 @@
 use kurbo::{Size, Vec2};
 use serde::{Serialize, Serializer};
 
-use super::window::Side;
+use super::window::WindowSide;
 use crate::tolerance::{LEAST_STEP_OF_PAGE, OFF_GRID};
 
 /// A place in a grid of pages, counted from its upper left.
@@ -29,7 +29,7 @@ impl Cell {
     }
 
     /// The cell at a side of it.
-    pub(super) fn beside(self, side: Side) -> Cell {
+    pub(super) fn beside(self, side: WindowSide) -> Cell {
         let way = side.outward();
         self.moved(Cell { column: way.x as i32, row: way.y as i32 })
     }
@@ -52,14 +52,14 @@ pub(super) struct Link {
 
 /// How far pages lie from each other across and down, mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Step(pub Vec2);
+pub(super) struct PageStep(pub Vec2);
 
-impl Step {
+impl PageStep {
     /// The step that most links are whole multiples of; that of the page where no link leads across or down.
-    pub fn of(links: &[Link], page: Size) -> Step {
+    pub fn of(links: &[Link], page: Size) -> PageStep {
         let across: Vec<(f64, usize)> = links.iter().map(|link| (link.shift.x, link.votes)).collect();
         let down: Vec<(f64, usize)> = links.iter().map(|link| (link.shift.y, link.votes)).collect();
-        Step(Vec2::new(step(&across, page.width), step(&down, page.height)))
+        PageStep(Vec2::new(step(&across, page.width), step(&down, page.height)))
     }
 
     /// By how many cells a shift leads on; none where it does not lead from page to page.
@@ -109,12 +109,12 @@ pub(super) struct Placed {
 
 /// Pages that lie in one grid.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub(super) struct Sheet(pub Vec<Placed>);
+pub(super) struct PagesSheet(pub Vec<Placed>);
 
-impl Sheet {
+impl PagesSheet {
     /// One page by itself.
-    pub fn alone(page: usize) -> Sheet {
-        Sheet(vec![Placed { page, cell: Cell { column: 0, row: 0 }, origin: Vec2::ZERO }])
+    pub fn alone(page: usize) -> PagesSheet {
+        PagesSheet(vec![Placed { page, cell: Cell { column: 0, row: 0 }, origin: Vec2::ZERO }])
     }
 
     /// The page in a cell.
@@ -130,7 +130,7 @@ impl Sheet {
     }
 
     /// The same, counted from its first column and row.
-    pub fn counted_from_zero(mut self) -> Sheet {
+    pub fn counted_from_zero(mut self) -> PagesSheet {
         let column = self.0.iter().map(|placed| placed.cell.column).min().unwrap_or(0);
         let row = self.0.iter().map(|placed| placed.cell.row).min().unwrap_or(0);
         let first = self.0.iter().min_by_key(|placed| (placed.cell.row, placed.cell.column));
@@ -145,12 +145,12 @@ impl Sheet {
 }
 
 /// Lays pages by what shows how they lie, what most speaks for first. No two pages lie in one cell.
-pub(super) fn lay(pages: usize, links: &[Link], step: Step) -> Vec<Sheet> {
-    joined((0..pages).map(Sheet::alone).collect(), links, step)
+pub(super) fn lay(pages: usize, links: &[Link], step: PageStep) -> Vec<PagesSheet> {
+    joined((0..pages).map(PagesSheet::alone).collect(), links, step)
 }
 
 /// Lays sheets by what shows how pages of theirs lie to each other.
-pub(super) fn joined(mut sheets: Vec<Sheet>, links: &[Link], step: Step) -> Vec<Sheet> {
+pub(super) fn joined(mut sheets: Vec<PagesSheet>, links: &[Link], step: PageStep) -> Vec<PagesSheet> {
     let mut order: Vec<&Link> = links.iter().collect();
     order.sort_by_key(|link| (std::cmp::Reverse(link.votes), link.from, link.to));
     for link in order {
@@ -179,5 +179,5 @@ pub(super) fn joined(mut sheets: Vec<Sheet>, links: &[Link], step: Step) -> Vec<
             sheets.remove(other);
         }
     }
-    sheets.into_iter().map(Sheet::counted_from_zero).collect()
+    sheets.into_iter().map(PagesSheet::counted_from_zero).collect()
 }

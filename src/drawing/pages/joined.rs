@@ -6,13 +6,13 @@ use kurbo::{Affine, ParamCurve, PathSeg, Point, Rect, Shape, Vec2};
 
 use super::cut::{CutEnd, CutPage, WhichEnd};
 use super::furniture::{self, Writing};
-use super::grid::{Cell, Placed, Sheet};
+use super::grid::{Cell, PagesSheet, Placed};
 use super::links::runs_off;
 use super::meeting::{between, corners_at, on_side};
 use super::neighbours::met;
 use super::shapes::Shapes;
-use super::taken::{Seen, Written};
-use super::window::{Side, line_of, own_part};
+use super::taken::{ShapesSeen, Written};
+use super::window::{WindowSide, line_of, own_part};
 use crate::drawing::common::rectangle;
 use crate::drawing::drawn::{ClipId, ClipShape, Clips, Drawn, DrawnPage, DrawnThing, HiddenShape, SeenAs};
 use crate::tolerance::{CUT_AT_FRAME, JOIN_MISS, SAME_FRAME};
@@ -59,14 +59,14 @@ pub(super) struct Joined {
 pub(super) struct LooseEnd {
     pub page: usize,
     pub cell: Cell,
-    pub side: Side,
+    pub side: WindowSide,
 }
 
 impl Joined {
     /// What stands on a sheet.
-    pub fn of(sheet: &Sheet, known: KnownPages<'_>, lines: Lines) -> Joined {
+    pub fn of(sheet: &PagesSheet, known: KnownPages<'_>, lines: Lines) -> Joined {
         let mut joined = Joined::default();
-        let mut seen = Seen::default();
+        let mut seen = ShapesSeen::default();
         let mut texts = Written::default();
         let cut: Vec<CutPage> = sheet.0.iter().map(|placed| cut_page(placed, sheet, known, lines)).collect();
         for (placed, cut) in sheet.0.iter().zip(&cut) {
@@ -98,7 +98,7 @@ impl Joined {
         placed: &Placed,
         known: KnownPages<'_>,
         (cut, own): (&CutPage, Option<Rect>),
-        (seen, texts): (&mut Seen, &mut Written),
+        (seen, texts): (&mut ShapesSeen, &mut Written),
     ) {
         let page = known.pages[placed.page];
         let window = known.windows[placed.page];
@@ -151,7 +151,13 @@ impl Joined {
     }
 
     /// Whether a shape was taken from another page before; how far it lies from there counts as a miss.
-    fn is_known(&mut self, placed: &Placed, known: KnownPages<'_>, thing: usize, seen: &mut Seen) -> bool {
+    fn is_known(
+        &mut self,
+        placed: &Placed,
+        known: KnownPages<'_>,
+        thing: usize,
+        seen: &mut ShapesSeen,
+    ) -> bool {
         let shapes = known.shapes;
         let (Some(id), Some(at)) = (shapes.id(placed.page, thing), shapes.place(placed.page, thing)) else {
             return true;
@@ -191,10 +197,10 @@ impl Joined {
     }
 
     /// Lines that are cut off at edges, one line again where they meet.
-    fn add_cut_lines(&mut self, sheet: &Sheet, cut: &[CutPage], known: KnownPages<'_>) {
+    fn add_cut_lines(&mut self, sheet: &PagesSheet, cut: &[CutPage], known: KnownPages<'_>) {
         let mut joins: HashMap<(PartOf, WhichEnd), (PartOf, WhichEnd, Point)> = HashMap::new();
         for (at, placed) in sheet.0.iter().enumerate() {
-            for side in Side::ALL {
+            for side in WindowSide::ALL {
                 let ends = cut[at].at(side);
                 let next = placed.cell.beside(side);
                 let beside = sheet.0.iter().position(|other| other.cell == next);
@@ -216,7 +222,8 @@ impl Joined {
                 if loose > 0 {
                     *self.loose.entry(next).or_default() += loose;
                 }
-                let (Some(other), Some(own), Side::Right | Side::Bottom) = (beside, own, side) else {
+                let (Some(other), Some(own), WindowSide::Right | WindowSide::Bottom) = (beside, own, side)
+                else {
                     continue;
                 };
                 for (one, two, miss) in pairs {
@@ -232,7 +239,7 @@ impl Joined {
         self.add_chains(sheet, cut, known, &joins);
     }
 
-    fn add_chains(&mut self, sheet: &Sheet, cut: &[CutPage], known: KnownPages<'_>, joins: &Joins) {
+    fn add_chains(&mut self, sheet: &PagesSheet, cut: &[CutPage], known: KnownPages<'_>, joins: &PartJoins) {
         let mut used: HashSet<PartOf> = HashSet::new();
         let all = || {
             let ended = |at: usize| -> HashSet<usize> {
@@ -305,9 +312,9 @@ impl Joined {
 }
 
 /// The edge at which a place lies, at whatever angle a line comes to it.
-fn edge_at(own: Rect, at: Point) -> Option<Side> {
-    let off = |side: &Side| side.inside_by(own, at).abs();
-    let nearest = Side::ALL.into_iter().min_by(|a, b| off(a).total_cmp(&off(b)));
+fn edge_at(own: Rect, at: Point) -> Option<WindowSide> {
+    let off = |side: &WindowSide| side.inside_by(own, at).abs();
+    let nearest = WindowSide::ALL.into_iter().min_by(|a, b| off(a).total_cmp(&off(b)));
     nearest.filter(|side| off(side) <= CUT_AT_FRAME)
 }
 
@@ -316,14 +323,15 @@ fn edge_at(own: Rect, at: Point) -> Option<Side> {
 fn is_of_next(path: &kurbo::BezPath, placed: &Placed, known: KnownPages<'_>) -> bool {
     known.overlap != Vec2::ZERO
         && known.windows[placed.page].is_some_and(|window| {
-            let shared =
-                Side::ALL.into_iter().map(|side| own_part(window, known.overlap, |other| other == side));
+            let shared = WindowSide::ALL
+                .into_iter()
+                .map(|side| own_part(window, known.overlap, |other| other == side));
             shared.into_iter().any(|own| furniture::is_outside(path.bounding_box(), own))
         })
 }
 
 /// The whole lines of the first page that neither it nor another one shows: one that is missing would.
-fn unseen(sheet: &Sheet, known: KnownPages<'_>, seen: &Seen) -> Vec<DrawnThing> {
+fn unseen(sheet: &PagesSheet, known: KnownPages<'_>, seen: &ShapesSeen) -> Vec<DrawnThing> {
     let Some(first) = sheet.0.first() else { return Vec::new() };
     let page = known.pages[first.page];
     let is_unseen = |(at, thing): (usize, &DrawnThing)| {
@@ -378,11 +386,11 @@ fn holds(outer: Rect, inner: Rect) -> bool {
 struct PartOf(usize, usize);
 
 /// What each end of a part meets, and where.
-type Joins = HashMap<(PartOf, WhichEnd), (PartOf, WhichEnd, Point)>;
+type PartJoins = HashMap<(PartOf, WhichEnd), (PartOf, WhichEnd, Point)>;
 
 /// The lines of a page that are to be joined with those of its neighbours, cut off in the middle of what both show. Where
 /// their ends meet the sides is told on the sheet.
-fn cut_page(placed: &Placed, sheet: &Sheet, known: KnownPages<'_>, lines: Lines) -> CutPage {
+fn cut_page(placed: &Placed, sheet: &PagesSheet, known: KnownPages<'_>, lines: Lines) -> CutPage {
     let Some(window) = known.windows[placed.page] else { return CutPage::default() };
     let (at, page) = (placed.page, known.pages[placed.page]);
     let own = own(placed, sheet, known, window);
@@ -400,15 +408,15 @@ fn cut_page(placed: &Placed, sheet: &Sheet, known: KnownPages<'_>, lines: Lines)
     let zero = own.origin() + placed.origin;
     for end in &mut cut.ends {
         end.along += match end.side {
-            Side::Left | Side::Right => zero.y,
-            Side::Top | Side::Bottom => zero.x,
+            WindowSide::Left | WindowSide::Right => zero.y,
+            WindowSide::Top | WindowSide::Bottom => zero.x,
         };
     }
     cut
 }
 
 /// What of a window is a page's own: not all that it shows together with a neighbour.
-fn own(placed: &Placed, sheet: &Sheet, known: KnownPages<'_>, window: Rect) -> Rect {
+fn own(placed: &Placed, sheet: &PagesSheet, known: KnownPages<'_>, window: Rect) -> Rect {
     own_part(window, known.overlap, |side| sheet.at(placed.cell.beside(side)).is_some())
 }
 

@@ -2,19 +2,19 @@
 
 use kurbo::{Size, Vec2};
 
-use super::grid::{Sheet, Step};
+use super::grid::{PageStep, PagesSheet};
 use super::told::PutTogetherBy;
 use super::window::Windows;
 
 /// Pages as they lie.
-pub(super) struct Laid {
+pub(super) struct LaidPages {
     pub windows: Windows,
-    pub step: Step,
-    pub sheets: Vec<Sheet>,
+    pub step: PageStep,
+    pub sheets: Vec<PagesSheet>,
     pub by: PutTogetherBy,
 }
 
-impl Laid {
+impl LaidPages {
     /// By how much the windows of neighbours overlap, mm.
     pub fn overlap(&self) -> Vec2 {
         let window = self.windows.size().unwrap_or(Size::ZERO);

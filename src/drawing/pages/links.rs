@@ -5,7 +5,7 @@ use std::collections::HashMap;
 use kurbo::{Rect, Vec2};
 
 use super::grid::Link;
-use super::shapes::{Place, Shapes};
+use super::shapes::{ShapePlace, Shapes};
 use crate::drawing::drawn::DrawnPage;
 use crate::tolerance::{CUT_AT_FRAME, SAME_PLACE_OF_PAGES, SAME_SHIFT};
 
@@ -55,7 +55,7 @@ pub(super) fn by_shapes(pages: &[&DrawnPage], shapes: &Shapes, windows: &[Option
         let Some(left) = work.checked_sub(pairs) else { break };
         work = left;
         let mut own: HashMap<(usize, usize), Vec<OfShape>> = HashMap::new();
-        let places: Vec<(Place, bool)> = places
+        let places: Vec<(ShapePlace, bool)> = places
             .into_iter()
             .map(|place| (place, runs_off(pages, shapes, windows, (place.page, place.thing))))
             .collect();

@@ -3,16 +3,16 @@
 use kurbo::{BezPath, PathSeg, Point, Rect, Vec2};
 
 use super::cut::{CutEnd, CutPage, WhichEnd};
-use super::window::{Side, way_out};
+use super::window::{WindowSide, way_out};
 use crate::tolerance::{CUT_AT_FRAME, LEAST_CUT_ANGLE, SHORT_PART};
 
 /// A place on the side of what is a page's own, both on the sheet.
-pub(super) fn on_side(own: Rect, side: Side, along: f64) -> Point {
+pub(super) fn on_side(own: Rect, side: WindowSide, along: f64) -> Point {
     match side {
-        Side::Left => Point::new(own.x0, along),
-        Side::Right => Point::new(own.x1, along),
-        Side::Top => Point::new(along, own.y0),
-        Side::Bottom => Point::new(along, own.y1),
+        WindowSide::Left => Point::new(own.x0, along),
+        WindowSide::Right => Point::new(own.x1, along),
+        WindowSide::Top => Point::new(along, own.y0),
+        WindowSide::Bottom => Point::new(along, own.y1),
     }
 }
 
@@ -47,7 +47,7 @@ fn reversed(segments: &[PathSeg]) -> Vec<PathSeg> {
 pub(super) fn corners_at<'a>(
     unmet: &[&'a CutEnd],
     cut: &CutPage,
-    side: Side,
+    side: WindowSide,
     window: Rect,
     origin: Vec2,
 ) -> Vec<(&'a CutEnd, &'a CutEnd, Point)> {

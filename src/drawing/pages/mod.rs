@@ -43,11 +43,11 @@ pub use told::{
 use super::drawn::{Clips, Drawn, DrawnPage, DrawnThing};
 use crate::tolerance::DRAWINGS_APART;
 use furniture::Writing;
-use grid::{Link, Placed, Sheet, Step};
+use grid::{Link, PageStep, PagesSheet, Placed};
 use joined::{Joined, KnownPages, Lines, LooseEnd};
-use laid::Laid;
+use laid::LaidPages;
 use shapes::Shapes;
-use window::{Side, Sort, Telling, own_part, within};
+use window::{Sort, Telling, WindowSide, own_part, within};
 
 /// Pages put together.
 #[derive(Clone, Debug)]
@@ -117,7 +117,7 @@ fn has_lines(page: &DrawnPage) -> bool {
 }
 
 fn known<'a>(
-    laid: &'a Laid,
+    laid: &'a LaidPages,
     pages: &'a [&'a DrawnPage],
     shapes: &'a Shapes,
     writing: &'a Writing,
@@ -126,13 +126,13 @@ fn known<'a>(
 }
 
 /// By shapes that pages share, and how many speak for it.
-fn by_shapes(pages: &[&DrawnPage], shapes: &Shapes) -> (Laid, Vec<Link>) {
+fn by_shapes(pages: &[&DrawnPage], shapes: &Shapes) -> (LaidPages, Vec<Link>) {
     let windows = window::windows(pages, shapes, Telling::Clips);
     let links = links::by_shapes(pages, shapes, &windows.of);
     let page = windows.size().or_else(|| pages.iter().find_map(|page| Some(page.seen?.size())));
-    let step = Step::of(&links, page.unwrap_or(Size::new(1.0, 1.0)));
+    let step = PageStep::of(&links, page.unwrap_or(Size::new(1.0, 1.0)));
     let sheets = grid::lay(pages.len(), &links, step);
-    (Laid { windows, step, sheets, by: PutTogetherBy::Shapes }, links)
+    (LaidPages { windows, step, sheets, by: PutTogetherBy::Shapes }, links)
 }
 
 /// By shapes that pages share where they draw the whole, and as many pages lie beside another by them as by lines that are
@@ -151,7 +151,7 @@ fn as_shown(pages: &[&DrawnPage]) -> Result<PutTogether, PagesApart> {
     if laid.linked() == 0 {
         return by_itself(pages, &shapes);
     }
-    let (mut sheets, single): (Vec<Sheet>, Vec<Sheet>) =
+    let (mut sheets, single): (Vec<PagesSheet>, Vec<PagesSheet>) =
         std::mem::take(&mut laid.sheets).into_iter().partition(|sheet| sheet.0.len() > 1);
     let single = single.iter().flat_map(|sheet| &sheet.0).map(|placed| placed.page);
     let drawn_on: Vec<&DrawnPage> =
@@ -177,12 +177,12 @@ fn as_shown(pages: &[&DrawnPage]) -> Result<PutTogether, PagesApart> {
         .collect::<Vec<_>>();
     let is_drawn_on = |page: &usize| {
         let known = KnownPages { windows: &inner, ..known(&laid, pages, &shapes, &writing) };
-        Some(*page) > first && !Joined::of(&Sheet::alone(*page), known, Lines::InParts).things.is_empty()
+        Some(*page) > first && !Joined::of(&PagesSheet::alone(*page), known, Lines::InParts).things.is_empty()
     };
     let (beside, empty): (Vec<usize>, Vec<usize>) = framed.into_iter().partition(is_drawn_on);
     left_out.extend(empty);
     left_out.sort_unstable();
-    sheets.extend(beside.into_iter().map(Sheet::alone));
+    sheets.extend(beside.into_iter().map(PagesSheet::alone));
     sheets.sort_by_key(|sheet| sheet.0.iter().map(|placed| placed.page).min());
     laid.sheets = sheets;
     let left_out: Vec<&DrawnPage> = left_out.into_iter().map(|page| pages[page]).collect();
@@ -197,8 +197,8 @@ fn shared(links: &[Link]) -> usize {
 /// Each page by itself, where something is drawn on them and no line runs off any.
 fn by_itself(pages: &[&DrawnPage], shapes: &Shapes) -> Result<PutTogether, PagesApart> {
     let windows = window::windows(pages, shapes, Telling::Clips);
-    let step = Step(windows.size().unwrap_or(Size::new(1.0, 1.0)).to_vec2());
-    let mut laid = Laid { windows, step, sheets: Vec::new(), by: PutTogetherBy::WholePages };
+    let step = PageStep(windows.size().unwrap_or(Size::new(1.0, 1.0)).to_vec2());
+    let mut laid = LaidPages { windows, step, sheets: Vec::new(), by: PutTogetherBy::WholePages };
     let things = |page: usize| (0..pages[page].things.len()).map(move |thing| (page, thing));
     let is_own = |(page, thing): &(usize, usize)| {
         let is_shape = matches!(pages[*page].things[*thing].what, Drawn::Shape { .. });
@@ -212,7 +212,7 @@ fn by_itself(pages: &[&DrawnPage], shapes: &Shapes) -> Result<PutTogether, Pages
     if own.iter().any(runs_off) {
         return Err(PagesApart::NothingShared);
     }
-    laid.sheets = (0..pages.len()).map(Sheet::alone).collect();
+    laid.sheets = (0..pages.len()).map(PagesSheet::alone).collect();
     Ok(together(pages, shapes, &laid, &[]))
 }
 
@@ -235,14 +235,14 @@ fn as_told(pages: &[&DrawnPage], before: &[&DrawnPage], cells: &[Cell]) -> PutTo
     } else {
         let windows = window::windows(pages, &shapes, Telling::CutLines);
         let step = by_lines::step_of_told(pages, &shapes, &windows, cells).unwrap_or(by_shapes.step);
-        Laid { windows, step, sheets: Vec::new(), by: PutTogetherBy::Frames }
+        LaidPages { windows, step, sheets: Vec::new(), by: PutTogetherBy::Frames }
     };
     let placed = cells.iter().zip(0..in_grid).map(|(cell, page)| Placed {
         page,
         cell: *cell,
         origin: laid.step.place(*cell),
     });
-    laid.sheets = vec![Sheet(placed.collect())];
+    laid.sheets = vec![PagesSheet(placed.collect())];
     shapes.mark(&furniture::joining_marks(pages, &shapes, &laid.windows.of, &laid.sheets));
     let left_out: Vec<&DrawnPage> =
         before.iter().chain(more).copied().filter(|page| has_lines(page)).collect();
@@ -250,7 +250,7 @@ fn as_told(pages: &[&DrawnPage], before: &[&DrawnPage], cells: &[Cell]) -> PutTo
 }
 
 /// One page of all sheets, beside one another.
-fn together(pages: &[&DrawnPage], shapes: &Shapes, laid: &Laid, left_out: &[&DrawnPage]) -> PutTogether {
+fn together(pages: &[&DrawnPage], shapes: &Shapes, laid: &LaidPages, left_out: &[&DrawnPage]) -> PutTogether {
     let writing = Writing::of(pages);
     let known = known(laid, pages, shapes, &writing);
     let lines = match laid.by {
@@ -292,7 +292,7 @@ fn together(pages: &[&DrawnPage], shapes: &Shapes, laid: &Laid, left_out: &[&Dra
 
 /// What checks the scale on a page that is left out, as one with instructions, where no page that is placed has any; laid
 /// from nothing on.
-fn checks_elsewhere(laid: &Laid, known: KnownPages<'_>, left_out: &[&DrawnPage]) -> Vec<DrawnThing> {
+fn checks_elsewhere(laid: &LaidPages, known: KnownPages<'_>, left_out: &[&DrawnPage]) -> Vec<DrawnThing> {
     let mut placed = laid.sheets.iter().flat_map(|sheet| &sheet.0);
     if placed.any(|placed| !furniture::labelled_test_shapes(known.pages[placed.page]).is_empty()) {
         return Vec::new();
@@ -318,10 +318,10 @@ fn window_of(placed: &Placed, known: KnownPages<'_>) -> Option<Rect> {
 }
 
 fn pages_of_drawing(
-    sheet: &Sheet,
+    sheet: &PagesSheet,
     joined: &Joined,
     known: KnownPages<'_>,
-    laid: &Laid,
+    laid: &LaidPages,
     (lines, by): (Lines, Vec2),
 ) -> PagesOfDrawing {
     let (columns, rows) = sheet.extent();
@@ -364,14 +364,14 @@ fn open_at(joined: &Joined, missing: &[MissingPage], known: KnownPages<'_>) -> V
 
 /// Pages to which lines lead and that are not there. One line may end at an edge by chance.
 fn missing(
-    sheet: &Sheet,
+    sheet: &PagesSheet,
     joined: &Joined,
     known: KnownPages<'_>,
-    laid: &Laid,
+    laid: &LaidPages,
     lines: Lines,
 ) -> Vec<MissingPage> {
     const MOST_BY_CHANCE: usize = 1;
-    let sides = [Side::Right, Side::Bottom, Side::Left, Side::Top];
+    let sides = [WindowSide::Right, WindowSide::Bottom, WindowSide::Left, WindowSide::Top];
     let runs = if lines == Lines::Whole { runs_of(&joined.things) } else { Vec::new() };
     let unseen = runs_of(&joined.unseen);
     let mut found: Vec<MissingPage> = Vec::new();
@@ -402,7 +402,7 @@ fn missing(
 
 /// Places in the grid of a sheet beside a page that have none themselves, to which no line leads, and for which the file has
 /// no empty page either.
-fn empty_places(sheet: &Sheet, missing: &[MissingPage], known: KnownPages<'_>) -> Vec<EmptyPlace> {
+fn empty_places(sheet: &PagesSheet, missing: &[MissingPage], known: KnownPages<'_>) -> Vec<EmptyPlace> {
     let order = fill::Order::of(sheet);
     let number = |page: usize| known.pages[page].number;
     let (columns, rows) = sheet.extent();
@@ -414,10 +414,16 @@ fn empty_places(sheet: &Sheet, missing: &[MissingPage], known: KnownPages<'_>) -
     };
     let place = |cell: Cell| {
         // The page before it as one reads, where there is one.
-        [Side::Left, Side::Top, Side::Right, Side::Bottom].into_iter().find_map(|side| {
-            let placed = sheet.at(cell.beside(side))?;
-            Some(EmptyPlace { cell, beside: known.pages[placed.page].name(), side: side.opposite().into() })
-        })
+        [WindowSide::Left, WindowSide::Top, WindowSide::Right, WindowSide::Bottom].into_iter().find_map(
+            |side| {
+                let placed = sheet.at(cell.beside(side))?;
+                Some(EmptyPlace {
+                    cell,
+                    beside: known.pages[placed.page].name(),
+                    side: side.opposite().into(),
+                })
+            },
+        )
     };
     cells.filter(is_empty).filter_map(place).collect()
 }
@@ -425,10 +431,10 @@ fn empty_places(sheet: &Sheet, missing: &[MissingPage], known: KnownPages<'_>) -
 /// How many lines run through what only a page beside another would show.
 fn lines_in(
     placed: &Placed,
-    side: Side,
+    side: WindowSide,
     runs: &[(Rect, BezPath)],
     known: KnownPages<'_>,
-    laid: &Laid,
+    laid: &LaidPages,
 ) -> usize {
     /// How far within its window a line must run for its page to be missed, mm.
     const WITHIN: f64 = 1.0;

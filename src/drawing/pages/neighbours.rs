@@ -7,7 +7,7 @@ use kurbo::{Rect, Vec2};
 
 use super::cut::{CutEnd, CutPage};
 use super::grid::{Cell, Link};
-use super::window::Side;
+use super::window::WindowSide;
 use crate::tolerance::{JOIN_MISS, JOIN_TURN};
 
 /// All pairs of ends that are compared; no drawing on a hundred pages has as many.
@@ -50,11 +50,12 @@ pub(super) struct Neighbours {
 impl Neighbours {
     /// Those of pages.
     pub fn of(cut: &[Option<CutPage>]) -> Neighbours {
-        let at = |page: &Option<CutPage>, side: Side| page.as_ref().map_or(0, |page| page.at(side).len());
-        let ends = cut.iter().map(|page| Side::ALL.map(|side| at(page, side))).collect();
+        let at =
+            |page: &Option<CutPage>, side: WindowSide| page.as_ref().map_or(0, |page| page.at(side).len());
+        let ends = cut.iter().map(|page| WindowSide::ALL.map(|side| at(page, side))).collect();
         let mut work = MOST_WORK;
-        let across = going_on(cut, Side::Right, &mut work);
-        let down = going_on(cut, Side::Bottom, &mut work);
+        let across = going_on(cut, WindowSide::Right, &mut work);
+        let down = going_on(cut, WindowSide::Bottom, &mut work);
         Neighbours { ends, across, down }
     }
 
@@ -64,8 +65,8 @@ impl Neighbours {
     }
 
     /// How many lines are cut off at a side of a page.
-    pub fn ends(&self, page: usize, side: Side) -> usize {
-        let at = Side::ALL.iter().position(|other| *other == side);
+    pub fn ends(&self, page: usize, side: WindowSide) -> usize {
+        let at = WindowSide::ALL.iter().position(|other| *other == side);
         at.map_or(0, |at| self.ends[page][at])
     }
 
@@ -75,25 +76,25 @@ impl Neighbours {
     }
 
     /// How many lines of a page go on on the page that lies at a side of it.
-    pub fn met(&self, page: usize, next: usize, side: Side) -> usize {
+    pub fn met(&self, page: usize, next: usize, side: WindowSide) -> usize {
         let of = |first: usize, second: usize| first * self.pages() + second;
         match side {
-            Side::Right => self.across[of(page, next)],
-            Side::Left => self.across[of(next, page)],
-            Side::Bottom => self.down[of(page, next)],
-            Side::Top => self.down[of(next, page)],
+            WindowSide::Right => self.across[of(page, next)],
+            WindowSide::Left => self.across[of(next, page)],
+            WindowSide::Bottom => self.down[of(page, next)],
+            WindowSide::Top => self.down[of(next, page)],
         }
     }
 
     /// How many lines are cut off at the edge between a page and the one at a side of it, and do not go on on the other.
-    pub fn unmet(&self, page: usize, next: usize, side: Side) -> usize {
+    pub fn unmet(&self, page: usize, next: usize, side: WindowSide) -> usize {
         self.ends(page, side) + self.ends(next, side.opposite()) - 2 * self.met(page, next, side)
     }
 
     /// How many lines go on where pages lie in cells.
     pub fn all_met(&self, cells: &HashMap<Cell, usize>) -> usize {
-        let next = |cell: Cell, side: Side| cells.get(&cell.beside(side)).copied();
-        let both = [Side::Right, Side::Bottom];
+        let next = |cell: Cell, side: WindowSide| cells.get(&cell.beside(side)).copied();
+        let both = [WindowSide::Right, WindowSide::Bottom];
         let met = |(cell, page): (&Cell, &usize)| -> usize {
             both.iter().filter_map(|side| Some(self.met(*page, next(*cell, *side)?, *side))).sum()
         };
@@ -102,8 +103,8 @@ impl Neighbours {
 }
 
 /// How many lines go on from each page to each other at a side of it.
-fn going_on(cut: &[Option<CutPage>], side: Side, work: &mut usize) -> Vec<usize> {
-    let at = |side: Side| -> Vec<Vec<&CutEnd>> {
+fn going_on(cut: &[Option<CutPage>], side: WindowSide, work: &mut usize) -> Vec<usize> {
+    let at = |side: WindowSide| -> Vec<Vec<&CutEnd>> {
         cut.iter().map(|page| page.as_ref().map(|page| page.at(side)).unwrap_or_default()).collect()
     };
     let (from_ends, to_ends) = (at(side), at(side.opposite()));
@@ -123,7 +124,7 @@ fn going_on(cut: &[Option<CutPage>], side: Side, work: &mut usize) -> Vec<usize>
 struct NeighbourPair {
     from: usize,
     to: usize,
-    side: Side,
+    side: WindowSide,
     met: usize,
     score: i64,
 }
@@ -132,7 +133,7 @@ struct NeighbourPair {
 /// all others.
 pub(super) fn by_ends(neighbours: &Neighbours, windows: &[Option<Rect>]) -> Vec<Link> {
     let mut found = Vec::new();
-    for side in [Side::Right, Side::Bottom] {
+    for side in [WindowSide::Right, WindowSide::Bottom] {
         let all = pairs(neighbours, side);
         let (from, to) = (best_of(&all, |one| one.from), best_of(&all, |one| one.to));
         let is_best = |one: &NeighbourPair| {
@@ -165,7 +166,7 @@ pub(super) fn by_ends(neighbours: &Neighbours, windows: &[Option<Rect>]) -> Vec<
         .collect()
 }
 
-fn pairs(neighbours: &Neighbours, side: Side) -> Vec<NeighbourPair> {
+fn pairs(neighbours: &Neighbours, side: WindowSide) -> Vec<NeighbourPair> {
     let pages = neighbours.pages();
     let all = (0..pages).flat_map(|from| (0..pages).map(move |to| (from, to)));
     let pair = |(from, to)| {
@@ -191,11 +192,11 @@ fn best_of(all: &[NeighbourPair], page: impl Fn(&NeighbourPair) -> usize) -> Has
 }
 
 /// How far the page at a side of another lies from it, where their windows touch.
-pub(super) fn beside(window: Rect, next: Rect, side: Side) -> Vec2 {
+pub(super) fn beside(window: Rect, next: Rect, side: WindowSide) -> Vec2 {
     match side {
-        Side::Left => Vec2::new(window.x0 - next.x1, window.y0 - next.y0),
-        Side::Top => Vec2::new(window.x0 - next.x0, window.y0 - next.y1),
-        Side::Right => Vec2::new(window.x1 - next.x0, window.y0 - next.y0),
-        Side::Bottom => Vec2::new(window.x0 - next.x0, window.y1 - next.y0),
+        WindowSide::Left => Vec2::new(window.x0 - next.x1, window.y0 - next.y0),
+        WindowSide::Top => Vec2::new(window.x0 - next.x0, window.y0 - next.y1),
+        WindowSide::Right => Vec2::new(window.x1 - next.x0, window.y0 - next.y0),
+        WindowSide::Bottom => Vec2::new(window.x0 - next.x0, window.y1 - next.y0),
     }
 }

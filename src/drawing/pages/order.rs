@@ -10,7 +10,7 @@ use std::rc::Rc;
 use super::grid::Cell;
 use super::neighbours::Neighbours;
 use super::way::Way;
-use super::window::Side;
+use super::window::WindowSide;
 
 /// The longest row that is tried.
 const LONGEST: usize = 40;
@@ -81,13 +81,13 @@ impl Trial {
     /// What speaks for a page in a place.
     fn worth(&self, page: usize, place: usize, way: Way, neighbours: &Neighbours) -> f64 {
         let cell = way.cell(place, self.long);
-        let worth = |side: Side| {
+        let worth = |side: WindowSide| {
             let next = way.place(cell.beside(side), self.long)?;
             let next = self.at.get(next).copied().flatten()?;
             let met = neighbours.met(page, next, side) as f64;
             Some(GOES_ON * met + GOES_NOWHERE * neighbours.unmet(page, next, side) as f64)
         };
-        Side::ALL.into_iter().filter_map(worth).sum()
+        WindowSide::ALL.into_iter().filter_map(worth).sum()
     }
 
     /// The same with one more page. Where as many places as pages without a line lie between, these are in them.
@@ -115,7 +115,7 @@ impl Trial {
 }
 
 /// A step by which a trial is carried on: from which, to which place (none where the page belongs to nothing), at which score.
-struct Step {
+struct OrderStep {
     from: usize,
     place: Option<usize>,
     score: f64,
@@ -131,7 +131,7 @@ fn best_of(way: Way, pages: &[usize], neighbours: &Neighbours) -> Ordered {
             if let Some(before) = finished.as_ref().filter(|before| before.last.is_some()) {
                 of_length.push(Trial::new(long, Some(Rc::clone(before))));
             }
-            let mut steps: Vec<Step> = of_length
+            let mut steps: Vec<OrderStep> = of_length
                 .iter()
                 .enumerate()
                 .flat_map(|(from, trial)| steps(from, trial, *page, way, neighbours))
@@ -162,7 +162,7 @@ fn best<'a>(trials: impl Iterator<Item = &'a Trial>) -> Option<&'a Trial> {
 }
 
 /// All places in which a trial may have the next page. Pages between that show no line want a place of their own.
-fn steps(from: usize, trial: &Trial, page: usize, way: Way, neighbours: &Neighbours) -> Vec<Step> {
+fn steps(from: usize, trial: &Trial, page: usize, way: Way, neighbours: &Neighbours) -> Vec<OrderStep> {
     let between = trial.last.map_or(0, |last| page - last - 1);
     let first = trial.at.len();
     let place = |left_out: usize| {
@@ -170,11 +170,11 @@ fn steps(from: usize, trial: &Trial, page: usize, way: Way, neighbours: &Neighbo
         let other = left_out.abs_diff(between) as f64;
         let each = if first == 0 { LEFT_OUT_FIRST } else { LEFT_OUT };
         let score = trial.score + trial.worth(page, place, way, neighbours) + each * other;
-        Step { from, place: Some(place), score }
+        OrderStep { from, place: Some(place), score }
     };
     let most = if first == 0 { trial.long - 1 } else { trial.long + between };
-    let mut steps: Vec<Step> = (0..=most.min(MOST_LEFT_OUT + between)).map(place).collect();
-    steps.push(Step { from, place: None, score: trial.score + BELONGS_TO_NOTHING });
+    let mut steps: Vec<OrderStep> = (0..=most.min(MOST_LEFT_OUT + between)).map(place).collect();
+    steps.push(OrderStep { from, place: None, score: trial.score + BELONGS_TO_NOTHING });
     steps
 }
 
@@ -188,7 +188,7 @@ fn groups(cells: &HashMap<Cell, usize>, neighbours: &Neighbours) -> Vec<Vec<(usi
         let (mut group, mut open) = (Vec::new(), vec![first]);
         while let Some((page, cell)) = open.pop() {
             group.push((page, cell));
-            for side in Side::ALL {
+            for side in WindowSide::ALL {
                 let next = cell.beside(side);
                 let joined =
                     left.iter().position(|(other, at)| *at == next && neighbours.met(page, *other, side) > 0);

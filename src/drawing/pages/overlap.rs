@@ -4,7 +4,7 @@
 use kurbo::{Line, ParamCurve, ParamCurveDeriv, PathSeg, Point, Rect, Vec2};
 
 use super::cut::{CutEnd, CutPage};
-use super::window::Side;
+use super::window::WindowSide;
 use crate::tolerance::{JOIN_TURN, LARGEST_OVERLAP, LEAST_OVERLAP, SAME_OVERLAP};
 
 /// As many lines must agree.
@@ -18,7 +18,7 @@ const MOST_WORK: usize = 200_000;
 pub(super) fn most_likely(
     cut: &[Option<CutPage>],
     windows: &[Option<Rect>],
-    side: Side,
+    side: WindowSide,
     next: impl Fn(usize, usize) -> bool,
 ) -> Option<f64> {
     let near: Vec<Vec<PathSeg>> = cut
@@ -43,7 +43,7 @@ pub(super) fn most_likely(
 }
 
 /// The parts of a page's lines that lie near a side of its window.
-fn near_side(page: Option<&CutPage>, window: Option<Rect>, side: Side) -> Vec<PathSeg> {
+fn near_side(page: Option<&CutPage>, window: Option<Rect>, side: WindowSide) -> Vec<PathSeg> {
     let (Some(page), Some(window)) = (page, window) else { return Vec::new() };
     let segments = page.parts.iter().flat_map(|part| part.path.segments());
     let is_near = |segment: &PathSeg| {
@@ -54,7 +54,7 @@ fn near_side(page: Option<&CutPage>, window: Option<Rect>, side: Side) -> Vec<Pa
 
 /// How far within its window a page's line lies as a line goes on that is cut off at the edge of the page before. A line square to
 /// the edge says nothing: it lies so at each distance.
-fn goes_on_as(end: &CutEnd, line: &PathSeg, window: Rect, side: Side) -> Vec<f64> {
+fn goes_on_as(end: &CutEnd, line: &PathSeg, window: Rect, side: WindowSide) -> Vec<f64> {
     /// The least slant of a line that tells a distance (sine).
     const SLANT: f64 = 0.1;
     let back = side.opposite();
@@ -64,11 +64,11 @@ fn goes_on_as(end: &CutEnd, line: &PathSeg, window: Rect, side: Side) -> Vec<f64
         return Vec::new();
     }
     let at = match side {
-        Side::Left | Side::Right => {
-            Point::new(if side == Side::Right { window.x0 } else { window.x1 }, window.y0 + end.along)
+        WindowSide::Left | WindowSide::Right => {
+            Point::new(if side == WindowSide::Right { window.x0 } else { window.x1 }, window.y0 + end.along)
         }
-        Side::Top | Side::Bottom => {
-            Point::new(window.x0 + end.along, if side == Side::Bottom { window.y0 } else { window.y1 })
+        WindowSide::Top | WindowSide::Bottom => {
+            Point::new(window.x0 + end.along, if side == WindowSide::Bottom { window.y0 } else { window.y1 })
         }
     };
     let across = Line::new(at, at + way * LARGEST_OVERLAP);

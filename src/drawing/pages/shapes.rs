@@ -16,7 +16,7 @@ pub(super) struct ShapeId(usize);
 
 /// Where a shape is drawn.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Place {
+pub(super) struct ShapePlace {
     /// Which of the pages.
     pub page: usize,
     /// Which thing of it.
@@ -29,9 +29,9 @@ pub(super) struct Place {
 #[derive(Debug)]
 pub(super) struct Shapes {
     /// Where each is drawn.
-    places: Vec<Vec<Place>>,
+    places: Vec<Vec<ShapePlace>>,
     /// What each thing of each page is, where it is a shape.
-    of: HashMap<(usize, usize), Drawing>,
+    of: HashMap<(usize, usize), DrawnShape>,
     /// As many pages show the same at the same place where it is furniture.
     least: usize,
     /// Those that are furniture anywhere.
@@ -42,7 +42,7 @@ pub(super) struct Shapes {
 
 /// A shape as it is drawn.
 #[derive(Clone, Copy, Debug)]
-struct Drawing {
+struct DrawnShape {
     id: ShapeId,
     at: Point,
     /// What it covers of its page.
@@ -77,8 +77,8 @@ impl Shapes {
                 if shapes.places.len() <= id.0 {
                     shapes.places.push(Vec::new());
                 }
-                shapes.places[id.0].push(Place { page, thing, at });
-                shapes.of.insert((page, thing), Drawing { id, at, bounds, pages: 1 });
+                shapes.places[id.0].push(ShapePlace { page, thing, at });
+                shapes.of.insert((page, thing), DrawnShape { id, at, bounds, pages: 1 });
             }
         }
         for places in &shapes.places {
@@ -146,8 +146,8 @@ impl Shapes {
     }
 
     /// All of them but the furniture, each with where it is drawn.
-    pub fn drawn(&self) -> impl Iterator<Item = Vec<Place>> {
-        let own = |places: &Vec<Place>| {
+    pub fn drawn(&self) -> impl Iterator<Item = Vec<ShapePlace>> {
+        let own = |places: &Vec<ShapePlace>| {
             places.iter().filter(|place| !self.is_furniture(place.page, place.thing)).copied().collect()
         };
         self.places.iter().map(own)
@@ -160,15 +160,15 @@ pub(super) fn first_point(path: &BezPath) -> Option<Point> {
 }
 
 /// On how many pages the same stands at each of some places.
-fn pages_at(places: &[Place]) -> Vec<usize> {
+fn pages_at(places: &[ShapePlace]) -> Vec<usize> {
     let cell = |at: Point| {
         ((at.x / SAME_PLACE_OF_PAGES).floor() as i64, (at.y / SAME_PLACE_OF_PAGES).floor() as i64)
     };
-    let mut cells: HashMap<(i64, i64), Vec<&Place>> = HashMap::new();
+    let mut cells: HashMap<(i64, i64), Vec<&ShapePlace>> = HashMap::new();
     for place in places {
         cells.entry(cell(place.at)).or_default().push(place);
     }
-    let count = |place: &Place| {
+    let count = |place: &ShapePlace| {
         let (x, y) = cell(place.at);
         let around = (-1..=1).flat_map(|dx| (-1..=1).map(move |dy| (x + dx, y + dy)));
         let near = around.filter_map(|cell| cells.get(&cell)).flatten();

@@ -6,7 +6,7 @@ use kurbo::{Line, ParamCurve, ParamCurveNearest, PathSeg, Point, Rect, Vec2};
 use super::cut::CutPage;
 use super::grid::Link;
 use super::neighbours::beside;
-use super::window::{Side, own_part, within};
+use super::window::{WindowSide, own_part, within};
 use crate::tolerance::{CUT_AT_FRAME, JOIN_MISS, SAME_POINT};
 
 /// How long the lines of a strip must be together to say anything, mm.
@@ -23,13 +23,13 @@ struct SharedStrip {
 
 impl SharedStrip {
     /// What lies within the overlap at a side; none where that is nearly nothing.
-    fn of(page: &CutPage, window: Rect, side: Side, overlap: Vec2) -> Option<SharedStrip> {
+    fn of(page: &CutPage, window: Rect, side: WindowSide, overlap: Vec2) -> Option<SharedStrip> {
         let mut strip = window;
         match side {
-            Side::Left => strip.x1 = window.x0 + overlap.x,
-            Side::Right => strip.x0 = window.x1 - overlap.x,
-            Side::Top => strip.y1 = window.y0 + overlap.y,
-            Side::Bottom => strip.y0 = window.y1 - overlap.y,
+            WindowSide::Left => strip.x1 = window.x0 + overlap.x,
+            WindowSide::Right => strip.x0 = window.x1 - overlap.x,
+            WindowSide::Top => strip.y1 = window.y0 + overlap.y,
+            WindowSide::Bottom => strip.y0 = window.y1 - overlap.y,
         }
         let to_corner = kurbo::Affine::translate(-strip.origin().to_vec2());
         let runs = page.parts.iter().flat_map(|part| within(&part.path, strip));
@@ -67,11 +67,11 @@ fn chord(line: &PathSeg) -> f64 {
 pub(super) fn by_strips(cut: &[Option<CutPage>], windows: &[Option<Rect>], overlap: Vec2) -> Vec<Link> {
     let mut found = Vec::new();
     let mut work = MOST_WORK;
-    for (side, wide) in [(Side::Right, overlap.x), (Side::Bottom, overlap.y)] {
+    for (side, wide) in [(WindowSide::Right, overlap.x), (WindowSide::Bottom, overlap.y)] {
         if wide <= 2.0 * CUT_AT_FRAME {
             continue;
         }
-        let at = |side: Side| -> Vec<Option<SharedStrip>> {
+        let at = |side: WindowSide| -> Vec<Option<SharedStrip>> {
             let pages = cut.iter().zip(windows);
             pages.map(|(page, window)| SharedStrip::of(page.as_ref()?, (*window)?, side, overlap)).collect()
         };

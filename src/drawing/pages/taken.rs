@@ -9,21 +9,21 @@ use crate::tolerance::SAME_FRAME;
 
 /// Shapes that were taken, each with its page and its place on the sheet.
 #[derive(Debug, Default)]
-pub(super) struct Seen(HashMap<(ShapeId, i64, i64), Vec<(usize, Point)>>);
+pub(super) struct ShapesSeen(HashMap<(ShapeId, i64, i64), Vec<(usize, Point)>>);
 
-impl Seen {
+impl ShapesSeen {
     fn cell(at: Point) -> (i64, i64) {
         ((at.x / SAME_FRAME).floor() as i64, (at.y / SAME_FRAME).floor() as i64)
     }
 
     pub fn add(&mut self, id: ShapeId, page: usize, at: Point) {
-        let (x, y) = Seen::cell(at);
+        let (x, y) = ShapesSeen::cell(at);
         self.0.entry((id, x, y)).or_default().push((page, at));
     }
 
     /// How far the same shape of another page lies from a place, where one lies there.
     pub fn nearest(&self, id: ShapeId, page: usize, at: Point) -> Option<f64> {
-        let (x, y) = Seen::cell(at);
+        let (x, y) = ShapesSeen::cell(at);
         let around = (-1..=1).flat_map(|dx| (-1..=1).map(move |dy| (id, x + dx, y + dy)));
         let near = around.filter_map(|cell| self.0.get(&cell)).flatten().filter(|(other, _)| *other != page);
         near.map(|(_, other)| other.distance(at)).filter(|off| *off <= SAME_FRAME).reduce(f64::min)

@@ -7,7 +7,7 @@ use crate::curve::WindingRule;
 use kurbo::{Affine, BezPath, Circle, Line, ParamCurve, ParamCurveNearest, Point, Rect, Shape, Size, Vec2};
 
 use super::*;
-use crate::drawing::drawn::{ClipShape, DrawnText, DrawnThing, Ink, Marked, Origin, Paint};
+use crate::drawing::drawn::{ClipShape, DrawnText, DrawnThing, Ink, Marked, Paint, PlaceInFile};
 
 /// How pages show their part of the drawing.
 #[derive(Clone, Copy)]
@@ -20,7 +20,7 @@ enum ShownPages {
 
 /// How a drawing is cut into pages.
 #[derive(Clone)]
-struct Print {
+struct PrintedPages {
     page: Size,
     window: Rect,
     overlap: f64,
@@ -32,10 +32,10 @@ struct Print {
     diamonds: bool,
 }
 
-impl Print {
-    fn a4(shown: ShownPages) -> Print {
+impl PrintedPages {
+    fn a4(shown: ShownPages) -> PrintedPages {
         let overlap = if matches!(shown, ShownPages::Whole) { 10.0 } else { 0.0 };
-        Print {
+        PrintedPages {
             page: Size::new(210.0, 297.0),
             window: Rect::new(10.0, 10.0, 200.0, 287.0),
             overlap,
@@ -152,12 +152,12 @@ fn paint() -> Paint {
 
 fn thing(page: usize, path: BezPath) -> DrawnThing {
     let what = Drawn::Shape { path, paint: paint() };
-    DrawnThing { what, layer: None, clip: None, id: None, origin: Origin::Page(page) }
+    DrawnThing { what, layer: None, clip: None, id: None, origin: PlaceInFile::Page(page) }
 }
 
 fn words(page: usize, words: &str, at: Point) -> DrawnThing {
     let text = DrawnText { words: words.to_owned(), at, along: Vec2::new(1.0, 0.0), size: 4.0 };
-    DrawnThing { what: Drawn::Text(text), layer: None, clip: None, id: None, origin: Origin::Page(page) }
+    DrawnThing { what: Drawn::Text(text), layer: None, clip: None, id: None, origin: PlaceInFile::Page(page) }
 }
 
 /// As a writer rounds it: to a hundredth of a point.
@@ -271,17 +271,17 @@ fn auto(pages: &[DrawnPage]) -> PutTogether {
 }
 
 /// Portrait and landscape, row by row and by columns; margins trimmed at two sides: the others lie beneath the next page.
-fn ways_to_print(shown: ShownPages) -> Vec<Print> {
-    let a4 = Print::a4(shown);
-    let landscape = Print {
+fn ways_to_print(shown: ShownPages) -> Vec<PrintedPages> {
+    let a4 = PrintedPages::a4(shown);
+    let landscape = PrintedPages {
         page: Size::new(297.0, 210.0),
         window: Rect::new(10.0, 10.0, 287.0, 200.0),
         columns: 2,
         rows: 3,
         ..a4.clone()
     };
-    let trimmed = Print { window: Rect::new(18.0, 18.0, 206.5, 293.5), ..a4.clone() };
-    let by_columns = Print { order: PageOrder::ByColumns, ..a4.clone() };
+    let trimmed = PrintedPages { window: Rect::new(18.0, 18.0, 206.5, 293.5), ..a4.clone() };
+    let by_columns = PrintedPages { order: PageOrder::ByColumns, ..a4.clone() };
     vec![a4, by_columns, landscape, trimmed]
 }
 
@@ -319,7 +319,7 @@ fn lines_cut_at_the_frame_are_one_line_again() {
 #[test]
 fn furniture_goes_but_what_checks_the_scale() {
     for shown in [ShownPages::Whole, ShownPages::CutOff(0.0)] {
-        let together = auto(&Print::a4(shown).pages(&garment()));
+        let together = auto(&PrintedPages::a4(shown).pages(&garment()));
         assert_eq!(texts_of(&together.page), ["100 mm"]);
         assert_eq!(shapes_of(&together.page).len(), garment().len() + 1);
     }
@@ -328,7 +328,7 @@ fn furniture_goes_but_what_checks_the_scale() {
 #[test]
 fn instructions_before_belong_to_nothing() {
     for shown in [ShownPages::Whole, ShownPages::CutOff(0.0)] {
-        let print = Print::a4(shown);
+        let print = PrintedPages::a4(shown);
         let mut instructions = empty(1, print.page);
         instructions.things.push(thing(1, Circle::new((100.0, 100.0), 40.0).to_path(0.1)));
         instructions.things.push(thing(1, Line::new((40.0, 200.0), (160.0, 220.0)).to_path(0.1)));
@@ -346,7 +346,7 @@ fn instructions_before_belong_to_nothing() {
 #[test]
 fn blank_pages_left_out_are_not_missed() {
     for shown in [ShownPages::Whole, ShownPages::CutOff(0.0)] {
-        let print = Print { columns: 3, rows: 3, ..Print::a4(shown) };
+        let print = PrintedPages { columns: 3, rows: 3, ..PrintedPages::a4(shown) };
         let mut drawing = vec![
             BezPath::from_svg("M40 60 L500 80 L520 760 L60 740 Z").expect("a line"),
             BezPath::from_svg("M130 170 L430 150 L440 640 L120 650 Z").expect("a line"),
@@ -381,7 +381,7 @@ fn blank_pages_left_out_are_not_missed() {
 #[test]
 fn a_missing_page_is_told_with_its_place() {
     for shown in [ShownPages::Whole, ShownPages::CutOff(0.0)] {
-        let mut pages = Print::a4(shown).pages(&garment());
+        let mut pages = PrintedPages::a4(shown).pages(&garment());
         pages.remove(1);
         let missing: Vec<MissingPage> = auto(&pages).told.missing().cloned().collect();
         let [missing] = missing.as_slice() else { panic!("{missing:?}") };
@@ -394,7 +394,7 @@ fn a_missing_page_is_told_with_its_place() {
 #[test]
 fn two_drawings_in_one_file_lie_beside_each_other() {
     for shown in [ShownPages::Whole, ShownPages::CutOff(0.0)] {
-        let print = Print::a4(shown);
+        let print = PrintedPages::a4(shown);
         let other: Vec<BezPath> = [
             "M30 30 C200 60 300 10 400 50 L386 400 C300 500 100 380 50 450 Z",
             "M60 100 L350 130",
@@ -420,7 +420,8 @@ fn two_drawings_in_one_file_lie_beside_each_other() {
 /// Pages that share no line, as those of two small pieces, lie by themselves: only what is told lays them together.
 #[test]
 fn a_grid_that_is_told_goes_before_what_is_seen() {
-    let print = Print { columns: 2, rows: 1, diamonds: false, ..Print::a4(ShownPages::CutOff(0.0)) };
+    let print =
+        PrintedPages { columns: 2, rows: 1, diamonds: false, ..PrintedPages::a4(ShownPages::CutOff(0.0)) };
     let drawing: Vec<BezPath> = vec![
         Circle::new((80.0, 100.0), 40.0).to_path(0.01),
         BezPath::from_svg("M230 60 L330 80 L300 200 Z").expect("a line"),
@@ -455,7 +456,7 @@ fn pages_that_lead_nowhere_are_refused() {
 #[test]
 fn an_overview_belongs_to_nothing() {
     for at in [0, 3] {
-        let print = Print::a4(ShownPages::Whole);
+        let print = PrintedPages::a4(ShownPages::Whole);
         let mut pages = print.pages(&garment());
         let mut overview = empty(1, print.page);
         print.furniture(&mut overview, Cell { column: 0, row: 0 });
@@ -475,7 +476,7 @@ fn an_overview_belongs_to_nothing() {
 /// A corner that lies on the edge of a page is lost where lines end short of it.
 #[test]
 fn corners_at_an_edge_are_corners_again() {
-    let print = Print::a4(ShownPages::CutOff(-0.5));
+    let print = PrintedPages::a4(ShownPages::CutOff(-0.5));
     let mut drawing = garment();
     drawing.push(BezPath::from_svg("M100 20 L190 30 L110 38 Z").expect("a line"));
     let together = auto(&print.pages(&drawing));

@@ -6,7 +6,7 @@ use kurbo::{Affine, Rect};
 use serde::Serialize;
 
 use super::grid::Cell;
-use super::window::Side;
+use super::window::WindowSide;
 use crate::units::listed_up_to;
 
 /// What showed how the pages lie.
@@ -48,13 +48,13 @@ impl fmt::Display for PageSide {
     }
 }
 
-impl From<Side> for PageSide {
-    fn from(side: Side) -> PageSide {
+impl From<WindowSide> for PageSide {
+    fn from(side: WindowSide) -> PageSide {
         match side {
-            Side::Left => PageSide::Left,
-            Side::Top => PageSide::Above,
-            Side::Right => PageSide::Right,
-            Side::Bottom => PageSide::Below,
+            WindowSide::Left => PageSide::Left,
+            WindowSide::Top => PageSide::Above,
+            WindowSide::Right => PageSide::Right,
+            WindowSide::Bottom => PageSide::Below,
         }
     }
 }

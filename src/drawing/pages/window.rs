@@ -12,50 +12,51 @@ use crate::tolerance::{
 
 /// A side of a window.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub(super) enum Side {
+pub(super) enum WindowSide {
     Left,
     Top,
     Right,
     Bottom,
 }
 
-impl Side {
-    pub const ALL: [Side; 4] = [Side::Left, Side::Top, Side::Right, Side::Bottom];
+impl WindowSide {
+    pub const ALL: [WindowSide; 4] =
+        [WindowSide::Left, WindowSide::Top, WindowSide::Right, WindowSide::Bottom];
 
     /// The side of the next page that lies on it.
-    pub fn opposite(self) -> Side {
+    pub fn opposite(self) -> WindowSide {
         match self {
-            Side::Left => Side::Right,
-            Side::Top => Side::Bottom,
-            Side::Right => Side::Left,
-            Side::Bottom => Side::Top,
+            WindowSide::Left => WindowSide::Right,
+            WindowSide::Top => WindowSide::Bottom,
+            WindowSide::Right => WindowSide::Left,
+            WindowSide::Bottom => WindowSide::Top,
         }
     }
 
     pub fn outward(self) -> Vec2 {
         match self {
-            Side::Left => Vec2::new(-1.0, 0.0),
-            Side::Top => Vec2::new(0.0, -1.0),
-            Side::Right => Vec2::new(1.0, 0.0),
-            Side::Bottom => Vec2::new(0.0, 1.0),
+            WindowSide::Left => Vec2::new(-1.0, 0.0),
+            WindowSide::Top => Vec2::new(0.0, -1.0),
+            WindowSide::Right => Vec2::new(1.0, 0.0),
+            WindowSide::Bottom => Vec2::new(0.0, 1.0),
         }
     }
 
     /// How far inside of a side a place lies; under zero outside.
     pub fn inside_by(self, window: Rect, at: Point) -> f64 {
         match self {
-            Side::Left => at.x - window.x0,
-            Side::Top => at.y - window.y0,
-            Side::Right => window.x1 - at.x,
-            Side::Bottom => window.y1 - at.y,
+            WindowSide::Left => at.x - window.x0,
+            WindowSide::Top => at.y - window.y0,
+            WindowSide::Right => window.x1 - at.x,
+            WindowSide::Bottom => window.y1 - at.y,
         }
     }
 
     /// How far along a side a place lies, from the left or from above.
     pub fn along(self, window: Rect, at: Point) -> f64 {
         match self {
-            Side::Left | Side::Right => at.y - window.y0,
-            Side::Top | Side::Bottom => at.x - window.x0,
+            WindowSide::Left | WindowSide::Right => at.y - window.y0,
+            WindowSide::Top | WindowSide::Bottom => at.x - window.x0,
         }
     }
 
@@ -64,10 +65,10 @@ impl Side {
         const BEYOND: f64 = 1.0;
         let r = window.inflate(BEYOND, BEYOND);
         match self {
-            Side::Left => Line::new((window.x0, r.y0), (window.x0, r.y1)),
-            Side::Top => Line::new((r.x0, window.y0), (r.x1, window.y0)),
-            Side::Right => Line::new((window.x1, r.y0), (window.x1, r.y1)),
-            Side::Bottom => Line::new((r.x0, window.y1), (r.x1, window.y1)),
+            WindowSide::Left => Line::new((window.x0, r.y0), (window.x0, r.y1)),
+            WindowSide::Top => Line::new((r.x0, window.y0), (r.x1, window.y0)),
+            WindowSide::Right => Line::new((window.x1, r.y0), (window.x1, r.y1)),
+            WindowSide::Bottom => Line::new((r.x0, window.y1), (r.x1, window.y1)),
         }
     }
 }
@@ -235,14 +236,14 @@ fn of_four_lines(page: &DrawnPage) -> Vec<Rect> {
 /// What of a window is a page's own where others overlap it at some of its sides.
 ///
 /// Not quite to the middle of the overlap: pieces have corners at round millimetres, and a corner on the cut is of neither page.
-pub(super) fn own_part(window: Rect, overlap: Vec2, is_overlapped: impl Fn(Side) -> bool) -> Rect {
+pub(super) fn own_part(window: Rect, overlap: Vec2, is_overlapped: impl Fn(WindowSide) -> bool) -> Rect {
     const FIRST: f64 = 0.47;
-    let share = |side: Side, share: f64| if is_overlapped(side) { share } else { 0.0 };
+    let share = |side: WindowSide, share: f64| if is_overlapped(side) { share } else { 0.0 };
     Rect::new(
-        window.x0 + share(Side::Left, FIRST) * overlap.x,
-        window.y0 + share(Side::Top, FIRST) * overlap.y,
-        window.x1 - share(Side::Right, 1.0 - FIRST) * overlap.x,
-        window.y1 - share(Side::Bottom, 1.0 - FIRST) * overlap.y,
+        window.x0 + share(WindowSide::Left, FIRST) * overlap.x,
+        window.y0 + share(WindowSide::Top, FIRST) * overlap.y,
+        window.x1 - share(WindowSide::Right, 1.0 - FIRST) * overlap.x,
+        window.y1 - share(WindowSide::Bottom, 1.0 - FIRST) * overlap.y,
     )
 }
 
@@ -347,9 +348,9 @@ pub(super) fn way_out(segment: &PathSeg) -> Option<Vec2> {
 }
 
 /// The side at which an end is cut off.
-pub(super) fn side_at(window: Rect, at: Point, out: Vec2) -> Option<Side> {
+pub(super) fn side_at(window: Rect, at: Point, out: Vec2) -> Option<WindowSide> {
     let within = window.inflate(CUT_AT_FRAME, CUT_AT_FRAME);
-    let cut = Side::ALL.into_iter().filter(|side| {
+    let cut = WindowSide::ALL.into_iter().filter(|side| {
         side.inside_by(window, at).abs() <= CUT_AT_FRAME && out.dot(side.outward()) >= LEAST_CUT_ANGLE
     });
     let nearest = cut.min_by(|a, b| a.inside_by(window, at).abs().total_cmp(&b.inside_by(window, at).abs()));
@@ -407,13 +408,13 @@ pub(super) fn line_of(segments: &[PathSeg]) -> BezPath {
 /// Cuts a segment where it crosses the sides of a window.
 fn split(segment: &PathSeg, window: Rect, parts: &mut Vec<PathSeg>) {
     let bounds = control_box(segment);
-    let may_cross = |side: &Side| match side {
-        Side::Left => bounds.x0 <= window.x0 && window.x0 <= bounds.x1,
-        Side::Right => bounds.x0 <= window.x1 && window.x1 <= bounds.x1,
-        Side::Top => bounds.y0 <= window.y0 && window.y0 <= bounds.y1,
-        Side::Bottom => bounds.y0 <= window.y1 && window.y1 <= bounds.y1,
+    let may_cross = |side: &WindowSide| match side {
+        WindowSide::Left => bounds.x0 <= window.x0 && window.x0 <= bounds.x1,
+        WindowSide::Right => bounds.x0 <= window.x1 && window.x1 <= bounds.x1,
+        WindowSide::Top => bounds.y0 <= window.y0 && window.y0 <= bounds.y1,
+        WindowSide::Bottom => bounds.y0 <= window.y1 && window.y1 <= bounds.y1,
     };
-    let sides = Side::ALL.into_iter().filter(may_cross);
+    let sides = WindowSide::ALL.into_iter().filter(may_cross);
     let crossings = sides.flat_map(|side| segment.intersect_line(side.line(window)));
     let mut cuts: Vec<f64> = crossings.map(|crossing| crossing.segment_t.clamp(0.0, 1.0)).collect();
     cuts.extend([0.0, 1.0]);

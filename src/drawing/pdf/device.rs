@@ -18,8 +18,8 @@ use super::writing::{LineGatherer, PlacedGlyph};
 use crate::drawing::DrawingError;
 use crate::drawing::common::mean_scale;
 use crate::drawing::drawn::{
-    ClipId, ClipShape, Clips, Drawn, DrawnThing, HiddenShape, Ink, LayerId, Layers, Marked, Origin, Paint,
-    Shown, dashes_in_pairs,
+    ClipId, ClipShape, Clips, Drawn, DrawnThing, HiddenShape, Ink, LayerId, Layers, Marked, Paint,
+    PlaceInFile, Shown, dashes_in_pairs,
 };
 use crate::drawing::limits::SEGMENTS;
 use crate::drawing::note::Note;
@@ -57,7 +57,7 @@ pub(super) struct PageDevice<'l> {
     /// The layers that were entered, each as the innermost.
     marked: Vec<Option<LayerId>>,
     /// For each group that was entered, whether nothing of it is seen.
-    groups: Vec<Seen>,
+    groups: Vec<GroupSeen>,
     lines: LineGatherer,
     masked: bool,
     refused: Option<DrawingError>,
@@ -65,7 +65,7 @@ pub(super) struct PageDevice<'l> {
 
 /// Whether a group is seen.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Seen {
+enum GroupSeen {
     Yes,
     No,
 }
@@ -122,7 +122,7 @@ impl<'l> PageDevice<'l> {
     }
 
     fn is_open(&self) -> bool {
-        self.refused.is_none() && !self.groups.contains(&Seen::No)
+        self.refused.is_none() && !self.groups.contains(&GroupSeen::No)
     }
 
     /// What the clips that were entered leave of the page.
@@ -165,7 +165,7 @@ impl<'l> PageDevice<'l> {
         };
         self.room.things = left;
         let (layer, clip) = (self.layer_now(), self.clip_now());
-        self.things.push(DrawnThing { what, layer, clip, id: None, origin: Origin::Page(self.number) });
+        self.things.push(DrawnThing { what, layer, clip, id: None, origin: PlaceInFile::Page(self.number) });
     }
 
     fn shape(&mut self, path: BezPath, paint: Paint) {
@@ -228,7 +228,7 @@ impl<'l> PageDevice<'l> {
             if left.is_none() {
                 return self.refuse(format!("over {THINGS} lines, surfaces and texts"));
             }
-            let origin = Origin::Page(self.number);
+            let origin = PlaceInFile::Page(self.number);
             self.things.push(DrawnThing {
                 what: line.what,
                 layer: line.layer,
@@ -324,7 +324,7 @@ impl<'a> Device<'a> for PageDevice<'_> {
 
     fn push_transparency_group(&mut self, opacity: f32, mask: Option<SoftMask<'a>>, _: BlendMode) {
         self.masked |= mask.is_some();
-        self.groups.push(if opacity > 0.0 { Seen::Yes } else { Seen::No });
+        self.groups.push(if opacity > 0.0 { GroupSeen::Yes } else { GroupSeen::No });
     }
 
     fn pop_transparency_group(&mut self) {

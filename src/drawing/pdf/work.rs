@@ -17,7 +17,7 @@ use crate::drawing::DrawingError;
 /// [`DrawingError::PdfTooMuch`].
 pub(super) fn refuse_endless(pages: &[Page<'_>]) -> Result<(), DrawingError> {
     let limit = DRAWN_MEGABYTES << 20;
-    let mut work = Work { known: HashMap::new() };
+    let mut work = PdfWork { known: HashMap::new() };
     let mut left = limit;
     for page in pages {
         let drawn = work.of(page.page_stream().unwrap_or_default(), page.resources(), FORM_DEPTH);
@@ -28,12 +28,12 @@ pub(super) fn refuse_endless(pages: &[Page<'_>]) -> Result<(), DrawingError> {
     Ok(())
 }
 
-struct Work {
+struct PdfWork {
     /// Bytes that a form object has drawn, with so many levels left.
     known: HashMap<(ObjectIdentifier, usize), usize>,
 }
 
-impl Work {
+impl PdfWork {
     /// Bytes of instructions that are followed for some contents.
     fn of(&mut self, contents: &[u8], resources: &Resources<'_>, depth: usize) -> usize {
         let mut total = contents.len();

@@ -58,10 +58,10 @@ pub(super) struct GatheredLine {
 /// The line that is being gathered.
 #[derive(Default)]
 pub(super) struct LineGatherer {
-    line: Option<Line>,
+    line: Option<WrittenLine>,
 }
 
-struct Line {
+struct WrittenLine {
     text: String,
     sense: Sense,
     at: Point,
@@ -147,7 +147,7 @@ impl LineGatherer {
         if !(glyph.at().is_finite() && glyph.end().is_finite() && glyph.size() > 0.0) {
             return;
         }
-        let line = self.line.get_or_insert_with(|| Line {
+        let line = self.line.get_or_insert_with(|| WrittenLine {
             text: String::new(),
             sense: if words.is_some() { Sense::Read } else { Sense::Lost },
             at: glyph.at(),

@@ -9,7 +9,7 @@ use std::sync::Arc;
 use roxmltree::Node as XmlNode;
 
 use super::css::{CssDeclared, Property};
-use super::model::{Clip, ClipDefinition, ClipUnits, Node, Tag, Visibility};
+use super::model::{ClipDefinition, ClipUnits, Node, SvgClip, Tag, Visibility};
 use super::paint::Inherited;
 use super::pen::Bound;
 use super::walk::{HandedDown, Reader, Standing};
@@ -25,14 +25,14 @@ impl<'a, 'input> Reader<'a, 'input> {
         declared: &CssDeclared<'_>,
         node: &Node,
         frame: &HandedDown,
-    ) -> Vec<Clip> {
+    ) -> Vec<SvgClip> {
         let Some(value) = declared.get(Property::ClipPath).map(str::trim) else { return Vec::new() };
         if matches!(value, "" | "none" | "inherit") {
             return Vec::new();
         }
         match self.definition(value, frame) {
             Ok(Some(ClipDefinition(parts))) => {
-                parts.into_iter().map(|(shapes, units)| Clip::new(shapes, units, node.to_mm)).collect()
+                parts.into_iter().map(|(shapes, units)| SvgClip::new(shapes, units, node.to_mm)).collect()
             }
             Ok(None) => Vec::new(),
             Err(reason) => {

@@ -66,12 +66,12 @@ impl FromStr for Property {
 /// What holds for one element by itself, before inheritance.
 #[derive(Clone, Debug, Default)]
 pub(super) struct CssDeclared<'a> {
-    values: [Option<(&'a str, Origin)>; PROPERTIES],
+    values: [Option<(&'a str, RuleOrigin)>; PROPERTIES],
 }
 
 /// In rising order of force.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-enum Origin {
+enum RuleOrigin {
     Attribute,
     Sheet,
     Style,
@@ -85,7 +85,7 @@ impl<'a> CssDeclared<'a> {
         self.values.get(property as usize).copied().flatten().map(|(value, _)| value)
     }
 
-    fn set(&mut self, property: Property, value: &'a str, origin: Origin) {
+    fn set(&mut self, property: Property, value: &'a str, origin: RuleOrigin) {
         if let Some(slot) = self.values.get_mut(property as usize)
             && slot.is_none_or(|(_, before)| before <= origin)
         {
@@ -200,7 +200,7 @@ impl<'a> StyleSheets<'a> {
         let mut declared = CssDeclared::default();
         for attribute in element.attributes().filter(|attribute| attribute.namespace().is_none()) {
             if let Ok(property) = attribute.name().parse() {
-                declared.set(property, attribute.value().trim(), Origin::Attribute);
+                declared.set(property, attribute.value().trim(), RuleOrigin::Attribute);
             }
         }
         let candidate = MatchedElement { element, work: &self.work };
@@ -208,7 +208,8 @@ impl<'a> StyleSheets<'a> {
             |rule: &&Rule| candidate.pay(0) && rule.key.fits(element) && rule.selector.matches(&candidate);
         for rule in self.rules.iter().filter(matches) {
             for declaration in rule.declarations.iter() {
-                let origin = if declaration.important { Origin::SheetImportant } else { Origin::Sheet };
+                let origin =
+                    if declaration.important { RuleOrigin::SheetImportant } else { RuleOrigin::Sheet };
                 declared.set(declaration.property, declaration.value, origin);
             }
         }
@@ -216,7 +217,7 @@ impl<'a> StyleSheets<'a> {
             return Err(WorkSpent);
         }
         for declaration in element.attribute("style").map(declarations).unwrap_or_default() {
-            let origin = if declaration.important { Origin::StyleImportant } else { Origin::Style };
+            let origin = if declaration.important { RuleOrigin::StyleImportant } else { RuleOrigin::Style };
             declared.set(declaration.property, declaration.value, origin);
         }
         Ok(declared)

@@ -20,9 +20,9 @@ pub(super) struct Expanded {
 /// Where each stretch of an expanded text came from: where it begins, there and in the file, in order.
 /// Copied stretches run on byte by byte, what an entity brought in stays at its reference.
 #[derive(Default)]
-pub(super) struct Origins(Vec<Origin>);
+pub(super) struct Origins(Vec<EntityOrigin>);
 
-struct Origin {
+struct EntityOrigin {
     here: usize,
     there: usize,
     copied: bool,
@@ -41,15 +41,15 @@ impl Origins {
 
     /// Notes that what comes next, at `here`, is copied from `there`.
     fn copied(&mut self, here: usize, there: usize) {
-        let runs_on = |last: &Origin| last.copied && there - last.there == here - last.here;
+        let runs_on = |last: &EntityOrigin| last.copied && there - last.there == here - last.here;
         if !self.0.last().is_some_and(runs_on) {
-            self.0.push(Origin { here, there, copied: true });
+            self.0.push(EntityOrigin { here, there, copied: true });
         }
     }
 
     /// Notes that what comes next, at `here`, is brought in by the reference at `there`.
     fn brought_in(&mut self, here: usize, there: usize) {
-        self.0.push(Origin { here, there, copied: false });
+        self.0.push(EntityOrigin { here, there, copied: false });
     }
 }
 

@@ -4,7 +4,7 @@ use kurbo::{Affine, Size};
 use roxmltree::Node as XmlNode;
 
 use super::length::ViewportSide;
-use super::model::Clip;
+use super::model::SvgClip;
 use super::model::{Node, Visibility};
 use super::shape::LengthAttributes;
 use super::viewport::{ViewBoxFit, parse_aspect, parse_view_box};
@@ -13,7 +13,7 @@ use crate::drawing::error::DrawingError;
 use crate::drawing::note::Note;
 
 /// Puts into a node what its element holds, in the size that a `use` may give it.
-type Fill<'a, 'input> = fn(
+type FillReader<'a, 'input> = fn(
     &mut Reader<'a, 'input>,
     &mut Node,
     XmlNode<'a, 'input>,
@@ -77,7 +77,7 @@ impl<'a, 'input> Reader<'a, 'input> {
         xml: XmlNode<'a, 'input>,
         by: XmlNode<'a, 'input>,
         frame: &HandedDown,
-        fill: Fill<'a, 'input>,
+        fill: FillReader<'a, 'input>,
     ) -> Result<Node, DrawingError> {
         let (mut node, inner) = self.begin(xml, frame)?;
         if let Some(inner) = inner {
@@ -127,7 +127,7 @@ impl<'a, 'input> Reader<'a, 'input> {
         if let Some(size) = size
             && self.hides_overflow(xml)?
         {
-            node.clips.push(Clip::frame(size, frame.to_mm));
+            node.clips.push(SvgClip::frame(size, frame.to_mm));
         }
         node.to_mm = inner.to_mm;
         if inner.to_mm.determinant() == 0.0 {

@@ -5,7 +5,8 @@ use kurbo::{Point, Rect, Shape};
 use super::model::{Node, SvgDrawing, Tag, Visibility};
 use crate::drawing::common::unit_vector;
 use crate::drawing::drawn::{
-    ClipId, Clips, Drawn, DrawnFile, DrawnPage, DrawnText, DrawnThing, LayerId, Layers, Origin, SeenAs, Shown,
+    ClipId, Clips, Drawn, DrawnFile, DrawnPage, DrawnText, DrawnThing, LayerId, Layers, PlaceInFile, SeenAs,
+    Shown,
 };
 use crate::drawing::limits::SEGMENTS;
 use crate::drawing::note::Note;
@@ -134,7 +135,7 @@ impl Lister {
 
     fn put(&mut self, what: Drawn, node: &Node, around: Around) {
         let Around { layer, clip, .. } = around;
-        let origin = Origin::Line(node.place.line);
+        let origin = PlaceInFile::Line(node.place.line);
         self.things.push(DrawnThing { what, layer, clip, id: node.id.clone(), origin });
     }
 }

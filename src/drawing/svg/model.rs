@@ -167,7 +167,7 @@ pub struct Node {
     /// The size of the letters of its text, mm; a transform that stretches counts by its mean.
     pub font_size: f64,
     /// What hides all of it, and of what it holds, that lies outside. The geometry is whole.
-    pub clips: Vec<Clip>,
+    pub clips: Vec<SvgClip>,
 }
 
 impl Node {
@@ -287,7 +287,7 @@ pub enum Visibility {
 
 /// A region outside which a node does not show.
 #[derive(Clone, Debug)]
-pub struct Clip {
+pub struct SvgClip {
     shapes: Arc<[ClipShape]>,
     units: ClipUnits,
     to_mm: Affine,
@@ -302,17 +302,17 @@ pub enum ClipUnits {
     BoundingBox,
 }
 
-impl Clip {
+impl SvgClip {
     /// A clip path, drawn in a space that `to_mm` carries into mm.
-    pub(super) fn new(shapes: Arc<[ClipShape]>, units: ClipUnits, to_mm: Affine) -> Clip {
-        Clip { shapes, units, to_mm }
+    pub(super) fn new(shapes: Arc<[ClipShape]>, units: ClipUnits, to_mm: Affine) -> SvgClip {
+        SvgClip { shapes, units, to_mm }
     }
 
     /// The frame of a nested drawing whose upper left corner is the origin of its space.
-    pub(super) fn frame(size: Size, to_mm: Affine) -> Clip {
+    pub(super) fn frame(size: Size, to_mm: Affine) -> SvgClip {
         let path = Rect::from_origin_size((0.0, 0.0), size).to_path(f64::INFINITY);
         let shapes = Arc::from([ClipShape { path, winding: WindingRule::NonZero }]);
-        Clip { shapes, units: ClipUnits::UserSpace, to_mm }
+        SvgClip { shapes, units: ClipUnits::UserSpace, to_mm }
     }
 
     pub(super) fn shift(&mut self, shift: Affine) {

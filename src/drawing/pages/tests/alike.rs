@@ -18,7 +18,7 @@ fn alike() -> Vec<BezPath> {
 /// Each is drawn eight times on each page: only one shift brings all of them onto all of them.
 #[test]
 fn pieces_of_one_shape_show_how_pages_lie_that_draw_the_whole() {
-    let print = Print::a4(ShownPages::Whole);
+    let print = PrintedPages::a4(ShownPages::Whole);
     let together = auto(&print.pages(&alike()));
     assert_eq!(together.told.by, PutTogetherBy::Shapes);
     holds(&together, &alike(), print.window.origin().to_vec2(), EXACT);
@@ -44,7 +44,7 @@ fn of_short_parts(middle: Point, wide: f64, high: f64) -> BezPath {
 fn lines_of_many_short_parts_go_on_on_the_next_page() {
     let line = |wide: f64| of_short_parts(Point::new(140.0, 340.0), wide, 2.4 * wide);
     let drawing = [120.0, 114.0, 108.0, 102.0].map(line);
-    let print = Print { columns: 2, rows: 3, ..Print::a4(ShownPages::CutOff(0.0)) };
+    let print = PrintedPages { columns: 2, rows: 3, ..PrintedPages::a4(ShownPages::CutOff(0.0)) };
     let together = auto(&print.pages(&drawing));
     assert_eq!(together.told.by, PutTogetherBy::CutLines);
     let found = shapes_of(&together.page);

@@ -22,15 +22,21 @@ fn jacket() -> Vec<BezPath> {
 }
 
 /// A print of all of the jacket.
-fn print(window: Rect, order: PageOrder, over: f64, overlap: f64) -> Print {
-    let mut print = Print { window, order, overlap, diamonds: false, ..Print::a4(ShownPages::CutOff(over)) };
+fn print(window: Rect, order: PageOrder, over: f64, overlap: f64) -> PrintedPages {
+    let mut print = PrintedPages {
+        window,
+        order,
+        overlap,
+        diamonds: false,
+        ..PrintedPages::a4(ShownPages::CutOff(over))
+    };
     let fits = |whole: f64, step: f64| ((whole - overlap) / step).ceil() as usize;
     (print.columns, print.rows) = (fits(1345.0, print.step().x), fits(760.0, print.step().y));
     print
 }
 
 /// The pages on which something is drawn, each with its cell.
-fn printed(print: &Print, drawing: &[BezPath]) -> Vec<(Cell, DrawnPage)> {
+fn printed(print: &PrintedPages, drawing: &[BezPath]) -> Vec<(Cell, DrawnPage)> {
     let mut blank = empty(1, print.page);
     print.furniture(&mut blank, Cell { column: 0, row: 0 });
     let cells = print.cells().into_iter();
@@ -138,7 +144,7 @@ fn own_parts_that_overlap_are_joined_where_the_grid_is_told() {
 /// Solid notches that lie over the edge of a page are drawn whole on both its sides; they show no more than that.
 #[test]
 fn lines_that_end_at_edges_go_before_a_few_shapes_that_are_shared() {
-    let print = Print { diamonds: false, ..Print::a4(ShownPages::CutOff(-0.4)) };
+    let print = PrintedPages { diamonds: false, ..PrintedPages::a4(ShownPages::CutOff(-0.4)) };
     let mut pages = print.pages(&garment());
     for (page, x) in [(0, 200.0), (1, 10.0), (3, 200.0), (4, 10.0)] {
         let solid = Paint { fill: Ink::Colour([0; 3]), stroke: Ink::None, ..paint() };
@@ -177,7 +183,7 @@ fn each_missing_page_of_own_parts_is_told() {
 }
 
 /// How many ends of a page's lines lie on the edges of its window.
-fn lines_to(page: &DrawnPage, print: &Print) -> usize {
+fn lines_to(page: &DrawnPage, print: &PrintedPages) -> usize {
     let ends = |thing: &DrawnThing| match &thing.what {
         Drawn::Shape { path, paint } => window::ends_at(path, paint, print.window),
         _ => 0,
@@ -202,7 +208,7 @@ fn outlines_that_stay_open_are_told() {
 #[test]
 fn a_test_square_on_a_page_of_instructions_is_kept() {
     for shown in [ShownPages::Whole, ShownPages::CutOff(0.0)] {
-        let print = Print::a4(shown);
+        let print = PrintedPages::a4(shown);
         let mut pages = vec![instructions(&print)];
         for mut page in print.pages(&garment()) {
             page.number += 1;
@@ -225,11 +231,11 @@ fn a_test_square_on_a_page_of_instructions_is_kept() {
     }
 }
 
-fn instructions(print: &Print) -> DrawnPage {
+fn instructions(print: &PrintedPages) -> DrawnPage {
     let mut page = empty(1, print.page);
     page.things.push(thing(1, Rect::new(50.0, 200.0, 98.5, 248.5).to_path(0.1)));
     page.things.push(words(1, "5 x 5 cm", Point::new(52.0, 225.0)));
-    page.things.push(words(1, "Print without scaling, 4 cm seams", Point::new(30.0, 30.0)));
+    page.things.push(words(1, "PrintedPages without scaling, 4 cm seams", Point::new(30.0, 30.0)));
     page
 }
 
@@ -252,7 +258,7 @@ fn rows_may_run_to_and_fro() {
 /// What lies wholly on a missing page is drawn, hidden, on all others that draw the whole.
 #[test]
 fn a_missing_page_that_no_line_leads_to_is_told() {
-    let print = Print { columns: 3, rows: 3, ..Print::a4(ShownPages::Whole) };
+    let print = PrintedPages { columns: 3, rows: 3, ..PrintedPages::a4(ShownPages::Whole) };
     let drawing = ["M40 60 L500 80 L520 760 L60 740 Z", "M250 350 L258 450"];
     let drawing = drawing.map(|line| BezPath::from_svg(line).expect("a line"));
     let mut pages = print.pages(&drawing);
@@ -265,7 +271,7 @@ fn a_missing_page_that_no_line_leads_to_is_told() {
 #[test]
 fn halves_of_marks_on_two_pages_are_no_lines() {
     for shown in [ShownPages::Whole, ShownPages::CutOff(0.0)] {
-        let print = Print { overlap: 0.0, diamonds: false, ..Print::a4(shown) };
+        let print = PrintedPages { overlap: 0.0, diamonds: false, ..PrintedPages::a4(shown) };
         let mut pages = print.pages(&garment());
         for (page, x, side) in [(0, 200.0, -1.0), (1, 10.0, 1.0)] {
             let half = format!("M{x} 146 C{0} 146 {0} 154 {x} 154", x + side * 16.0 / 3.0);
@@ -280,7 +286,7 @@ fn halves_of_marks_on_two_pages_are_no_lines() {
 /// Writing whose first letter stands on the very edge between two pages is there once.
 #[test]
 fn writing_on_the_edge_of_a_page_is_kept_once() {
-    let print = Print { overlap: 0.0, ..Print::a4(ShownPages::Whole) };
+    let print = PrintedPages { overlap: 0.0, ..PrintedPages::a4(ShownPages::Whole) };
     let mut pages = print.pages(&garment());
     pages[0].things.push(words(1, "3 Waistband", Point::new(200.0, 100.0)));
     pages[1].things.push(words(2, "3 Waistband", Point::new(9.998, 100.0)));
@@ -291,7 +297,7 @@ fn writing_on_the_edge_of_a_page_is_kept_once() {
 #[test]
 fn a_grid_that_is_told_is_kept_to() {
     for shown in [ShownPages::Whole, ShownPages::CutOff(0.0)] {
-        let print = Print { order: PageOrder::ByColumns, ..Print::a4(shown) };
+        let print = PrintedPages { order: PageOrder::ByColumns, ..PrintedPages::a4(shown) };
         let mut pages = print.pages(&garment());
         let mut instructions = empty(1, print.page);
         instructions.things.push(thing(1, Circle::new((100.0, 100.0), 40.0).to_path(0.1)));
