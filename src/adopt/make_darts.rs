@@ -79,7 +79,8 @@ fn of_line(
 ) -> Result<DartShape, TextFault> {
     let opened = opened(piece, line).or_else(|| ended_on_outline(piece, line));
     let short = if opened.is_none() { run_on(line, piece.outline()) } else { None };
-    if let Some(DartRunOut { by, .. }) = &short {
+    // Of a guess it is told with that.
+    if let (Some(DartRunOut { by, .. }), None) = (&short, &said.guessed) {
         let (piece, dart, by) = (piece.name().clone(), name.clone(), Length::from_mm(*by));
         notes.push(AdoptNote::DartRunOn { piece, dart, by });
     }

@@ -1,7 +1,7 @@
 //! Why a cloth is none.
 
 use crate::pattern::ClothName;
-use crate::tolerance::MOST_GROUNDS;
+use crate::tolerance::{MOST_GROUNDS, MOST_MARKS};
 use crate::units::{Length, UnitError};
 
 /// Why a cloth, or something about it, cannot be as it is said.
@@ -42,7 +42,7 @@ pub enum ClothError {
         repeat: Length,
     },
     /// There are more marks than a cloth has.
-    #[error("there are more than 10000 marks")]
+    #[error("there are more than {MOST_MARKS} marks")]
     TooManyMarks,
     /// Stripes that repeat more often than any that are seen.
     #[error(

@@ -3,7 +3,7 @@
 use crate::cloth::ClothError;
 use crate::cloth::bolt::{not_negative, over_nothing};
 use crate::curve::Point;
-use crate::tolerance::LEAST_REPEAT;
+use crate::tolerance::{LEAST_REPEAT, MOST_MARKS};
 use crate::units::Length;
 
 /// Which way stripes run.
@@ -78,9 +78,6 @@ pub struct Stripes {
     at: StripesAt,
 }
 
-/// The most marks of a cloth: 100 m of it in stripes of a centimetre.
-const MOST_MARKS: usize = 10_000;
-
 impl Stripes {
     /// Stripes that repeat.
     ///
@@ -101,7 +98,7 @@ impl Stripes {
     ///
     /// # Errors
     ///
-    /// Refuses fewer than two and more than 10,000, marks that do not follow one another, and words of which none is said twice.
+    /// Refuses fewer than two and more than [`MOST_MARKS`], marks that do not follow one another, and words of which none is said twice.
     pub fn marked(
         along: StripesAlong,
         marks: impl IntoIterator<Item = (Length, Option<String>)>,

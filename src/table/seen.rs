@@ -322,23 +322,19 @@ fn girths_seen(before: &Pattern, now: &Pattern, unit: Unit) -> Vec<GirthSeen> {
     let declared = |of: &Pattern, level: &LevelName| of.record.declared_girth(level);
     let then = girths(before);
     let was = |level: &LevelName| then.iter().find(|girth| girth.level == *level);
-    let limit = Limits::default().girth.mm();
     let seen = girths(now).into_iter().map(|girth| {
         let level = &girth.level;
-        let change = was(level).map(|was| {
-            let planned = declared(now, level) - declared(before, level);
-            (girth.around.mm() - was.around.mm(), planned)
+        let change = was(level).map(|was| LevelResized {
+            level: level.to_string(),
+            by: Length::from_mm(girth.around.mm() - was.around.mm()),
+            declared: Length::from_mm(declared(now, level) - declared(before, level)),
         });
-        let change = match change {
-            None => Remark::plain("new"),
-            Some((by, _)) if by.abs() <= limit => Remark::good("as before"),
-            Some((by, planned)) => {
-                let told = read(&Length::from_mm(by).to_tenths().show_change(unit));
-                match (by - planned).abs() <= limit {
-                    true => Remark::plain(format!("{told}, as planned")),
-                    false => Remark::bad(told),
-                }
-            }
+        let told = |change: &LevelResized| read(&change.by.to_tenths().show_change(unit));
+        let change = match SizeKept::of(change) {
+            SizeKept::Unknown => Remark::plain("new"),
+            SizeKept::Same(_) => Remark::good("as before"),
+            SizeKept::AsPlanned(change) => Remark::plain(format!("{}, as planned", told(&change))),
+            SizeKept::Another(change) => Remark::bad(told(&change)),
         };
         GirthSeen { level: girth.level.to_string(), now: read(&girth.around.show(unit)), change }
     });

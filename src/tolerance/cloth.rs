@@ -196,3 +196,13 @@ pub const SETTLED: f64 = 0.1;
 ///
 /// Twenty times [`SETTLED`]: a hand that is nearer than this to a free place finds it in the first ring.
 pub const SETTLED_FIRST_RING: f64 = 2.0;
+
+/// The most marks that stripes of a cloth have.
+///
+/// 100 m of cloth in stripes of a centimetre.
+pub const MOST_MARKS: usize = 10_000;
+
+/// Laying: places at one distance along a seam that lie no farther apart on the cloth are one (mm).
+///
+/// Less than the mouth of any dart, over which nothing is sewn.
+pub const ONE_PLACE: f64 = 0.5;

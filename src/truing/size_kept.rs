@@ -43,12 +43,12 @@ impl SizeKept {
         let by = |change: &&LevelResized| change.by.mm().abs();
         let most_of =
             |changes: Vec<&LevelResized>| changes.into_iter().max_by(|a, b| by(a).total_cmp(&by(b))).cloned();
-        let unexpected = changes.iter().filter(|change| change.unexpected() > limit && by(change) > limit);
-        match (most_of(unexpected.collect()), most_of(changes.iter().collect())) {
-            (_, None) => SizeKept::Unknown,
-            (Some(change), _) => SizeKept::Another(change),
-            (None, Some(most)) if by(&&most) <= limit => SizeKept::Same(most),
-            (None, Some(most)) => SizeKept::AsPlanned(most),
+        let unexpected = changes.iter().filter(|change| change.unexpected() > limit);
+        match (most_of(changes.iter().collect()), most_of(unexpected.collect())) {
+            (None, _) => SizeKept::Unknown,
+            (Some(most), _) if by(&&most) <= limit => SizeKept::Same(most),
+            (Some(most), None) => SizeKept::AsPlanned(most),
+            (_, Some(change)) => SizeKept::Another(change),
         }
     }
 
@@ -80,5 +80,8 @@ mod tests {
         assert_eq!(planned, SizeKept::AsPlanned(change("bust", -2.4, -2.4)));
         let another = SizeKept::of([change("bust", -12.0, -12.0), change("hip", 3.0, 0.0)]);
         assert_eq!(another, SizeKept::Another(change("hip", 3.0, 0.0)));
+        // What a step says and does not do is no size that was planned.
+        let undone = SizeKept::of([change("bust", 0.0, -12.0), change("hip", -12.0, -12.0)]);
+        assert_eq!(undone, SizeKept::Another(change("bust", 0.0, -12.0)));
     }
 }

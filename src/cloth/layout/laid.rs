@@ -20,7 +20,7 @@ use crate::cloth::search::{
 use crate::cloth::{Cloth, StripesAlong};
 use crate::curve::{Motion, Point, Vec2};
 use crate::pattern::{ClothName, SeamId};
-use crate::tolerance::SAME_POINT;
+use crate::tolerance::{ONE_PLACE, SAME_POINT};
 use crate::units::Angle;
 
 /// Whether the pieces lie on the cloth.
@@ -324,9 +324,6 @@ impl LaidMatch {
     }
 }
 
-/// Places of a seam that lie no farther apart on the cloth are one, mm: less than the mouth of any dart.
-const SAME_PLACE: f64 = 0.5;
-
 /// The stretches of a seam between places all of which meet. Over the mouth of a dart two places lie at one distance along the
 /// seam: nothing is sewn between them.
 fn runs(places: &[PlaceMet], meets: impl Fn(&PlaceMet) -> bool) -> Vec<Vec<PlaceMet>> {
@@ -334,7 +331,7 @@ fn runs(places: &[PlaceMet], meets: impl Fn(&PlaceMet) -> bool) -> Vec<Vec<Place
     let mut goes_on = false;
     for pair in places.windows(2) {
         let is_one = (pair[1].at - pair[0].at).abs() <= SAME_POINT;
-        let lies_apart = |side: usize| pair[0].points[side].distance(pair[1].points[side]) > SAME_PLACE;
+        let lies_apart = |side: usize| pair[0].points[side].distance(pair[1].points[side]) > ONE_PLACE;
         if is_one && !(0..2).any(lies_apart) {
             continue;
         }

@@ -56,10 +56,6 @@ const LED: [f64; 4] = [4.0, 7.0, 11.0, 16.0];
 const POINTED: [f64; 5] = [4.0, 8.0, 14.0, 22.0, 32.0];
 const POINTED_ASIDE: [f64; 5] = [0.0, 0.5, -0.5, 1.0, -1.0];
 
-/// By how much nearer to its edge than to any other what is said of a narrow allowance stands at best, mm: so far along it that
-/// the line to what is said of the other edge at a corner passes.
-const NEARER: f64 = 14.0;
-
 /// Depths of a fold's bent arrow, mm, and the stretches of the fold that are tried for it.
 const FOLD_DEPTHS: [f64; 3] = [14.0, 10.0, 7.5];
 const FOLD_STRETCHES: [(f64, f64); 5] = [(0.25, 0.75), (0.1, 0.45), (0.55, 0.9), (0.3, 0.6), (0.4, 0.55)];
@@ -75,19 +71,6 @@ pub(super) struct Labelling<'a> {
     pub turned: Affine,
     /// Other lines that texts keep clear of.
     pub others: OtherLines<'a>,
-}
-
-/// Where it stands what is said of an allowance that narrows, the best first.
-#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-enum NarrowingStands {
-    /// Much nearer to its edge than to any other.
-    Beside,
-    /// A little nearer, as in the middle of a corner, where it leaves no room for what is said of the other edge.
-    Between,
-    /// At the end of a line that is nearer to it.
-    LedTo,
-    /// Anywhere else.
-    Anywhere,
 }
 
 /// What is being set.
@@ -342,38 +325,18 @@ impl Labelling<'_> {
             });
             let clear =
                 |room: &LabelRoom, end| room.is_clear_of_labels((self.turned * on, self.turned * end));
-            let level = Vec2::new(1.0, 0.0);
-            let ways: Vec<(Point, LabelSpot)> = ends
-                .filter(|(_, end)| clear(&set.room, *end))
-                .flat_map(|(away, end)| {
-                    let beside = |along| LabelSpot::Beside { on: end, away, gap: GAPS[0], along };
-                    let (tip, back) = (self.turned * end, self.turned * (end - away));
-                    let across = LabelSpot::Beside { on: tip, away: tip - back, gap: GAPS[0], along: level };
-                    let spots = self.turned(vec![beside(along), beside(inward)]);
-                    spots.into_iter().chain([across]).map(move |spot| (end, spot))
-                })
-                .collect();
-            // At a corner what is said of one edge would be read of the other where it stands nearer to that.
-            let stands = |end: Point, spot: LabelSpot| {
-                let line = block(&[(text.clone(), 1.0)], spot, SMALL[0] * set.magnified);
-                let middle = line.first().map(|label| self.turned.inverse() * label.bounds().center());
-                let edge = shortage.edge;
-                let by = middle.map_or(0.0, |at| self.nearer_by(edge, at));
-                if by > NEARER * set.magnified {
-                    NarrowingStands::Beside
-                } else if by > 0.0 {
-                    NarrowingStands::Between
-                } else if self.nearer_by(edge, end) > 0.0 {
-                    NarrowingStands::LedTo
-                } else {
-                    NarrowingStands::Anywhere
+            let (own, others): (Vec<_>, Vec<_>) =
+                ends.partition(|(_, end)| self.is_nearest(shortage.edge, *end));
+            let led = own.into_iter().chain(others).find_map(|(away, end)| {
+                if !clear(&set.room, end) {
+                    return None;
                 }
-            };
-            let mut ways: Vec<(NarrowingStands, Point, LabelSpot)> =
-                ways.into_iter().map(|(end, spot)| (stands(end, spot), end, spot)).collect();
-            ways.sort_by_key(|(stands, ..)| *stands);
-            let led = ways.into_iter().find_map(|(_, end, spot)| {
-                set.text(&text, &SMALL, &[spot]).then(|| self.turned * straight(on, end))
+                let beside = |along| LabelSpot::Beside { on: end, away, gap: GAPS[0], along };
+                let mut spots = self.turned(vec![beside(along), beside(inward)]);
+                let level = Vec2::new(1.0, 0.0);
+                let (tip, back) = (self.turned * end, self.turned * (end - away));
+                spots.push(LabelSpot::Beside { on: tip, away: tip - back, gap: GAPS[0], along: level });
+                set.text(&text, &SMALL, &spots).then(|| self.turned * straight(on, end))
             });
             match led {
                 Some(pointer) => {
@@ -385,12 +348,11 @@ impl Labelling<'_> {
         }
     }
 
-    /// By how much nearer one edge passes to a place than any other, mm; under nothing where another does.
-    fn nearer_by(&self, edge: EdgeId, to: Point) -> f64 {
+    /// Whether no other edge passes nearer to a place than one does.
+    fn is_nearest(&self, edge: EdgeId, to: Point) -> bool {
         let piece = self.texts.piece;
         let off = |id: EdgeId| piece.edge(id).curve.nearest(to).distance;
-        let others = piece.edge_ids().filter(|id| *id != edge).map(off);
-        others.fold(f64::INFINITY, f64::min) - off(edge)
+        piece.edge_ids().filter(|id| *id != edge).all(|other| off(edge) < off(other))
     }
 
     /// The spots on the other half of an opened piece.

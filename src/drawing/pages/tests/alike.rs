@@ -1,4 +1,4 @@
-//! Pages of drawings in which much is alike: pieces of one shape, lines of many short parts.
+//! Pages of drawings in which much is alike: pieces of one shape, lines of many short parts, what stands on each page.
 
 use std::f64::consts::TAU;
 
@@ -51,4 +51,22 @@ fn lines_of_many_short_parts_go_on_on_the_next_page() {
     let closed = |path: &&&BezPath| path.elements().last() == Some(&kurbo::PathEl::ClosePath);
     assert_eq!(found.len(), drawing.len() + 1, "with the bar: {:?}", together.told);
     assert_eq!(found.iter().filter(closed).count(), drawing.len(), "{:?}", together.told);
+}
+
+/// With two pages only, what stands at the same place of both is furniture in their margin, and else a piece's.
+#[test]
+fn of_two_pages_nothing_of_a_piece_is_taken_for_furniture() {
+    let mut pages = Vec::new();
+    for number in 1..=2 {
+        let mut page = empty(number, Size::new(841.0, 1189.0));
+        page.things.push(thing(number, Rect::new(12.0, 12.0, 829.0, 1177.0).to_path(0.1)));
+        page.things.push(thing(number, Line::new((20.0, 5.0), (120.0, 5.0)).to_path(0.1)));
+        page.things.push(words(number, "100 mm", Point::new(122.0, 5.0)));
+        page.things.push(thing(number, Line::new((300.0, 200.0), (300.0, 700.0)).to_path(0.1)));
+        page.things
+            .push(thing(number, Circle::new((300.0, 450.0), 150.0 + f64::from(number as u32)).to_path(0.1)));
+        pages.push(page);
+    }
+    let together = auto(&pages);
+    assert_eq!(shapes_of(&together.page).len(), 2 * 3, "a piece, its grainline and a bar of each");
 }
