@@ -5,14 +5,16 @@ use crate::adopt::error::refused_at;
 use crate::adopt::found::Found;
 use crate::adopt::make_note::AdoptNote;
 use crate::adopt::make_piece::{PieceFromMap, SaidFinish};
-use crate::adopt::make_seams::{self, WholePattern};
+use crate::adopt::make_seams::{self, WholePattern, WrongSeams};
 use crate::adopt::map::{Map, MapPiece, SCALE_CORRECTED, Word, span, text, value};
 use crate::adopt::map_words::UNITS;
 use crate::adopt::piece_maker::{PieceMaker, no_outline};
+use crate::adopt::undecided::UndecidedSeam;
+use crate::adopt::unsaid::left_unsaid;
 use crate::adopt::{Asked, CornerAngle, Correction};
 use crate::allowance::{AllowanceError, SewingOrder};
 use crate::drawing::Known;
-use crate::pattern::{EdgeName, Finish, Pattern, PieceName};
+use crate::pattern::{EdgeName, Pattern};
 use crate::toml_file::TextFault;
 use crate::units::Length;
 
@@ -78,13 +80,24 @@ impl Map {
     }
 }
 
-/// What comes of a map: the pattern, where nothing is wrong, and all that is wrong.
-#[derive(Clone, Debug)]
+/// What comes of a map: the pattern, where nothing is wrong, all that is wrong, and what is still to be said.
+#[derive(Clone, Debug, Default)]
 pub struct Tried {
     /// The pattern.
-    pub adopted: Option<Adopted>,
+    pub pattern: Option<Pattern>,
     /// What is wrong, each at its place in the map.
     pub wrong: Vec<TextFault>,
+    /// Seams of which nothing tells the ends that meet.
+    pub open: Vec<UndecidedSeam>,
+    /// What should be looked at twice, in as much as could be made.
+    pub notes: Vec<AdoptNote>,
+}
+
+impl Tried {
+    /// All for which no pattern is made, each at its place in the map.
+    pub fn faults(&self) -> impl Iterator<Item = &TextFault> {
+        self.wrong.iter().chain(self.open.iter().map(|open| &open.fault))
+    }
 }
 
 /// Makes a pattern of what was found, as a map says.
@@ -94,11 +107,11 @@ pub struct Tried {
 /// Whatever the map asks for that the drawing does not have or a pattern does not allow, at its place in the map.
 pub fn make(found: &Found, map: &Map) -> Result<Adopted, AdoptError> {
     let tried = try_map(found, map);
-    match (tried.wrong.into_iter().next(), tried.adopted) {
-        (Some(wrong), _) => Err(wrong.into()),
-        (None, Some(adopted)) => Ok(adopted),
-        (None, None) => Err(no_piece().into()),
+    if let Some(wrong) = tried.faults().next() {
+        return Err(wrong.clone().into());
     }
+    let pattern = tried.pattern.ok_or_else(no_piece)?;
+    Ok(Adopted { pattern, notes: tried.notes })
 }
 
 fn no_piece() -> TextFault {
@@ -109,7 +122,7 @@ fn no_piece() -> TextFault {
 #[must_use]
 pub fn try_map(found: &Found, map: &Map) -> Tried {
     if map.pieces.is_empty() {
-        return Tried { adopted: None, wrong: vec![no_piece()] };
+        return Tried { wrong: vec![no_piece()], ..Tried::default() };
     }
     let mut pattern = Pattern::default();
     let mut notes = Vec::new();
@@ -123,31 +136,18 @@ pub fn try_map(found: &Found, map: &Map) -> Tried {
         }
     }
     let whole = if wrong.is_empty() { WholePattern::Yes } else { WholePattern::No };
-    wrong.extend(make_seams::sew(&mut pattern, &map.seams, whole, &mut notes));
+    let WrongSeams { wrong: wrong_seams, open } =
+        make_seams::sew(&mut pattern, &map.seams, whole, &mut notes);
+    wrong.extend(wrong_seams);
     wrong.extend(map.guesses(found).err());
     wrong.extend(wrongly_ignored(found, map));
+    wrong.extend(make_seams::finish(&mut pattern, &finishes).err());
     if wrong.is_empty() {
-        let finished = make_seams::finish(&mut pattern, &finishes).and_then(|()| refuse_uncut(&pattern, map));
-        wrong.extend(finished.err());
+        wrong.extend(refuse_uncut(&pattern, map).err());
     }
-    if !wrong.is_empty() {
-        return Tried { adopted: None, wrong };
-    }
-    notes.extend(unsaid(&pattern, &finishes));
-    notes.extend(left_out(found, map));
-    let without = |field: fn(&MapPiece) -> &Option<Word>| -> Vec<PieceName> {
-        let open = map.pieces.iter().filter(|piece| field(piece).is_none());
-        open.filter_map(|piece| text(&piece.name).parse().ok()).collect()
-    };
-    let (pieces, mut uncounted) = (without(|piece| &piece.drawn), without(|piece| &piece.cut));
-    // What lies on a fold is cut once.
-    uncounted.retain(|name| pattern.find(name).is_none_or(|piece| piece.fold().is_none()));
-    notes.extend((!pieces.is_empty()).then_some(AdoptNote::LineUnsaid { pieces }));
-    notes.extend((!uncounted.is_empty()).then_some(AdoptNote::CountUnsaid { pieces: uncounted }));
-    let guesses = map.guesses(found).unwrap_or_default();
-    let called: Vec<String> = guesses.into_iter().map(|guessed| guessed.called).collect();
-    notes.extend((!called.is_empty()).then_some(AdoptNote::Guessed { called }));
-    Tried { adopted: Some(Adopted { pattern, notes }), wrong }
+    notes.extend(left_unsaid(&pattern, found, map, &finishes));
+    let pattern = (wrong.is_empty() && open.is_empty()).then_some(pattern);
+    Tried { pattern, wrong, open, notes }
 }
 
 /// The outlines that are to be ignored and that the drawing does not have, or that are pieces.
@@ -173,22 +173,6 @@ fn added(pattern: &mut Pattern, said: &MapPiece, made: PieceFromMap) -> Result<V
     }
     pattern.add_piece(made.piece).map_err(|refusal| refused_at(span(&said.name), &refusal))?;
     Ok(made.finishes)
-}
-
-/// The edges of each piece that no seam sews, and of which the map says no finish.
-fn unsaid(pattern: &Pattern, finishes: &[SaidFinish]) -> Vec<AdoptNote> {
-    let mut notes: Vec<AdoptNote> = Vec::new();
-    let open = finishes.iter().filter(|said| {
-        said.finish.is_none()
-            && pattern.find_edge(&said.edge).is_some_and(|found| found.finish == Finish::Free)
-    });
-    for SaidFinish { edge, .. } in open {
-        match notes.last_mut() {
-            Some(AdoptNote::Unsaid { piece, edges }) if *piece == edge.piece => edges.push(edge.edge.clone()),
-            _ => notes.push(AdoptNote::Unsaid { piece: edge.piece.clone(), edges: vec![edge.edge.clone()] }),
-        }
-    }
-    notes
 }
 
 /// Refuses a pattern of which a cutting line cannot be drawn, at the place of the map that asks for it.
@@ -242,24 +226,4 @@ fn uncut(said: &MapPiece, error: &AllowanceError) -> TextFault {
             TextFault::new(span(&said.outline), error.to_string(), "several folds", way_out)
         }
     }
-}
-
-fn left_out(found: &Found, map: &Map) -> Option<AdoptNote> {
-    let checks: Vec<&str> = found.scale.checks.iter().map(|check| check.letter.as_str()).collect();
-    let said = |letter: &str| {
-        let is = |piece: &MapPiece| {
-            text(&piece.outline) == letter
-                || piece.darts.iter().any(|dart| {
-                    dart.drawn
-                        .as_ref()
-                        .is_some_and(|drawn| text(drawn).split_whitespace().any(|word| word == letter))
-                })
-        };
-        map.pieces.iter().any(is)
-            || map.ignore.iter().any(|word| text(word) == letter)
-            || checks.contains(&letter)
-    };
-    let outlines = found.outlines.iter().map(|outline| outline.letter.as_str());
-    let letters: Vec<String> = outlines.filter(|letter| !said(letter)).map(str::to_owned).collect();
-    (!letters.is_empty()).then_some(AdoptNote::OutlinesLeftOut { letters })
 }

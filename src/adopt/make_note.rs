@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use crate::pattern::{DartName, EdgeName, PieceName};
+use crate::pattern::{DartName, EdgeName, EdgeRef, PieceName};
 use crate::units::{Length, Unit, listed_up_to};
 
 /// Something to be looked at twice in a pattern made of a drawing.
@@ -26,6 +26,11 @@ pub enum AdoptNote {
         piece: PieceName,
         /// The edges.
         edges: Vec<EdgeName>,
+    },
+    /// Of hems it is not said how deep they are, and the allowance of their piece was taken.
+    HemsUnsaid {
+        /// Each with the allowance that it was given.
+        hems: Vec<(EdgeRef, Length)>,
     },
     /// Of pieces it is not said which line is drawn around them, and the seamline was taken.
     LineUnsaid {
@@ -62,6 +67,8 @@ pub enum AdoptNote {
     LengthsDiffer {
         /// Its edges.
         seam: String,
+        /// Its place among the seams of the map, counted from nothing.
+        number: usize,
         /// The sewn length of its first side, mm.
         first: f64,
         /// That of its second.
@@ -116,6 +123,18 @@ impl fmt::Display for AdoptNote {
                     them = if names.len() == 1 { "it" } else { "them" },
                 )
             }
+            AdoptNote::HemsUnsaid { hems } => {
+                let edges: Vec<String> = hems.iter().map(|(edge, _)| edge.to_string()).collect();
+                let mut taken: Vec<String> = hems.iter().map(|(_, taken)| taken.to_string()).collect();
+                taken.dedup();
+                write!(
+                    f,
+                    "nothing says how deep the hem at {} is, and the allowance of its piece was taken ({}): say allowance = \"40mm\" \
+                     at that edge",
+                    listed_up_to(NAMED, &edges),
+                    listed_up_to(NAMED, &taken)
+                )
+            }
             AdoptNote::LineUnsaid { pieces } => write!(
                 f,
                 "nothing says whether the line drawn around {} is cut or sewn, and it was taken for the seamline: say drawn = \
@@ -141,7 +160,7 @@ impl fmt::Display for AdoptNote {
                  there as it should be",
                 by.to_tenths().show(Unit::Millimetre)
             ),
-            AdoptNote::LengthsDiffer { seam, first, second, ease } => {
+            AdoptNote::LengthsDiffer { seam, first, second, ease, .. } => {
                 match ease.mm() {
                     0.0 => write!(f, "{seam}: its sides differ")?,
                     _ => write!(f, "{seam}: its sides do not differ by the ease of {ease}")?,

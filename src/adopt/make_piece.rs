@@ -28,6 +28,8 @@ pub(super) struct SaidFinish {
     pub finish: Option<Finish>,
     /// Where its name stands.
     pub name: Range<usize>,
+    /// Where an allowance of its own stands.
+    pub allowance: Option<Range<usize>>,
     /// Where it is said that it is sewn to nothing.
     pub unsewn: Option<Range<usize>>,
 }
@@ -61,6 +63,7 @@ impl PieceMaker<'_> {
             edge: EdgeRef::new(self.name.clone(), edge.name.clone()),
             finish: edge.finish,
             name: span(&said.name),
+            allowance: said.allowance.as_ref().map(span),
             unsewn: said.sewn_to.as_ref().map(span),
         });
         Ok(PieceFromMap { finishes: finishes.collect(), piece })

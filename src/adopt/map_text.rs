@@ -113,12 +113,12 @@ pub fn edited(text: &str, found: &Found, edit: &MapEdit) -> Result<String, TextF
 
 /// Refuses what is wrong with a thing and was not before.
 fn refuse_wrong(found: &Found, thing: &MapThing, before: &Map, after: &Map) -> Result<(), TextFault> {
-    let known: Vec<String> = try_map(found, before).wrong.into_iter().map(|error| error.what).collect();
+    let known: Vec<String> = try_map(found, before).faults().map(|error| error.what.clone()).collect();
     let is_new = |error: &TextFault| {
         !known.contains(&error.what) && after.thing_at(found, &error.span).as_ref() == Some(thing)
     };
-    match try_map(found, after).wrong.into_iter().find(is_new) {
-        Some(error) => Err(error),
+    match try_map(found, after).faults().find(|error| is_new(error)) {
+        Some(error) => Err(error.clone()),
         None => after.asked().map(|_| ()),
     }
 }

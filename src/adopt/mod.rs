@@ -69,6 +69,8 @@ mod sorter;
 mod stretches;
 mod stroke;
 mod template;
+mod undecided;
+mod unsaid;
 mod untrue;
 
 pub use beneath::Beneath;
@@ -96,4 +98,5 @@ pub use size::{SizeChoice, SizeError};
 pub use sizes_offered::{OfferedSize, offered_sizes};
 pub use stroke::FoundText;
 pub use template::template;
+pub use undecided::{LaidWay, MeetingEnd, UndecidedSeam};
 pub use untrue::Untrue;

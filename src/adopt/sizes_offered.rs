@@ -95,7 +95,7 @@ fn told_apart(found: &Found, by: By) -> Vec<OfferedSize> {
     sizes.into_iter().map(|(size, _)| size).collect()
 }
 
-/// SizesFound as they are found, each with how it compares with the others.
+/// Sizes as they are found, each with how it compares with the others.
 #[derive(Default)]
 struct SizesFound(Vec<(OfferedSize, Compared)>);
 

@@ -274,7 +274,9 @@ fn write_edge(map: &mut String, number: &str, edge: &LikelyEdge, usual: f64, str
         }
         LikelyFinish::Unknown => {}
     }
-    if let Some(allowance) = edge.allowance.filter(|own| (own - usual).abs() > WELD) {
+    // How deep a hem is has to be said, however deep it is.
+    let is_hem = matches!(edge.finish, LikelyFinish::Hem);
+    if let Some(allowance) = edge.allowance.filter(|own| is_hem || (own - usual).abs() > WELD) {
         let _ = writeln!(map, "allowance = \"{allowance}mm\"");
     }
 }

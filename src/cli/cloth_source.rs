@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use std::str::FromStr;
 use std::sync::Arc;
 
-use retrue::cloth::file::{self, FilesBeside, PanelShape, PanelSource};
+use retrue::cloth::file::{self, FilesBeside, PanelShape, PanelSource, UnreadBeside};
 use retrue::cloth::{ClothError, Size, Stock};
 use retrue::curve::{Curve, Outline, Vec2};
 use retrue::drawing::{self, Node, ReadOptions};
@@ -94,21 +94,30 @@ struct FilesInFolder<'a> {
 }
 
 impl FilesBeside for FilesInFolder<'_> {
-    fn panel(&mut self, source: &PanelSource) -> Result<PanelShape, String> {
-        panel_shape(self.folder, source)
+    fn panel(&mut self, source: &PanelSource) -> Result<PanelShape, UnreadBeside> {
+        let bytes = self.bytes(&source.file, FileSort::Drawing)?;
+        Ok(panel_shape(&bytes, source)?)
     }
 
-    fn picture(&mut self, file: &str) -> Result<Vec<u8>, String> {
+    fn picture(&mut self, file: &str) -> Result<Vec<u8>, UnreadBeside> {
+        self.bytes(file, FileSort::Picture)
+    }
+}
+
+impl FilesInFolder<'_> {
+    /// What is in a file; the way out of what cannot be read names the file that was looked for.
+    fn bytes(&self, file: &str, sort: FileSort) -> Result<Vec<u8>, UnreadBeside> {
         let source = Source::File(self.folder.join(file));
-        source.read(FileSort::Picture).map_err(|failure| failure.line())
+        source.read(sort).map_err(|failure| UnreadBeside {
+            what: failure.what().to_owned(),
+            way_out: failure.way_out_told().map(|way_out| format!("`{}`: {way_out}", source.name())),
+        })
     }
 }
 
 /// The outline and grain of a panel in its drawing.
-fn panel_shape(folder: &Path, panel: &PanelSource) -> Result<PanelShape, String> {
-    let file = Source::File(folder.join(&panel.file));
-    let bytes = file.read(FileSort::Drawing).map_err(|failure| failure.line())?;
-    let drawing = drawing::read(&bytes, &ReadOptions::default()).map_err(|error| error.to_string())?;
+fn panel_shape(bytes: &[u8], panel: &PanelSource) -> Result<PanelShape, String> {
+    let drawing = drawing::read(bytes, &ReadOptions::default()).map_err(|error| error.to_string())?;
     let drawn = |id: &str| curve_of(&drawing.nodes, id);
     let outline = drawn(&panel.outline).ok_or_else(|| format!("there is no shape `{}`", panel.outline))??;
     let outline =

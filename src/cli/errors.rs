@@ -154,6 +154,16 @@ impl Failure {
         )
     }
 
+    /// What is wrong, without its place.
+    pub fn what(&self) -> &str {
+        &self.what
+    }
+
+    /// The way out, where one is said apart.
+    pub fn way_out_told(&self) -> Option<&str> {
+        self.way_out.as_deref()
+    }
+
     /// The failure in one line: where, what, and the way out.
     pub fn line(&self) -> String {
         let place = match &self.place {

@@ -21,8 +21,8 @@ use crate::cli::rows::{Align, Rows};
 
 /// Tell which pieces the cloth is wide enough for, and by how much the others miss.
 ///
-/// Each piece by itself, as it is cut: allowances included, half pieces opened out. Whether all of them lie on the cloth
-/// together is found by `lay`. Exit code: 0 all fit, 1 something does not, 2 refused.
+/// Each piece by itself, as it is cut: allowances included, half pieces opened out. An edge that is to lie on a selvedge must
+/// have one. Whether all of them lie on the cloth together is found by `lay`. Exit code: 0 all fit, 1 something does not, 2 refused.
 #[derive(Clone, Debug, Args)]
 pub struct FitCommand {
     #[command(flatten)]
@@ -95,8 +95,17 @@ impl FitCommand {
 }
 
 impl FitCommand {
-    /// A layout where every piece fits, else where to recut.
+    /// A layout where every piece fits, else where to recut; where all that is missing is a selvedge, what does without it.
     fn next(&self, found: &Fit) -> Option<NextCommand> {
+        let mut missing = found.pieces.iter().filter(|piece| !piece.fits);
+        if let Some(first) = missing.next()
+            && let Some(why) = first.off_selvedge.as_ref().filter(|_| first.is_within())
+            && missing.all(PieceFit::is_within)
+        {
+            let edge = format!("{}.{}", first.piece, why.edge());
+            let next = NextCommand::on("set-edge", [&self.input.pattern])?.option("edge", edge);
+            return Some(self.reading.carried(next.option("selvedge", "no")).into_new("cut.svg"));
+        }
         let (command, output) = if found.fits { ("lay", "layout.svg") } else { ("plan", "plans") };
         let next = self.cloth.carried(NextCommand::on(command, [&self.input.pattern])?);
         Some(self.reading.carried(next).into_new(output))
@@ -118,7 +127,7 @@ fn text(found: &Fit, paint: TextPaint, unit: Unit) -> String {
             "of".to_owned(),
             gives,
             piece.cloth.to_string(),
-            format!("{}{}", piece.words(unit), across(piece, unit)),
+            verdict(piece, unit),
         ]);
     }
     let title = "widths as cut, along the grain, allowances included, half pieces opened out";
@@ -137,6 +146,15 @@ fn text(found: &Fit, paint: TextPaint, unit: Unit) -> String {
     }
     text.push_str(&format!("{}\n{areas}", paint.paint(TextTone::Title, "areas, all copies")));
     text
+}
+
+/// Whether a piece fits, and all that hinders it.
+fn verdict(piece: &PieceFit, unit: Unit) -> String {
+    match (piece.fits, piece.is_within()) {
+        (true, _) => piece.words(unit),
+        (false, true) => piece.missing(unit),
+        (false, false) => format!("{}{}", piece.words(unit), across(piece, unit)),
+    }
 }
 
 /// By how much a piece misses along the grain, mm.
@@ -165,12 +183,11 @@ fn summary(found: &Fit, paint: TextPaint) -> String {
     }
 }
 
-/// What is to be said of a piece across the cloth: only where it does not fit.
+/// What is to be said across the cloth of a piece that is too wide or too long for it.
 fn across(piece: &PieceFit, unit: Unit) -> String {
     let wide = Length::from_mm(piece.crosswise.width).show(unit);
-    match (piece.fits, piece.crosswise.fits) {
-        (true, _) => String::new(),
-        (false, true) => format!("; would fit crosswise, {wide} wide: the cloth file does not allow it"),
-        (false, false) => "; nor does it fit crosswise".to_owned(),
+    match piece.crosswise.fits {
+        true => format!("; would fit crosswise, {wide} wide: the cloth file does not allow it"),
+        false => "; nor does it fit crosswise".to_owned(),
     }
 }

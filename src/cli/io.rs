@@ -144,7 +144,7 @@ impl Source {
 /// How many of the files beside a missing one are looked into for one of its sort.
 const NEIGHBOURS_LOOKED_INTO: usize = 8;
 
-/// The file of a sort beside a missing one whose name is nearest to it.
+/// The file of a sort beside a missing one that differs from it in the ending alone, or whose name is nearest to it.
 fn neighbour(path: &Path, sort: FileSort) -> Option<String> {
     let asked = path.file_name()?.to_str()?;
     let ends_so = |name: &String| {
@@ -157,7 +157,9 @@ fn neighbour(path: &Path, sort: FileSort) -> Option<String> {
         .filter(ends_so)
         .collect();
     for _ in 0..NEIGHBOURS_LOOKED_INTO {
-        let found = nearest(asked, names.iter().map(String::as_str))?.to_owned();
+        let differs_in_ending = |name: &&String| Path::new(name).file_stem() == path.file_stem();
+        let alike = names.iter().find(differs_in_ending).map(String::as_str);
+        let found = alike.or_else(|| nearest(asked, names.iter().map(String::as_str)))?.to_owned();
         let beside = path.with_file_name(&found);
         if is_of(&beside, sort) {
             return Some(beside.display().to_string());

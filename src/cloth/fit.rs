@@ -1,9 +1,10 @@
-//! Which pieces the cloth is wide enough for, and by how much it misses the others.
+//! Which pieces the cloth is wide enough for and has the selvedges for, and by how much it misses the others.
 //!
-//! Widths only, each piece by itself: whether all of them lie on the cloth together is for the layout to find.
+//! Each piece by itself: whether all of them lie on the cloth together is for the layout to find.
 
 use crate::allowance::{AllowanceError, AsCut, SewingOrder, as_cut, lies_within};
-use crate::cloth::{Cloth, Crosswise, Stock, WithoutCloth};
+use crate::cloth::layout::off_selvedge;
+use crate::cloth::{Cloth, Crosswise, OffSelvedge, Stock, WithoutCloth};
 use crate::pattern::{ClothName, Pattern, Piece, PieceName, Refusal};
 use crate::tolerance::LAID_OVER;
 use crate::units::{Angle, Length, Unit, listed};
@@ -59,6 +60,8 @@ pub struct PieceFit {
     pub crosswise: WayFit,
     /// Whether it may lie across.
     pub crosswise_allowed: bool,
+    /// Why an edge that is to lie on a selvedge cannot; none where all of them can, and where there is none.
+    pub off_selvedge: Option<OffSelvedge>,
 }
 
 /// How a piece fits its cloth one way.
@@ -151,27 +154,43 @@ impl PieceFit {
         let lengthwise = WayFit::of(cut, cut.narrowest(Angle::ZERO, tolerance), cloth);
         let crosswise = WayFit::of(cut, cut.narrowest(Angle::QUARTER, tolerance), cloth);
         let crosswise_allowed = cloth.crosswise == Crosswise::Allowed;
-        PieceFit {
+        let found = PieceFit {
             piece: piece.name().clone(),
             cloth: cloth.name().clone(),
             copies: piece.cut.copies,
             area: cut.area(),
-            fits: lengthwise.fits || (crosswise_allowed && crosswise.fits),
+            fits: false,
             lengthwise,
             crosswise,
             crosswise_allowed,
+            off_selvedge: off_selvedge(piece, cut, cloth, tolerance),
+        };
+        PieceFit { fits: found.is_within() && found.off_selvedge.is_none(), ..found }
+    }
+
+    /// Whether the cloth is wide and long enough for it a legal way, whatever is to lie on a selvedge.
+    #[must_use]
+    pub fn is_within(&self) -> bool {
+        self.lengthwise.fits || (self.crosswise_allowed && self.crosswise.fits)
+    }
+
+    /// Whether it fits, which way, or by how much or why it misses, in a few words.
+    #[must_use]
+    pub fn words(&self, unit: Unit) -> String {
+        match &self.off_selvedge {
+            _ if !self.is_within() => self.lengthwise.missing(unit),
+            Some(why) => format!("its `{}` lies on no selvedge", why.edge()),
+            None if self.lengthwise.fits => "fits".to_owned(),
+            None => format!("fits crosswise, {} wide", Length::from_mm(self.crosswise.width).show(unit)),
         }
     }
 
-    /// Whether it fits, which way, or by how much it misses, in a few words.
+    /// Why it does not fit, as a sentence that names it.
     #[must_use]
-    pub fn words(&self, unit: Unit) -> String {
-        match (self.lengthwise.fits, self.fits) {
-            (true, _) => "fits".to_owned(),
-            (false, true) => {
-                format!("fits crosswise, {} wide", Length::from_mm(self.crosswise.width).show(unit))
-            }
-            (false, false) => self.lengthwise.missing(unit),
+    pub fn missing(&self, unit: Unit) -> String {
+        match &self.off_selvedge {
+            Some(why) if self.is_within() => why.sentence(&self.piece, &self.cloth, unit),
+            _ => format!("{} is {}", self.piece, self.lengthwise.missing(unit)),
         }
     }
 }

@@ -66,7 +66,8 @@ impl Mark {
     #[must_use]
     pub fn colour(&self) -> Option<[u8; 3]> {
         let colour: svgtypes::Color = self.word.as_ref()?.parse().ok()?;
-        Some([colour.red, colour.green, colour.blue])
+        // `transparent` is a word of style sheets, and no colour of cloth.
+        (colour.alpha == u8::MAX).then_some([colour.red, colour.green, colour.blue])
     }
 }
 

@@ -15,9 +15,7 @@ use kurbo::{BezPath, CubicBez, Line, ParamCurve, PathSeg, Point, Vec2};
 use super::crossing::segment_hits;
 use super::dense::as_curves;
 use super::{Curve, CurveError, MeasureKind, left_of, segment, turn_between};
-use crate::tolerance::{
-    CORNER_REACH, DENSE_KEPT, FINEST_ACCURACY, KEPT_ACCURACY, LARGEST_COORDINATE, SAME_POINT,
-};
+use crate::tolerance::{CORNER_REACH, FINEST_ACCURACY, KEPT_ACCURACY, LARGEST_COORDINATE, SAME_POINT};
 
 /// The curve that runs beside another at a distance in mm, within an accuracy in mm.
 ///
@@ -43,10 +41,9 @@ pub fn offset(curve: &Curve, distance: f64, accuracy: f64) -> Result<Curve, Curv
     if distance.abs() <= SAME_POINT {
         return Ok(curve.clone());
     }
-    let few = as_curves(curve.segments(), accuracy);
-    let laid = few.len() < curve.segments().len();
-    let accuracy = if laid { (1.0 - DENSE_KEPT) * accuracy } else { accuracy };
-    let sources: Vec<PathSeg> = few.iter().flat_map(|piece| regular(piece, accuracy)).collect();
+    let fewer = as_curves(curve.segments(), accuracy);
+    let accuracy = (1.0 - fewer.taken) * accuracy;
+    let sources: Vec<PathSeg> = fewer.segments.iter().flat_map(|piece| regular(piece, accuracy)).collect();
     let mut whole: Vec<PathSeg> = Vec::new();
     for (index, source) in sources.iter().enumerate() {
         let beside = one_beside(source, distance, accuracy);

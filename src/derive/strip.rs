@@ -120,7 +120,7 @@ pub enum StripEnd {
     Straight,
     /// A point of a right angle.
     Pointed,
-    /// GroundHalf a circle.
+    /// Half a circle.
     Round,
 }
 

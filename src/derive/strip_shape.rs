@@ -203,7 +203,7 @@ fn end_line(
     }
 }
 
-/// GroundHalf a circle from one point to another, bulging to the left of the way, as two cubics.
+/// Half a circle from one point to another, bulging to the left of the way, as two cubics.
 fn half_round(first: Point, last: Point) -> Result<Curve, String> {
     /// Where the handles of a cubic stand that is a quarter of a circle: off it by less than 0.03 %.
     const QUARTER: f64 = 0.552_284_749_830_793_4;

@@ -331,6 +331,12 @@ impl EdgeRef {
         EdgeRef { piece, edge, copy: Copy::Drawn }
     }
 
+    /// The same edge of the drawn copy.
+    #[must_use]
+    pub fn drawn(&self) -> EdgeRef {
+        EdgeRef { copy: Copy::Drawn, ..self.clone() }
+    }
+
     /// The same edge of the other copy.
     #[must_use]
     pub fn mirrored(&self) -> EdgeRef {
@@ -370,12 +376,16 @@ impl fmt::Display for EdgeRef {
 
 serde_as_text!(EdgeRef);
 
-/// The name among `known` that is nearest to `asked`, if any is near enough to have been meant.
+/// By how many letters a long name may be off and still have been meant.
+const MOST_LETTERS_OFF: usize = 2;
+
+/// The name among `known` that is nearest to `asked`, if any is near enough to have been meant: a letter or two off, or with
+/// all of it in it.
 ///
 /// Nearness is the number of letters to change, add, drop or swap (optimal string alignment).
 #[must_use]
 pub fn nearest<'a>(asked: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
-    let most = asked.chars().count() / 3 + 1;
+    let most = (asked.chars().count() / 3 + 1).min(MOST_LETTERS_OFF);
     known
         .into_iter()
         .map(|name| (letters_apart(asked, name), name))
@@ -432,6 +442,7 @@ mod tests {
         assert_eq!(nearest("frnot", known), Some("front"));
         assert_eq!(nearest("sleev", known), Some("sleeve"));
         assert_eq!(nearest("pocket", known), None);
+        assert_eq!(nearest("narrow.svg", ["hard.svg"]), None, "four letters off is another name");
     }
 
     #[test]

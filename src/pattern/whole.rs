@@ -355,6 +355,13 @@ impl Pattern {
         seams.into_iter().try_for_each(|seam| self.add_seam(seam))
     }
 
+    /// An edge by which an operation names a seam, and means no other; none where each is sewn in several layers.
+    #[must_use]
+    pub fn edge_naming(&self, seam: SeamId) -> Option<EdgeRef> {
+        let mut edges = self.seam(seam).edges().map(|run| run.edge.drawn());
+        edges.find(|edge| self.seam_named(edge, None) == Ok(seam))
+    }
+
     /// The seam that an operation means by naming one of its edges.
     ///
     /// # Errors

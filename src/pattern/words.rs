@@ -16,6 +16,18 @@ pub(crate) const UNDER: [&str; 1] = ["under"];
 /// Toward the back of the body.
 pub(crate) const BACK: [&str; 2] = ["back", "hind"];
 
+/// Toward the upper end.
+pub(crate) const UPPER: [&str; 2] = ["upper", "top"];
+/// Toward the lower end.
+pub(crate) const LOWER: [&str; 2] = ["lower", "bottom"];
+/// Away from the body.
+pub(crate) const OUTER: [&str; 1] = ["outer"];
+/// Toward the neck, or within.
+pub(crate) const AT_NECK: [&str; 2] = ["neck", "inner"];
+
+/// Of the body's left, or of its right.
+pub(crate) const OF_ONE_SIDE: [&str; 2] = ["left", "right"];
+
 /// Where a sleeve is set in.
 pub(crate) const ARMHOLE: [&str; 3] = ["armhole", "scye", "armscye"];
 /// The top of a sleeve.

@@ -30,6 +30,8 @@ pub enum ChangeKind {
     Panels,
     /// A border cut off along an edge.
     Band,
+    /// A border from another cloth in place of the end of the garment.
+    Border,
     /// The grain across the cloth.
     Crosswise,
     /// A piece sewn to itself in two: an upper and an under part.
@@ -38,6 +40,10 @@ pub enum ChangeKind {
     Piecing,
     /// Another cloth.
     Companion,
+    /// Edges on the selvedges, one sewn on top of the other.
+    Lapped,
+    /// Edges on the selvedges, sewn edge to edge over a tape.
+    Butted,
 }
 
 impl ChangeKind {
@@ -51,13 +57,16 @@ impl ChangeKind {
             | ChangeKind::Waist
             | ChangeKind::Panels
             | ChangeKind::Band
+            | ChangeKind::Border
             | ChangeKind::TwoPiece
             | ChangeKind::Piecing => true,
             ChangeKind::SideSeam
             | ChangeKind::Selvedge
             | ChangeKind::Centre
             | ChangeKind::Crosswise
-            | ChangeKind::Companion => false,
+            | ChangeKind::Companion
+            | ChangeKind::Lapped
+            | ChangeKind::Butted => false,
         }
     }
 }
@@ -66,6 +75,8 @@ impl ChangeKind {
 #[derive(Clone, Debug)]
 pub(super) struct Move {
     pub(super) kind: ChangeKind,
+    /// What is done with that to the same pieces, if anything.
+    pub(super) besides: Option<ChangeKind>,
     /// The pieces that it changes, as they are called in the given pattern, and how much of each is seen.
     pub(super) changed: Vec<(PieceName, Seen)>,
     pub(super) draft: RecutSoFar,

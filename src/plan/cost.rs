@@ -1,6 +1,6 @@
 //! What a change costs in the eyes of who will wear it. One is a plain new seam down the body.
 
-use crate::pattern::PieceName;
+use crate::plan::change::Move;
 use crate::plan::{ChangeKind, RecutFigures, Seen};
 
 /// What an alternative costs, part by part; less is better.
@@ -56,11 +56,12 @@ const RUNS_ON: f64 = 0.2;
 /// A metre of cloth: it decides only between plans that look alike.
 const PER_METRE: f64 = 0.1;
 
-/// The cost of a change to some pieces: what each seam that it adds is seen, and what it does besides to each piece.
-pub(super) fn of_move(kind: ChangeKind, changed: &[(PieceName, Seen)], added: i64) -> f64 {
+/// The cost of a move: what each seam that it adds is seen, and what it does besides to each piece.
+pub(super) fn of_move(made: &Move, added: i64) -> f64 {
     let mut added = added.max(0);
-    let each = changed.iter().map(|(_, seen)| of_change(kind, *seen, std::mem::take(&mut added)));
-    each.sum()
+    let kinds = [Some(made.kind), made.besides].into_iter().flatten();
+    let each = kinds.flat_map(|kind| made.changed.iter().map(move |(_, seen)| (kind, *seen)));
+    each.map(|(kind, seen)| of_change(kind, seen, std::mem::take(&mut added))).sum()
 }
 
 fn of_change(kind: ChangeKind, seen: Seen, added: i64) -> f64 {
@@ -75,12 +76,17 @@ fn of_change(kind: ChangeKind, seen: Seen, added: i64) -> f64 {
         ChangeKind::Waist => (1.0, 0.0),
         ChangeKind::Panels => (1.3, 0.0),
         ChangeKind::Band => (0.9, 0.0),
+        // All round it is one line, and a choice of cloth that looks meant.
+        ChangeKind::Border => (0.3, 0.5),
         ChangeKind::Crosswise => (0.0, 0.3),
         ChangeKind::TwoPiece => (0.5, 0.0),
         ChangeKind::Piecing => (0.5, 0.1),
         // Seen all over, it is another garment: more than any two seams.
         ChangeKind::Companion if seen == Seen::Body => (0.0, 2.5),
         ChangeKind::Companion => (0.0, 0.4),
+        // Work by hand that is seen from the outside; edge to edge, all of it.
+        ChangeKind::Lapped => (0.0, 0.4),
+        ChangeKind::Butted => (0.0, 0.6),
     };
     seen.weight() * (each * added as f64 + once)
 }

@@ -40,7 +40,7 @@ impl Default for Effort {
             trials: 16,
             quick: Limit::Iterations(150),
             again: Limit::Iterations(1000),
-            good: Limit::Iterations(4000),
+            good: Limit::Iterations(1200),
             alternatives: 5,
             deadline: None,
             stop: Stop::default(),

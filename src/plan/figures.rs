@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use crate::cloth::layout::{Laid, LayError, LayTask, LayWish};
 use crate::cloth::{Cloth, Stock};
 use crate::curve::Vec2;
-use crate::pattern::{ClothName, EdgeRef, Pattern, PieceName, Seam};
+use crate::pattern::{ClothName, EdgeRef, Pattern, Piece, PieceName, Seam};
 use crate::plan::Missed;
 use crate::plan::running_on::AtJoints;
 use crate::tolerance::OFF_GRAIN_WARNED;
@@ -164,11 +164,20 @@ fn is_across(a: Vec2, b: Vec2) -> bool {
     a.cross(b).abs() > a.dot(b).abs()
 }
 
-/// The pieces whose cloth is another than before.
+/// The pieces whose cloth is another than that of the pieces before that they came of.
 fn companion(before: &Pattern, after: &Pattern) -> Vec<PieceName> {
     let changed =
-        after.pieces().filter(|piece| before.find(piece.name()).is_some_and(|old| old.cloth != piece.cloth));
-    changed.map(|piece| piece.name().clone()).collect()
+        |piece: &&Piece| came_of(before, after, piece.name()).is_some_and(|old| old.cloth != piece.cloth);
+    after.pieces().filter(changed).map(|piece| piece.name().clone()).collect()
+}
+
+/// The piece before that one came of.
+fn came_of<'a>(before: &'a Pattern, after: &Pattern, piece: &PieceName) -> Option<&'a Piece> {
+    let since = after.record.steps.iter().skip(before.record.steps.len());
+    let moved: Vec<_> = since.flat_map(|step| &step.moved).collect();
+    let from =
+        moved.iter().rev().fold(piece, |name, moved| if moved.to == *name { &moved.from } else { name });
+    before.find(piece).or_else(|| before.find(from))
 }
 
 /// How many seams of cloth that changes along its length cannot have what it shows met: its stripes, or its colours.
@@ -184,4 +193,30 @@ fn parting_seams(pattern: &Pattern, stock: &Stock) -> usize {
     };
     let edges = pattern.seams().iter().map(|seam| &seam.first.edges()[0].edge);
     edges.filter(|edge| parts(edge)).count()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::recut::Step;
+    use crate::sheet;
+
+    /// A part of a piece that is cut from another cloth is told as well as a whole piece.
+    #[test]
+    fn parts_from_other_cloth_are_among_the_pieces_that_are() {
+        let sheet = std::fs::read("fixtures/coat.svg").expect("a sheet");
+        let coat = sheet::read(&sheet, &sheet::ReadOptions::default()).expect("a pattern").pattern;
+        let steps = [
+            serde_json::json!({ "do": "split", "piece": "sleeve", "line": "level elbow", "names": "upper, lower" }),
+            serde_json::json!({ "do": "set-piece", "piece": "upper", "cloth": "companion" }),
+            serde_json::json!({ "do": "set-piece", "piece": "collar", "cloth": "companion" }),
+        ];
+        let after = steps.iter().fold(coat.clone(), |pattern, step| {
+            let step = Step::from_value(step).expect("a step");
+            step.apply(&pattern).expect("done").pattern
+        });
+        let told: Vec<String> = companion(&coat, &after).iter().map(ToString::to_string).collect();
+        assert_eq!(told.len(), 2, "{told:?}");
+        assert!(told.contains(&"upper".to_owned()) && told.contains(&"collar".to_owned()), "{told:?}");
+    }
 }

@@ -27,9 +27,10 @@ pub(super) enum Need {
 }
 
 impl Need {
-    /// What does not fit of a pattern, that which misses most first.
+    /// What does not fit of a pattern, that which misses most first. A selvedge that its cloth lacks is no need that a recut
+    /// serves: laying it tells.
     pub(super) fn all(fit: &Fit) -> Vec<Need> {
-        let mut pieces: Vec<&PieceFit> = fit.pieces.iter().filter(|piece| !piece.fits).collect();
+        let mut pieces: Vec<&PieceFit> = fit.pieces.iter().filter(|piece| !piece.is_within()).collect();
         pieces.sort_by(|a, b| miss(b).total_cmp(&miss(a)));
         let of_piece = |piece: &&PieceFit| {
             let name = piece.piece.clone();

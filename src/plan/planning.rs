@@ -83,10 +83,8 @@ pub fn plan(
     let sight = sight(task.pattern);
     let in_order =
         most_different_first(found.fitting.iter().collect(), &sight, |state| state.cost, |state| state);
-    let untried = in_order.into_iter().filter(|state| !trials.has_tried(state)).cloned();
     let room = effort.trials.saturating_sub(trials.count());
-    let untried: Vec<State> = untried.take(room).collect();
-    trials.try_all(untried, listen);
+    trials.try_in_order(in_order.into_iter().cloned().collect(), room, listen);
     if trials.none_lies() {
         trials.try_again(listen);
     }

@@ -17,7 +17,7 @@ use crate::plan::ChangeKind;
 use crate::plan::moves::{Setting, Sight, serving};
 use crate::plan::need::{Need, total_miss};
 use crate::plan::state::State;
-use crate::plan::{Effort, News, PlanTask};
+use crate::plan::{Effort, News, PlanTask, Seen};
 
 /// What a part that is still needed costs for each copy: as much as most seams on a body, and more than some. So what has
 /// come far is looked at before what has not begun, and the first plan is found soon.
@@ -34,6 +34,14 @@ const STRAIGHT_ON: usize = 2;
 
 /// How many states that fit are kept of one set of kinds and pieces: they differ only in where exactly a seam runs.
 const KEPT_ALIKE: usize = 2;
+
+/// How many that fit are kept of one set of changes to what goes round the body: more would only differ in a sleeve or a
+/// collar, and that some do not lie leaves two others.
+const KEPT_OF_BODY: usize = 3;
+
+/// After how many recuts of which none fits no more are looked at, once something does: what fits comes early, and the best
+/// first.
+const STALE: usize = 300;
 
 /// How many states wait to be looked at; each keeps a pattern of some 100 kB. Worse ones would only be looked at after
 /// all of these, which the usual recuts never come to.
@@ -126,6 +134,8 @@ pub(super) fn look(
         latest: BinaryHeap::new(),
         seen: BTreeSet::new(),
         alike: BTreeMap::new(),
+        bodies: BTreeMap::new(),
+        last_found: 0,
         most: 0,
         found: Prospects { fitting: Vec::new(), nearest: start.clone(), short: Vec::new(), recuts: 0 },
     };
@@ -149,6 +159,9 @@ pub(super) fn look(
     found
 }
 
+/// What was done to which pieces, in no order.
+type Signature = Vec<(PieceName, ChangeKind)>;
+
 struct RecutSearch<'a> {
     setting: Setting<'a>,
     effort: &'a Effort,
@@ -157,7 +170,11 @@ struct RecutSearch<'a> {
     /// What came of the state that was looked at last.
     latest: BinaryHeap<Waiting>,
     seen: BTreeSet<Vec<String>>,
-    alike: BTreeMap<Vec<(PieceName, ChangeKind)>, usize>,
+    alike: BTreeMap<Signature, usize>,
+    /// How many fit of each set of changes to the body.
+    bodies: BTreeMap<Signature, usize>,
+    /// How many recuts were looked at when the last was found that fits.
+    last_found: usize,
     most: usize,
     found: Prospects,
 }
@@ -167,6 +184,7 @@ impl RecutSearch<'_> {
         self.effort.stop.is_raised()
             || self.found.recuts >= self.most
             || self.found.fitting.len() >= self.effort.trials * SPARE
+            || (!self.found.fitting.is_empty() && self.found.recuts >= self.last_found + STALE)
             || self.is_late()
     }
 
@@ -209,12 +227,34 @@ impl RecutSearch<'_> {
         if total_miss(&state.fit) < total_miss(&self.found.nearest.fit) {
             self.found.nearest = state.clone();
         }
+        if self.is_known_body(state) {
+            return;
+        }
         // What nothing serves is passed over: with the rest served, less is missing, or another way opens.
         for need in state.needs() {
             if self.serve(state, &need) > 0 {
                 break;
             }
         }
+    }
+
+    /// Whether enough fit that do the same to what goes round the body, and nothing of that is left to be helped.
+    fn is_known_body(&self, state: &State) -> bool {
+        let is_beside = |need: &Need| match need {
+            Need::TooWide { piece, .. } | Need::TooLong { piece, .. } => {
+                self.setting.seen(&state.root(piece)) != Seen::Body
+            }
+            Need::Short { .. } => false,
+        };
+        let body = self.body_of(state);
+        let fit = self.bodies.get(&body).copied().unwrap_or(0);
+        !body.is_empty() && fit >= KEPT_OF_BODY && state.needs().iter().all(is_beside)
+    }
+
+    fn body_of(&self, state: &State) -> Signature {
+        let mut body = state.signature();
+        body.retain(|(root, _)| self.setting.seen(root) == Seen::Body);
+        body
     }
 
     /// Makes every move that serves a need; tells how many do.
@@ -266,8 +306,14 @@ impl RecutSearch<'_> {
             let signature = state.signature();
             let alike = self.alike.get(&signature).copied().unwrap_or(0);
             let does_more = |other: &State| other.signature() != signature && state.does_all_of(other);
-            if alike < KEPT_ALIKE && !self.found.fitting.iter().any(does_more) && state.holds_true() {
+            if alike < KEPT_ALIKE
+                && !self.is_known_body(&state)
+                && !self.found.fitting.iter().any(does_more)
+                && state.holds_true()
+            {
                 self.alike.insert(signature, alike + 1);
+                *self.bodies.entry(self.body_of(&state)).or_default() += 1;
+                self.last_found = self.found.recuts;
                 self.found.fitting.push(state);
             }
             return;
@@ -282,7 +328,7 @@ impl RecutSearch<'_> {
                     let copies = state.pattern.find(piece).map_or(1, Piece::times);
                     (self.setting.seen(&state.root(piece)), f64::from(copies))
                 }
-                Need::Short { .. } => (crate::plan::Seen::Hidden, 1.0),
+                Need::Short { .. } => (Seen::Hidden, 1.0),
             };
             PER_PART * need.parts() * seen.weight() * copies
         };

@@ -11,7 +11,7 @@ use crate::plan::cost;
 use crate::plan::figures::seams_of;
 use crate::plan::need::Need;
 use crate::plan::trued::Trued;
-use crate::plan::{ChangeKind, PlanTask};
+use crate::plan::{ChangeKind, PlanTask, Seen};
 use crate::recut::Step;
 use crate::truing::Verdict;
 use crate::units::Angle;
@@ -88,20 +88,23 @@ impl State {
         roots.retain(|piece, _| made.draft.pattern.find(piece).is_some());
         let added = seams_of(&made.draft.pattern) - seams_of(&self.pattern);
         let mut state = State {
-            cost: self.cost + cost::of_move(made.kind, &made.changed, added),
+            cost: self.cost + cost::of_move(&made, added),
             seams: self.seams + added,
             steps: self.steps.clone(),
             trued: self.trued,
             done: self.done.clone(),
             verdict: Arc::clone(&self.verdict),
             truth: Truth::Unknown,
-            pattern: made.draft.pattern,
+            pattern: made.draft.pattern.clone(),
             roots,
             fit,
         };
-        state.steps.extend(made.draft.steps);
-        let done = |(root, _)| Done { kind: made.kind, root, tale: made.tale.clone() };
-        state.done.extend(made.changed.into_iter().map(done));
+        state.steps.extend(made.draft.steps.iter().cloned());
+        for kind in [Some(made.kind), made.besides].into_iter().flatten() {
+            let done =
+                |(root, _): &(PieceName, Seen)| Done { kind, root: root.clone(), tale: made.tale.clone() };
+            state.done.extend(made.changed.iter().map(done));
+        }
         Some(state)
     }
 
@@ -143,10 +146,16 @@ impl State {
         all
     }
 
-    /// Whether it makes every kind of change to every piece that another makes, each as often, and maybe more.
+    /// Whether it makes every kind of change to every piece that another makes, each as often, and maybe more. What is sewn at
+    /// the selvedges is sewn otherwise, and not one thing more.
     pub(super) fn does_all_of(&self, other: &State) -> bool {
-        let own = self.signature();
+        let (own, wanted) = (self.signature(), other.signature());
+        let at_selvedges = |all: &[(PieceName, ChangeKind)], root: &PieceName| {
+            [ChangeKind::Lapped, ChangeKind::Butted].map(|kind| all.contains(&(root.clone(), kind)))
+        };
+        let sewn_alike =
+            wanted.iter().all(|(root, _)| at_selvedges(&own, root) == at_selvedges(&wanted, root));
         let mut rest = own.iter();
-        other.signature().iter().all(|wanted| rest.any(|found| found == wanted))
+        sewn_alike && wanted.iter().all(|wanted| rest.any(|found| found == wanted))
     }
 }

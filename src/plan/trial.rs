@@ -45,6 +45,11 @@ impl Laying<'_> {
     }
 }
 
+/// How many layouts are searched at once.
+pub(super) fn cores() -> usize {
+    std::thread::available_parallelism().map_or(1, NonZero::get)
+}
+
 /// Does something with each of some states, with as many at once as there are cores, and hands on what came of it in their
 /// order. Once it is late, no more are begun.
 ///
@@ -55,10 +60,9 @@ pub(super) fn side_by_side<T: Send>(
     work: impl Fn(&State) -> T + Sync,
     take: &mut dyn FnMut(State, T),
 ) {
-    let cores = std::thread::available_parallelism().map_or(1, NonZero::get);
     let mut states = states.into_iter().peekable();
     while states.peek().is_some() && !laying.is_late() {
-        let now: Vec<State> = states.by_ref().take(cores).collect();
+        let now: Vec<State> = states.by_ref().take(cores()).collect();
         let done: Vec<T> = std::thread::scope(|scope| {
             let work = &work;
             let others: Vec<_> = now.iter().skip(1).map(|state| scope.spawn(move || work(state))).collect();

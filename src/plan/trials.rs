@@ -1,21 +1,26 @@
 //! Recuts that fit by width and area, laid: which of them lie, and how well the best do.
 
+use std::collections::VecDeque;
+
 use crate::cloth::layout::{Laid, LaidVerdict};
 use crate::cloth::search::Limit;
 use crate::pattern::{ClothName, PieceName};
 use crate::plan::change::Move;
 use crate::plan::figures::figures;
-use crate::plan::moves::{Setting, from_other, serving};
+use crate::plan::moves::{Setting, Sight, from_other, serving};
 use crate::plan::need::Need;
 use crate::plan::search::sight;
 use crate::plan::state::State;
-use crate::plan::trial::{Laying, side_by_side};
-use crate::plan::variety::{most_different_first, without_twins};
+use crate::plan::trial::{Laying, cores, side_by_side};
+use crate::plan::variety::{apart_from_afar, most_different_first, same_from_afar, without_twins};
 use crate::plan::{Alternative, ChangeKind, Cost, News, PlanTask};
 use crate::recut::Step;
 
 /// How many plans that fit one by one but do not lie are helped by sparing cloth.
 const SPARED: usize = 5;
+
+/// How many more than are offered lie before no others are tried: what costs more as laid than it seemed is left out then.
+const MORE_APART: usize = 1;
 
 /// How many of those that do not lie are laid once more with more patience: those that came closest.
 const AGAIN: usize = 4;
@@ -77,6 +82,46 @@ impl<'a> Trials<'a> {
     /// Lays states quickly, as long as there is time.
     pub(super) fn try_all(&mut self, states: Vec<State>, listen: &mut dyn FnMut(News<'_>)) {
         self.lay_all(states, self.laying.effort.quick, listen);
+    }
+
+    /// Lays states quickly, in their order, as long as there is time and room for so many, until enough lie that are apart from
+    /// a step away. What looks as one that lies does, and costs no less, is not laid at all: it would not be offered.
+    pub(super) fn try_in_order(&mut self, states: Vec<State>, room: usize, listen: &mut dyn FnMut(News<'_>)) {
+        let sight = sight(self.task.pattern);
+        let mut states: VecDeque<State> = states.into();
+        let mut room = room;
+        while room > 0
+            && !self.laying.is_late()
+            && self.apart(&sight) < self.laying.effort.alternatives + MORE_APART
+        {
+            let mut batch: Vec<State> = Vec::new();
+            while batch.len() < cores().min(room) {
+                let Some(state) = states.pop_front() else { break };
+                if !self.has_tried(&state) && !self.is_outdone(&state, &sight) {
+                    batch.push(state);
+                }
+            }
+            if batch.is_empty() {
+                return;
+            }
+            room -= batch.len();
+            self.try_all(batch, listen);
+        }
+    }
+
+    fn is_outdone(&self, state: &State, sight: &Sight) -> bool {
+        self.lie.iter().any(|lies| lies.state.cost <= state.cost && same_from_afar(&lies.state, state, sight))
+    }
+
+    /// How many lie of which no two look the same from a step away.
+    fn apart(&self, sight: &Sight) -> usize {
+        let mut apart: Vec<&State> = Vec::new();
+        for lies in &self.lie {
+            if !apart.iter().any(|other| same_from_afar(other, &lies.state, sight)) {
+                apart.push(&lies.state);
+            }
+        }
+        apart.len()
     }
 
     /// Lays those that came closest once more, with more patience.
@@ -188,6 +233,7 @@ impl<'a> Trials<'a> {
         let sight = sight(self.task.pattern);
         chosen = without_twins(chosen, |lies| &lies.state);
         chosen = most_different_first(chosen, &sight, LiesOnCloth::cost, |lies| &lies.state);
+        chosen = apart_from_afar(chosen, &sight, |lies| &lies.state);
         chosen.truncate(self.laying.effort.alternatives);
         let (of, laying) = (chosen.len(), self.laying);
         let quickly: Vec<Alternative> = chosen.iter().map(|lies| lies.alternative.clone()).collect();

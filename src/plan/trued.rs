@@ -83,11 +83,11 @@ fn lengths(pattern: &Pattern, walk: &SeamWalk) -> Vec<TrueSeam> {
     if walk.difference.mm().abs() <= Limits::default().length.mm() {
         return Vec::new();
     }
-    let Some(plain) = of_seam(pattern, walk.seam) else { return Vec::new() };
+    let Some(plain) = pattern.edge_naming(walk.seam).map(TrueSeam::of) else { return Vec::new() };
     let mut givers = vec![None];
     givers.extend(pattern.seam(walk.seam).edges().map(|run| Some(TrueBy::Piece(run.edge.piece.clone()))));
     let mut smoothed = vec![None];
-    smoothed.extend(walk.ends.iter().map(|end| Some(drawn(&end.beyond.0))));
+    smoothed.extend(walk.ends.iter().map(|end| Some(end.beyond.0.drawn())));
     let step = |by: &Option<TrueBy>, smooth: &Option<EdgeRef>| TrueSeam {
         by: by.clone(),
         smooth: smooth.clone(),
@@ -101,27 +101,16 @@ fn kinks(pattern: &Pattern, walk: &SeamWalk) -> Vec<TrueSeam> {
     let limit = Limits::default().kink_degrees;
     let ends = walk.ends.iter();
     let turning = ends.filter(|end| end.meeting == Meeting::Continue && end.kink().abs() > limit);
-    let Some(plain) = of_seam(pattern, walk.seam) else { return Vec::new() };
-    turning.map(|end| TrueSeam { smooth: Some(drawn(&end.beyond.0)), ..plain.clone() }).collect()
+    let Some(plain) = pattern.edge_naming(walk.seam).map(TrueSeam::of) else { return Vec::new() };
+    turning.map(|end| TrueSeam { smooth: Some(end.beyond.0.drawn()), ..plain.clone() }).collect()
 }
 
 /// The edges of a seam that go on in the next edge of their piece.
 fn corners(pattern: &Pattern, seam: SeamId) -> Vec<TrueSeam> {
-    let Some(plain) = of_seam(pattern, seam) else { return Vec::new() };
+    let Some(plain) = pattern.edge_naming(seam).map(TrueSeam::of) else { return Vec::new() };
     let goes_on = |edge: &EdgeRef| pattern.find_on_piece(edge).is_some_and(|(piece, id)| piece.goes_on(id));
-    let edges = pattern.seam(seam).edges().map(|run| drawn(&run.edge));
+    let edges = pattern.seam(seam).edges().map(|run| run.edge.drawn());
     edges.filter(goes_on).map(|edge| TrueSeam { smooth: Some(edge), ..plain.clone() }).collect()
-}
-
-/// The plain step on a seam, by an edge that names it and no other; none where each is sewn in several layers.
-fn of_seam(pattern: &Pattern, seam: SeamId) -> Option<TrueSeam> {
-    let mut edges = pattern.seam(seam).edges().map(|run| drawn(&run.edge));
-    let edge = edges.find(|edge| pattern.seam_named(edge, None) == Ok(seam))?;
-    Some(TrueSeam::of(edge))
-}
-
-fn drawn(edge: &EdgeRef) -> EdgeRef {
-    EdgeRef::new(edge.piece.clone(), edge.edge.clone())
 }
 
 /// A draft with every seam trued whose sides differ by little.

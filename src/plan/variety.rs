@@ -3,9 +3,9 @@
 use std::collections::BTreeSet;
 
 use crate::pattern::{ClothName, Piece, PieceName};
-use crate::plan::ChangeKind;
 use crate::plan::moves::Sight;
 use crate::plan::state::State;
+use crate::plan::{ChangeKind, Seen};
 
 /// What a plan costs besides where it does all that one before it does: more than the dearest recut of a coat costs more
 /// than the cheapest, so that another kind of recut is offered before the same one with another sleeve.
@@ -45,21 +45,57 @@ pub(super) fn without_twins<T>(plans: Vec<T>, state: impl Fn(&T) -> &State) -> V
     kept
 }
 
+/// How many plans are offered where they look the same from a step away: that is still a choice.
+const FEWEST: usize = 3;
+
+/// Plans in their order without those that look from a step away as one before them does, as far as enough are left.
+pub(super) fn apart_from_afar<T>(plans: Vec<T>, sight: &Sight, state: impl Fn(&T) -> &State) -> Vec<T> {
+    let (mut kept, mut rest): (Vec<T>, Vec<T>) = (Vec::new(), Vec::new());
+    for plan in plans {
+        let same = kept.iter().any(|other| same_from_afar(state(other), state(&plan), sight));
+        if same { &mut rest } else { &mut kept }.push(plan);
+    }
+    let wanting = FEWEST.saturating_sub(kept.len());
+    kept.extend(rest.into_iter().take(wanting));
+    kept
+}
+
 fn are_twins(a: &State, b: &State) -> bool {
     let all: BTreeSet<&PieceName> = changed(a).collect();
     all == changed(b).collect() && all.iter().all(|root| look_alike(a, b, root))
 }
 
+/// Whether two plans look the same from a step away: what goes round the body is in the same parts, and another sleeve or
+/// collar is all that they differ in. Of plans that leave the body as it is nothing is the same that differs at all.
+pub(super) fn same_from_afar(a: &State, b: &State, sight: &Sight) -> bool {
+    let all: BTreeSet<&PieceName> =
+        changed(a).chain(changed(b)).filter(|root| is_body(root, sight)).collect();
+    !all.is_empty() && all.iter().all(|root| same_on(a, b, root))
+}
+
+fn is_body(root: &PieceName, sight: &Sight) -> bool {
+    sight.get(root) == Some(&Seen::Body)
+}
+
+/// Whether two plans do the same to a piece, or what comes out alike.
+fn same_on(a: &State, b: &State, root: &PieceName) -> bool {
+    kinds(a, root) == kinds(b, root) || look_alike(a, b, root)
+}
+
 /// The share of the pieces that one of two plans changes to which both do the same, those that are seen more and are larger
-/// weighing more.
+/// weighing more. Where one of them changes what goes round the body, that is all that is looked at: from a step away
+/// nothing else is seen.
 fn in_common(a: &State, b: &State, sight: &Sight) -> f64 {
-    let all: BTreeSet<&PieceName> = changed(a).chain(changed(b)).collect();
+    let mut all: BTreeSet<&PieceName> = changed(a).chain(changed(b)).collect();
+    if all.iter().any(|root| is_body(root, sight)) {
+        all.retain(|root| is_body(root, sight));
+    }
     let weight = |root: &PieceName| {
         let area = |state| -> f64 { parts(state, root).iter().map(|part| part.area).sum() };
         let area = area(a).max(area(b));
         area * sight.get(root).map_or(1.0, |seen| seen.weight())
     };
-    let same = all.iter().filter(|root| kinds(a, root) == kinds(b, root) || look_alike(a, b, root));
+    let same = all.iter().filter(|root| same_on(a, b, root));
     let same: f64 = same.map(|root| weight(root)).sum();
     let all: f64 = all.iter().map(|root| weight(root)).sum();
     if all > 0.0 { same / all } else { 1.0 }

@@ -18,7 +18,7 @@ use crate::recut::princess_legs::{Diamond, Notches, PrincessLegs, SeamHalf};
 use crate::tolerance::{ALONG_LINE, DART_AT_LINE, DART_NEAR_POINT};
 use crate::units::Length;
 
-/// Cut a piece from an edge through a point to another edge, taking the darts into the seam.
+/// Cut a princess seam: from an edge through a point to another edge, the darts taken into it.
 #[derive(Clone, Debug, PartialEq, Args, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct AddPrincessSeam {

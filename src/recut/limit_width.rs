@@ -6,11 +6,11 @@ use serde::{Deserialize, Serialize};
 use crate::advice;
 use crate::allowance::lies_within;
 use crate::curve::{Curve, Vec2, angle_between_lines, left_of, right_of};
-use crate::pattern::{EdgeId, EdgeRef, Field, Operation, Piece, PieceName, Refusal, RefusalKind};
+use crate::pattern::{EdgeId, EdgeRef, Field, Operation, Pattern, Piece, PieceName, Refusal, RefusalKind};
 use crate::recut::fields::WidthToKeep;
 use crate::recut::line::cut_along;
 use crate::recut::open_centre::open_fold;
-use crate::recut::part_names::PartNames;
+use crate::recut::part_names::{PartNames, left_and_right, told_by_edges};
 use crate::recut::split::{CutJoint, split_by_hand};
 use crate::recut::symmetry::{extent, fold_line};
 use crate::recut::{Notice, WhyNothing, Work};
@@ -25,9 +25,13 @@ const MOST_MORE: usize = 3;
 /// is. The others are for lines that fall on darts.
 const FITTED: usize = 8;
 
-/// How often the widths of so many panels are balanced: each time halves what is left between too wide and too narrow, and
-/// after six it is within two hundredths of what there was.
+/// How often the widths of so many panels are balanced once they fit: each time halves what is left between too wide and too
+/// narrow, and after six it is within two hundredths of what there was.
 const BALANCED: usize = 6;
+
+/// How often a width is sought with which so many panels fit at all: of the metre that a cloth may be wide it leaves a
+/// thousandth of a millimetre.
+const SOUGHT: usize = 20;
 
 /// Cut a piece into the fewest panels no wider than a given width.
 #[derive(Clone, Debug, PartialEq, Args, Serialize, Deserialize)]
@@ -53,7 +57,7 @@ impl LimitWidth {
     /// # let sheet = std::fs::read("fixtures/coat.svg")?;
     /// let coat = retrue::sheet::read(&sheet, &Default::default())?.pattern;
     /// let narrow = Step::from(LimitWidth::of("back".parse()?, "30cm".parse()?)).apply(&coat)?.pattern;
-    /// for panel in ["back-1", "back-2"] {
+    /// for panel in ["back-centre", "back-side"] {
     ///     assert!(as_cut(&narrow, narrow.piece(&panel.parse()?)?)?.width() <= 300.0);
     /// }
     /// # Ok::<(), Box<dyn std::error::Error>>(())
@@ -123,7 +127,10 @@ fn balanced<'a>(
         Err(refusal) => return Err(refusal),
     };
     let mut best: Option<(Work, f64)> = None;
-    for _ in 0..=BALANCED {
+    for halved in 0..=SOUGHT {
+        if halved > BALANCED && best.is_some() {
+            break;
+        }
         // Panels so wide that nothing is left for the outermost are refused.
         match cut(width) {
             Ok((attempt, found)) => {
@@ -240,7 +247,7 @@ impl Panels<'_> {
         };
         let names: Vec<PieceName> = match drawn {
             1 => vec![self.piece.name().clone()],
-            _ => (1..=drawn).map(|i| work.pattern.free_name(self.piece.name().part(i))).collect(),
+            _ => self.names(&work.pattern, drawn),
         };
         let mut at = first;
         for pair in names.windows(2) {
@@ -256,6 +263,35 @@ impl Panels<'_> {
         let mut widths = widths.collect::<Result<Vec<f64>, Refusal>>()?;
         let outermost = widths.pop().unwrap_or_default();
         Ok(PanelWidths { inner: widths.into_iter().fold(0.0, f64::max), outermost })
+    }
+
+    /// What so many panels are called, from the first on: by where they lie, or by numbers where there are too many for words.
+    fn names(&self, pattern: &Pattern, count: usize) -> Vec<PieceName> {
+        let name = self.piece.name();
+        let words = match (self.piece.fold(), self.centre) {
+            (None, None) => self.told_by_edges(pattern).or_else(|| left_and_right(self.piece)),
+            _ => Some(["centre", "side"]),
+        };
+        let names: Vec<PieceName> = match (words, count) {
+            (Some([first, last]), 2) => vec![name.with(first), name.with(last)],
+            (Some([first, last]), 3) => vec![name.with(first), name.with("middle"), name.with(last)],
+            _ => (1..=count).map(|number| name.part(number)).collect(),
+        };
+        names.into_iter().map(|name| pattern.free_name(name)).collect()
+    }
+
+    /// What the first and the last panel are called by the edges that lie on either side of the piece's middle.
+    fn told_by_edges(&self, pattern: &Pattern) -> Option<[&'static str; 2]> {
+        let out = self.outward();
+        let reach = |id: EdgeId| extent([&self.piece.edge(id).curve], out);
+        let whole = self.piece.edge_ids().map(reach);
+        let (low, high) = whole.reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))?;
+        let middle = f64::midpoint(low, high);
+        let own = |lies: &dyn Fn((f64, f64)) -> bool| -> Vec<EdgeId> {
+            self.piece.edge_ids().filter(|id| lies(reach(*id))).collect()
+        };
+        let (first, last) = (own(&|(_, high)| high <= middle), own(&|(low, _)| low >= middle));
+        told_by_edges(pattern, self.piece, [&first, &last])
     }
 
     /// Square to the grain: away from the fold or the centre edge, else to the right where the grain runs down.

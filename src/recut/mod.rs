@@ -66,7 +66,7 @@ mod pivot_dart;
 mod princess_cut;
 mod princess_legs;
 mod reasons;
-mod room;
+pub(crate) mod room;
 mod seam_end;
 mod seam_panel;
 mod set_allowance;

@@ -343,11 +343,8 @@ impl LineFinder<'_> {
         Refusal::new(
             RefusalKind::BadLine,
             piece.name(),
-            format!(
-                "the line does not leave the piece by `{}`, which meets the seam",
-                piece.edge(missed).name
-            ),
-            way_out.and("; or cut a yoke with ").and(Operation::Split),
+            format!("moved so far, the seam would not end on `{}` any more", piece.edge(missed).name),
+            way_out.and("; or cut a yoke off with ").and(Operation::Split),
         )
     }
 

@@ -33,6 +33,8 @@ pub struct Work {
     pub(super) entry: RecordedStep,
     /// What will be told.
     pub(super) notices: Vec<Notice>,
+    /// Which edge each edge that the step made so far was made of.
+    came_from: Vec<(EdgeRef, EdgeRef)>,
 }
 
 impl Work {
@@ -46,7 +48,7 @@ impl Work {
             }
         }
         let entry = RecordedStep { redrawn: Some(DrawnAnew::default()), ..RecordedStep::default() };
-        Work { pattern, entry, notices: Vec::new() }
+        Work { pattern, entry, notices: Vec::new(), came_from: Vec::new() }
     }
 
     pub(super) fn tell(&mut self, notice: Notice) {
@@ -85,8 +87,16 @@ impl Work {
         }
     }
 
-    /// Records which edges the step drew anew: all others are held to lie as they lay.
-    pub(super) fn drawn_anew(&mut self, edges: DrawnAnew) {
+    /// Records which edges the step drew anew: all others are held to lie as they lay. Of an edge that was put together in
+    /// the same step all that it was made of was drawn anew with it.
+    pub(super) fn drawn_anew(&mut self, mut edges: DrawnAnew) {
+        let mut at = 0;
+        while let Some(edge) = edges.before.get(at) {
+            let of = self.came_from.iter().filter(|(new, _)| new == edge).map(|(_, old)| old.clone());
+            let more: Vec<EdgeRef> = of.filter(|old| !edges.before.contains(old)).collect();
+            edges.before.extend(more);
+            at += 1;
+        }
         self.entry.redrawn.get_or_insert_default().add(edges);
     }
 
@@ -136,6 +146,8 @@ impl Work {
                     from: old.iter().map(|piece| piece.name().clone()).collect(),
                 });
             }
+            let drawn = |edge: &EdgeRef| EdgeRef { copy: Copy::Drawn, ..edge.clone() };
+            self.came_from.extend(made.map.iter().map(|mapped| (drawn(&mapped.new), drawn(&mapped.old))));
             self.drawn_anew(made.drawn_anew.clone());
             for carried in &made.carried {
                 let moved = recorded(carried, made.piece.name(), &earlier)?;
@@ -190,8 +202,8 @@ impl Work {
         let other_half = edge.edge.mirror_of().unwrap_or_else(|| edge.edge.on_mirrored_half());
         let opened = EdgeRef::new(edge.piece.clone(), other_half);
         match edge.copy {
-            crate::pattern::Copy::Mirrored if self.pattern.find_edge(&opened).is_some() => opened,
-            crate::pattern::Copy::Mirrored | crate::pattern::Copy::Drawn => edge.clone(),
+            Copy::Mirrored if self.pattern.find_edge(&opened).is_some() => opened,
+            Copy::Mirrored | Copy::Drawn => edge.clone(),
         }
     }
 

@@ -4,8 +4,8 @@
 
 use crate::curve::{LeftOrRight, Outline, Point, Vec2, left_of, right_of};
 use crate::parts::assemble::way_round;
-use crate::pattern::words::{BACK, FRONT, says};
-use crate::pattern::{EdgeId, Finish, On, Pattern, Piece, PieceName, Seam};
+use crate::pattern::words::{AT_NECK, BACK, FRONT, LOWER, OF_ONE_SIDE, OUTER, UPPER, says};
+use crate::pattern::{EdgeId, Finish, On, Pattern, Piece, PieceName, Seam, Twins};
 use crate::recut::fields::PieceNames;
 use crate::recut::symmetry::extent;
 use crate::tolerance::AS_NEAR;
@@ -56,31 +56,79 @@ impl Runs {
     }
 }
 
-/// Where on the body something lies, by what it is called.
+/// Two places opposite each other, by the words in names that tell them, and what a part that lies there is called.
+struct Opposed([(&'static [&'static str], &'static str); 2]);
+
+/// Toward the front of the body, and behind.
+const ROUND_BODY: Opposed = Opposed([(&FRONT, "front"), (&BACK, "back")]);
+
+/// Of a band, and of a collar.
+const ON_PIECE: [Opposed; 2] =
+    [Opposed([(&UPPER, "upper"), (&LOWER, "lower")]), Opposed([(&OUTER, "outer"), (&AT_NECK, "inner")])];
+
+/// One of two places opposite each other.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum OnBody {
-    Front,
-    Behind,
+enum OneOf {
+    First,
+    Second,
 }
 
-impl OnBody {
-    fn of(name: &str) -> Option<OnBody> {
-        match (says(name, &FRONT), says(name, &BACK)) {
-            (true, false) => Some(OnBody::Front),
-            (false, true) => Some(OnBody::Behind),
+impl Opposed {
+    fn of(&self, name: &str) -> Option<OneOf> {
+        let [first, second] = &self.0;
+        match (says(name, first.0), says(name, second.0)) {
+            (true, false) => Some(OneOf::First),
+            (false, true) => Some(OneOf::Second),
             _ => None,
         }
     }
 
     /// By an edge's own name, else by that of the pieces that it is sewn to, where they agree.
-    fn of_edge(pattern: &Pattern, piece: &Piece, edge: EdgeId) -> Option<OnBody> {
+    fn of_edge(&self, pattern: &Pattern, piece: &Piece, edge: EdgeId) -> Option<OneOf> {
         let own = piece.edge_ref(edge);
         let seams = pattern.seams().iter().filter(|seam| seam.side_of(&own).is_some());
         let others = seams.flat_map(Seam::edges).filter(|run| run.edge.piece != *piece.name());
-        let told: Vec<OnBody> = others.filter_map(|run| OnBody::of(run.edge.piece.as_str())).collect();
+        let told: Vec<OneOf> = others.filter_map(|run| self.of(run.edge.piece.as_str())).collect();
         let agreed = told.first().copied().filter(|first| told.iter().all(|next| next == first));
-        OnBody::of(own.edge.as_str()).or(agreed)
+        self.of(own.edge.as_str()).or(agreed)
     }
+
+    /// Where some edges lie, if all that tell it tell the same.
+    fn of_edges(&self, pattern: &Pattern, piece: &Piece, edges: &[EdgeId]) -> Option<OneOf> {
+        let mut told = edges.iter().filter_map(|edge| self.of_edge(pattern, piece, *edge));
+        let first = told.next()?;
+        told.all(|next| next == first).then_some(first)
+    }
+
+    fn names(&self) -> [&'static str; 2] {
+        [self.0[0].1, self.0[1].1]
+    }
+}
+
+/// What two parts of a piece are called by the edges that only one of them has: what these are called, and what they are sewn
+/// to. None where that does not tell, or only what the piece itself is called.
+pub(super) fn told_by_edges(
+    pattern: &Pattern,
+    piece: &Piece,
+    [one, other]: [&[EdgeId]; 2],
+) -> Option<[&'static str; 2]> {
+    let lies_round = ROUND_BODY.of(piece.name().as_str()).is_none().then_some(&ROUND_BODY);
+    lies_round.into_iter().chain(&ON_PIECE).find_map(|places| {
+        let [first, second] = places.names();
+        let lies = |edges: &[EdgeId]| places.of_edges(pattern, piece, edges);
+        match (lies(one), lies(other)) {
+            (Some(OneOf::First), Some(OneOf::Second)) => Some([first, second]),
+            (Some(OneOf::Second), Some(OneOf::First)) => Some([second, first]),
+            _ => None,
+        }
+    })
+}
+
+/// What two parts of a piece are called as they are seen with its grain running down. None where these words would be read of
+/// the body: of a piece that is cut for its left and its right, or is called by one of them.
+pub(super) fn left_and_right(piece: &Piece) -> Option<[&'static str; 2]> {
+    let of_body = piece.cut.twins == Twins::Mirrored || says(piece.name().as_str(), &OF_ONE_SIDE);
+    (!of_body).then_some(["left", "right"])
 }
 
 /// A piece cut in two.
@@ -112,57 +160,55 @@ impl PartsOfCut<'_> {
         }
     }
 
-    /// The names asked for, else plain ones by how the cut runs.
+    /// The names asked for, else plain ones by how the cut runs and where the parts lie.
     pub(super) fn names(&self, pattern: &Pattern, asked: Option<&PieceNames>) -> PartNames {
         if let Some(names) = asked {
             return in_order(self.first(), names.first.clone(), names.second.clone());
         }
         let name = self.piece.name();
-        let by_words = |hand, first, second| (hand, name.with(first), name.with(second));
         let centre = self.centre.map(|edge| self.edge_runs(edge));
-        let (hand, first, second) = match (self.runs(), centre, self.front(pattern)) {
-            (Runs::Crosswise, ..) => by_words(self.upper(), "upper", "lower"),
-            (Runs::Lengthwise, Some(Runs::Lengthwise), _) => by_words(self.first(), "centre", "side"),
-            (Runs::Lengthwise, _, Some(front)) => by_words(front, "front", "back"),
-            (Runs::Lengthwise, ..) => (self.first(), name.part(1), name.part(2)),
+        let (hand, words) = match (self.runs(), centre) {
+            (Runs::Crosswise, _) => (self.upper(), Some(["upper", "lower"])),
+            (Runs::Lengthwise, Some(Runs::Lengthwise)) => (self.first(), Some(["centre", "side"])),
+            (Runs::Lengthwise, _) => match (self.told_by_edges(pattern), left_and_right(self.piece)) {
+                (Some(names), _) => (LeftOrRight::Right, Some(names)),
+                (None, Some(names)) => (self.toward(right_of(self.piece.grain_or_down())), Some(names)),
+                (None, None) => (self.first(), None),
+            },
+        };
+        let [first, second] = match words {
+            Some(words) => words.map(|word| name.with(word)),
+            None => [1, 2].map(|number| name.part(number)),
         };
         in_order(hand, pattern.free_name(first), pattern.free_name(second))
     }
 
-    /// The part toward the front of the body, where the edges that only one of the two has tell it: what they are called,
-    /// and what they are sewn to. None where the piece itself lies in front or behind.
-    fn front(&self, pattern: &Pattern) -> Option<LeftOrRight> {
-        if OnBody::of(self.piece.name().as_str()).is_some() {
-            return None;
-        }
-        let lies = |part: &CutPart<'_>, other: &CutPart<'_>| {
-            let own = part.edges.iter().filter(|edge| !other.edges.contains(edge));
-            let mut told = own.filter_map(|edge| OnBody::of_edge(pattern, self.piece, *edge));
-            let first = told.next()?;
-            told.all(|next| next == first).then_some(first)
+    /// What the right and the left part are called by the edges that only one of the two has.
+    fn told_by_edges(&self, pattern: &Pattern) -> Option<[&'static str; 2]> {
+        let own = |part: &CutPart<'_>, other: &CutPart<'_>| -> Vec<EdgeId> {
+            part.edges.iter().copied().filter(|edge| !other.edges.contains(edge)).collect()
         };
-        match (lies(&self.right, &self.left), lies(&self.left, &self.right)) {
-            (Some(OnBody::Front), Some(OnBody::Behind)) => Some(LeftOrRight::Right),
-            (Some(OnBody::Behind), Some(OnBody::Front)) => Some(LeftOrRight::Left),
-            _ => None,
-        }
+        let (right, left) = (own(&self.right, &self.left), own(&self.left, &self.right));
+        told_by_edges(pattern, self.piece, [&right, &left])
+    }
+
+    /// The part on the side of the cut toward a direction.
+    fn toward(&self, way: Vec2) -> LeftOrRight {
+        if right_of(self.chord).dot(way) > 0.0 { LeftOrRight::Right } else { LeftOrRight::Left }
     }
 
     /// The part on the side of the cut toward which the grainline starts. Of a cut along the grain it is the one whose
     /// middle lies nearer to that; where both lie alike, the left one as seen with the grain running down.
     fn upper(&self) -> LeftOrRight {
         let grain = self.piece.grain_or_down();
-        let toward = |way: Vec2| {
-            if right_of(self.chord).dot(way) > 0.0 { LeftOrRight::Right } else { LeftOrRight::Left }
-        };
         if self.runs() == Runs::Crosswise {
-            return toward(-grain);
+            return self.toward(-grain);
         }
         let below = (self.left.middle(grain) - self.right.middle(grain)).dot(grain);
         match below {
             below if below > AS_NEAR => LeftOrRight::Right,
             below if below < -AS_NEAR => LeftOrRight::Left,
-            _ => toward(right_of(grain)),
+            _ => self.toward(right_of(grain)),
         }
     }
 

@@ -19,7 +19,7 @@ pub(super) fn room_of(piece: &Piece) -> Rect {
 }
 
 /// The shortest shift that lays a box clear of others.
-pub(super) fn free_shift(room: Rect, taken: &[Rect]) -> Vec2 {
+pub(crate) fn free_shift(room: Rect, taken: &[Rect]) -> Vec2 {
     let clear = |shift: Vec2| taken.iter().all(|other| !overlap(room + shift, *other));
     if clear(Vec2::ZERO) {
         return Vec2::ZERO;
@@ -48,13 +48,13 @@ pub(super) fn free_shift(room: Rect, taken: &[Rect]) -> Vec2 {
 }
 
 /// Whether boxes lie over one another: those that were laid side by side do not, whatever a sheet rounds.
-fn overlap(a: Rect, b: Rect) -> bool {
+pub(crate) fn overlap(a: Rect, b: Rect) -> bool {
     let both = a.intersect(b);
     both.width() > SAME_CUT && both.height() > SAME_CUT
 }
 
 /// A whole piece as it lies after a motion that does not mirror it.
-pub(super) fn moved(piece: &Piece, motion: &Motion) -> Result<Piece, Refusal> {
+pub(crate) fn moved(piece: &Piece, motion: &Motion) -> Result<Piece, Refusal> {
     let edges =
         piece.edges().iter().map(|edge| Edge { curve: edge.curve.moved(motion), ..edge.clone() }).collect();
     let mut new = Piece::new(piece.name().clone(), edges)?;

@@ -5,8 +5,8 @@ use serde::{Deserialize, Serialize};
 
 use crate::advice;
 use crate::pattern::{
-    Cut, EdgeName, EdgeRef, Field, Finish, Joins, Operation, Refusal, RefusalKind, Seam, Selvedge, SewnTo,
-    Side, Twins, Unsewn, orient, settle,
+    Cut, EdgeName, EdgeRef, Field, Finish, Joins, Operation, Pattern, Refusal, RefusalKind, Seam, Selvedge,
+    SewnTo, Side, Twins, Unsewn, orient, settle,
 };
 use crate::recut::fields::LapWish;
 use crate::recut::lap_over::lap_over;
@@ -69,6 +69,17 @@ impl SetEdge {
     #[must_use]
     pub fn of(edge: EdgeRef) -> SetEdge {
         SetEdge { edge, finish: None, selvedge: None, sewn_to: None, ease: None, lap: None, name: None }
+    }
+
+    /// What the edge itself says as it is now; none where there is no such edge.
+    pub(super) fn as_it_is(&self, pattern: &Pattern) -> Option<SetEdge> {
+        let edge = pattern.find_edge(&settle(pattern, &self.edge))?;
+        Some(SetEdge {
+            finish: Some(edge.finish),
+            selvedge: Some(edge.selvedge),
+            name: Some(edge.name.clone()),
+            ..SetEdge::of(self.edge.clone())
+        })
     }
 }
 

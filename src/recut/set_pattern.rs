@@ -4,7 +4,7 @@ use clap::Args;
 use serde::{Deserialize, Serialize};
 
 use crate::advice;
-use crate::pattern::{Field, Measures, Refusal, RefusalKind, line_of_words};
+use crate::pattern::{Field, Measures, Pattern, Refusal, RefusalKind, line_of_words};
 use crate::recut::Work;
 use crate::units::serde_as_text;
 
@@ -44,6 +44,14 @@ impl SetPattern {
     #[must_use]
     pub fn of() -> SetPattern {
         SetPattern { title: None, size: None, measures: None }
+    }
+
+    /// What is said of the pattern as it is now.
+    pub(super) fn as_it_is(pattern: &Pattern) -> SetPattern {
+        let words = |said: &Option<String>| said.clone().map(WordsOrNone::Words);
+        let about = &pattern.about;
+        let measures = Some(about.measures.clone()).filter(|measures| !measures.0.is_empty());
+        SetPattern { title: words(&about.title), size: words(&about.size), measures }
     }
 }
 

@@ -6,7 +6,8 @@ use serde::{Deserialize, Serialize};
 use crate::advice;
 use crate::curve::Motion;
 use crate::pattern::{
-    ClothName, Copy, Cut, Field, Moved, Operation, PieceName, Purpose, Refusal, RefusalKind, RunEdge, Twins,
+    ClothName, Copy, Cut, Field, Moved, Operation, Pattern, PieceName, Purpose, Refusal, RefusalKind,
+    RunEdge, Twins,
 };
 use crate::recut::{Notice, Work};
 
@@ -53,6 +54,18 @@ impl SetPiece {
     #[must_use]
     pub fn of(piece: PieceName) -> SetPiece {
         SetPiece { piece, name: None, cut: None, cloth: None, purpose: None }
+    }
+
+    /// All that can be set of the piece as it is now; none where there is no such piece.
+    pub(super) fn as_it_is(&self, pattern: &Pattern) -> Option<SetPiece> {
+        let piece = pattern.find(&self.piece)?;
+        Some(SetPiece {
+            name: Some(piece.name().clone()),
+            cut: Some(piece.cut),
+            cloth: Some(piece.cloth.clone()),
+            purpose: Some(piece.purpose),
+            ..SetPiece::of(self.piece.clone())
+        })
     }
 }
 

@@ -74,6 +74,18 @@ impl Step {
         work.finish(pattern, self)
     }
 
+    /// The step that would set all that this one can set to what it is now; none where it does anything else, or what it is of
+    /// is not there.
+    #[must_use]
+    pub fn as_it_is(&self, pattern: &Pattern) -> Option<Step> {
+        match self {
+            Step::SetPiece(step) => step.as_it_is(pattern).map(Step::from),
+            Step::SetEdge(step) => step.as_it_is(pattern).map(Step::from),
+            Step::SetPattern(_) => Some(super::SetPattern::as_it_is(pattern).into()),
+            _ => None,
+        }
+    }
+
     /// The step that stands as data in a record.
     ///
     /// # Errors

@@ -7,7 +7,7 @@ use clap::{Arg, ArgAction, Args, Command, FromArgMatches};
 
 use crate::pattern::Pattern;
 use crate::table::field_sort::FieldSort;
-use crate::table::form::{FormField, called, in_words, name};
+use crate::table::form::{FormField, called, help, name};
 use crate::table::said::Refused;
 
 /// What stands in the fields of such a form, by their names.
@@ -37,10 +37,11 @@ fn form_field(field: &Arg, pattern: &Pattern) -> FormField {
     FormField {
         name: name(field).to_owned(),
         called: called(name(field)),
-        help: in_words(&field.get_help().map(ToString::to_string).unwrap_or_default()),
+        help: help(field),
         needed: false,
         sort,
         value: if is_flag { String::new() } else { usual.concat() },
+        now: String::new(),
         closed: sort.is_closed() && !takes_many && !words.is_empty(),
         words,
     }

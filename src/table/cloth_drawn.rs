@@ -9,12 +9,14 @@ use serde::Serialize;
 
 use crate::canvas::{Drawing, Font, Label, Layer, LineKind, Tone, chords, clipped, group_in_page, polygon};
 use crate::cloth::layout::{Ground, Spread};
-use crate::cloth::picture::{self, flaw_lines};
-use crate::cloth::{Bolt, Cloth, Mark, Panel, Selvedges, Stock, StripesAlong};
-use crate::curve::{Point, left_of};
+use crate::cloth::picture::{self, STRIPE, draw_stripe, flaw_lines, stripe_tone};
+use crate::cloth::{Bolt, Cloth, Panel, Selvedges, Stock, StripesAlong};
+use crate::curve::Point;
 use crate::pattern::{Pattern, Piece};
-use crate::table::drawn::MAGNIFIED;
 use crate::units::{Length, MM_PER_METRE, MM_PER_YARD, Unit};
+
+/// How many times larger than on paper texts and lines are: the table is seen from farther off.
+pub(super) const MAGNIFIED: f64 = 2.4;
 
 /// Between one length and the next, and the pieces, mm.
 const BESIDE: f64 = 160.0;
@@ -24,9 +26,6 @@ const MARKED: f64 = 110.0;
 
 /// Size of the letters on the cloth, mm.
 const LETTERS: f64 = 16.0;
-
-/// How wide a stripe is drawn, mm: it is seen where a coat fills a screen.
-const STRIPE: f64 = 6.0;
 
 /// A length or a panel of cloth.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -79,6 +78,13 @@ pub(super) fn around(pattern: &Pattern, stock: Option<&Stock>, unit: Unit) -> (V
 pub(super) fn grounds(pattern: &Pattern, stock: &Stock) -> Vec<Rect> {
     let parts = placed(pattern, stock).into_iter();
     parts.map(|(_, part, at)| Rect::from_origin_size(at.to_point(), part.size())).collect()
+}
+
+/// The cloth that lies at a place of the table.
+pub(super) fn cloth_at<'a>(pattern: &Pattern, stock: &'a Stock, at: Point) -> Option<&'a Cloth> {
+    let mut parts = placed(pattern, stock).into_iter();
+    let lies = |part: &ClothPart<'_>, start: Vec2| Rect::from_origin_size(start.to_point(), part.size());
+    parts.find(|(_, part, start)| lies(part, *start).contains(at)).map(|(cloth, ..)| cloth)
 }
 
 /// Each length of cloth and each copy of a panel, and where it lies.
@@ -186,7 +192,7 @@ fn measure(drawing: &mut Drawing, length: f64, unit: Unit) {
     }
 }
 
-/// The middles of the stripes of a length, each with the colour that it is called by, if any.
+/// The middles of the stripes of a length, each with the tone of the colour that it is called by, if any.
 fn stripes(cloth: &Cloth, bolt: &Bolt) -> Vec<(Tone, (Point, Point))> {
     let (width, length) = (bolt.width().greatest(0.0, bolt.length()), bolt.length());
     let lines = cloth.stripes().iter().flat_map(|stripes| {
@@ -195,8 +201,8 @@ fn stripes(cloth: &Cloth, bolt: &Bolt) -> Vec<(Tone, (Point, Point))> {
             StripesAlong::Length => (width, length),
         };
         stripes.within(reach).into_iter().map(move |at| {
-            let colour = stripes.mark_at(at).and_then(Mark::colour);
-            (colour.map_or(Tone::PaleBlue, Tone::Dyed), stripes.along.line(at, whole))
+            let tone = stripes.mark_at(at).and_then(stripe_tone).unwrap_or(Tone::PaleBlue);
+            (tone, stripes.along.line(at, whole))
         })
     });
     lines.collect()
@@ -228,13 +234,8 @@ fn fill(
     let ring = chords(&border, 1.0);
     drawing.fill(border, Tone::Cloth, Layer::Cutting);
     for (tone, (from, to)) in stripes {
-        for (from, to) in clipped(&ring, *from, *to) {
-            let aside = left_of((to - from).normalize()) * (STRIPE / 2.0);
-            drawing.fill(
-                polygon(&[from + aside, to + aside, to - aside, from - aside]),
-                *tone,
-                Layer::Cutting,
-            );
+        for ends in clipped(&ring, *from, *to) {
+            draw_stripe(drawing, *tone, ends, STRIPE, Layer::Cutting);
         }
     }
     for (from, to) in flaws {

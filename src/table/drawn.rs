@@ -6,10 +6,11 @@ use serde::Serialize;
 use crate::allowance::SewingOrder;
 use crate::canvas::{group_in_page, path_data};
 use crate::cloth::fit::{Fit, PieceFit, lying_nowhere};
-use crate::curve::Point;
+use crate::curve::{Point, Vec2};
 use crate::pattern::{EdgeRef, Finish, Pattern, Piece};
 use crate::show::piece::{PieceDrawing, PieceStyle, Shows};
 use crate::show::report::capital;
+use crate::table::cloth_drawn::MAGNIFIED;
 use crate::table::hand::{Grip, HandlingSeen, ways};
 use crate::table::said::Remark;
 use crate::table::thing::Thing;
@@ -17,15 +18,14 @@ use crate::table::words::read;
 use crate::tolerance::REDRAWN;
 use crate::units::{Length, Unit};
 
-/// How many times larger than on paper texts and lines are: the table is seen from farther off.
-pub(super) const MAGNIFIED: f64 = 2.4;
-
 /// A piece.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub struct PieceSeen {
     /// Its name.
     pub name: String,
+    /// What it is cut from.
+    pub cloth: String,
     /// Its drawing, a group of an SVG picture in mm of the sheet.
     pub drawing: String,
     /// What is cut, as the data of an SVG path.
@@ -112,6 +112,7 @@ pub(super) fn pieces<'a>(
         };
         PieceSeen {
             name: piece.name().to_string(),
+            cloth: piece.cloth.to_string(),
             drawing,
             paper,
             fit: match &drawn {
@@ -237,15 +238,14 @@ fn edge_seen(pattern: &Pattern, piece: &Piece, edge: &EdgeRef) -> EdgeSeen {
 
 /// From where a piece lies on the sheet, clear of others, to where it lay in the one that it was made of: by an edge that it
 /// kept, if there is one.
-pub(super) fn shift_back(old: &Piece, new: &Piece) -> Option<[f64; 2]> {
-    let kept = new.edges().iter().find_map(|edge| {
+pub(super) fn shift_back(old: &Piece, new: &Piece) -> Option<Vec2> {
+    new.edges().iter().find_map(|edge| {
         let was = old.edge(old.find_edge(&edge.name)?);
         let (was, now) = (&was.curve, &edge.curve);
         let turned = (was.end() - was.start() - (now.end() - now.start())).hypot();
         let is_kept = turned <= REDRAWN && (was.length() - now.length()).abs() <= REDRAWN;
         is_kept.then(|| was.start() - now.start())
-    });
-    kept.map(|shift| [shift.x, shift.y])
+    })
 }
 
 /// The middle of the lower end of a piece, mm.
@@ -258,8 +258,12 @@ fn fit_line(piece: &PieceFit, unit: Unit) -> Remark {
     let show = |mm: f64| Length::from_mm(mm).show(unit);
     let gives =
         piece.lengthwise.gives.map_or_else(String::new, |gives| format!(" of the cloth's {}", show(gives)));
-    let is = if piece.fits { "" } else { "is " };
     let width = show(piece.lengthwise.width);
-    let said = format!("{} is cut {width} wide{gives}: it {is}{}.", piece.piece, piece.words(unit));
+    let it = match (piece.fits, piece.is_within()) {
+        (true, _) => format!("it {}", piece.words(unit)),
+        (false, true) => piece.missing(unit),
+        (false, false) => format!("it is {}", piece.words(unit)),
+    };
+    let said = format!("{} is cut {width} wide{gives}: {it}.", piece.piece);
     Remark { good: Some(piece.fits), ..Remark::plain(said) }
 }

@@ -252,6 +252,12 @@ impl Folder {
         self.write(&self.path.join(name), content)
     }
 
+    /// Writes a file in it that is not there yet, whole.
+    pub(super) fn write_new_file(&self, name: &str, content: &[u8]) -> Result<(), FolderFault> {
+        let path = self.path.join(name);
+        write_whole(&path, content, Existing::Keep).map_err(FolderFault::of_writing(&path))
+    }
+
     /// The bytes of a file that is the table's own; none where there is none.
     pub(super) fn own(&self, name: &str) -> Result<Option<Vec<u8>>, FolderFault> {
         read(&self.path.join(OWN).join(name))

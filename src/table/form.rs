@@ -6,7 +6,7 @@ use serde_json::{Map, Value, json};
 
 use crate::pattern::{EdgeRef, Field, Operation, Pattern, Piece, PieceName};
 use crate::recipe::fitted;
-use crate::recut::{self, Over};
+use crate::recut::{self, Over, Step};
 use crate::table::field_sort::FieldSort;
 use crate::table::said::Refused;
 use crate::table::thing::Thing;
@@ -33,8 +33,6 @@ pub struct Offer {
     pub own: bool,
     /// What it begins with.
     pub begins: Begins,
-    /// How much is left to be said before it can be done.
-    pub unsaid: usize,
     /// The step as far as the thing answers it.
     pub step: Value,
 }
@@ -80,17 +78,20 @@ pub struct FormField {
     pub sort: FieldSort,
     /// What stands in it.
     pub value: String,
+    /// What is so now, where it sets something that was said before; empty elsewhere.
+    pub now: String,
     /// What may stand there.
     pub words: Vec<String>,
     /// Whether nothing else may.
     pub closed: bool,
 }
 
-/// What can be done with a thing: what is done to itself first, and of that what it answers most of.
+/// What can be done with a thing: what is done to itself first, and of that what recuts it before what is only set of it, in
+/// the order of [`Operation::ALL`].
 pub(super) fn offers(thing: &Thing, pattern: &Pattern) -> Vec<Offer> {
     let mut offers: Vec<Offer> =
         Operation::ALL.iter().map(|operation| offer(*operation, thing, pattern)).collect();
-    offers.sort_by_key(|offer| (!offer.own, offer.unsaid, offer.begins));
+    offers.sort_by_key(|offer| (!offer.own, offer.begins));
     offers
 }
 
@@ -115,9 +116,7 @@ fn offer(operation: Operation, thing: &Thing, pattern: &Pattern) -> Offer {
     }
     // Whoever has nothing in the hand chooses among all.
     own |= *thing == Thing::Pattern;
-    let needed = command.get_arguments().filter(|field| field.is_required_set());
-    let unsaid = needed.filter(|field| !step.contains_key(name(field))).count();
-    Offer { says: about(&command), own, begins: begins(&command), unsaid, step: Value::Object(step) }
+    Offer { says: about(&command), own, begins: begins(&command), step: Value::Object(step) }
 }
 
 /// What an operation begins with: a dart where it needs one, else what it needs first.
@@ -156,6 +155,7 @@ pub(super) fn form(step: &Value, pattern: &Pattern, cloths: &[String]) -> Result
     })?;
     let command = definition(operation);
     let piece = piece_in(&command, step).and_then(|piece| pattern.find(&piece));
+    let now = now(step, pattern);
     let fields = command.get_arguments().map(|field| {
         let sort = if asks_new_name(field) { FieldSort::Text } else { FieldSort::of(field) };
         let mut words = sort.likely(pattern, piece);
@@ -164,10 +164,11 @@ pub(super) fn form(step: &Value, pattern: &Pattern, cloths: &[String]) -> Result
         FormField {
             name: name(field).to_owned(),
             called: called(name(field)),
-            help: in_words(&field.get_help().map(ToString::to_string).unwrap_or_default()),
+            help: help(field),
             needed: field.is_required_set(),
             sort,
             value: given(name(field)).to_owned(),
+            now: now.get(name(field)).and_then(Value::as_str).unwrap_or_default().to_owned(),
             closed: sort.is_closed() && !words.is_empty(),
             words,
         }
@@ -182,6 +183,12 @@ pub(super) fn form(step: &Value, pattern: &Pattern, cloths: &[String]) -> Result
     Ok(OperationForm { says: about(&command), operation: operation.name(), fields })
 }
 
+/// What is so now of what a step can set, by the names of its fields.
+fn now(step: &Value, pattern: &Pattern) -> Value {
+    let step = Step::from_value(step).ok();
+    step.and_then(|step| step.as_it_is(pattern)).map_or(Value::Null, |step| step.to_value())
+}
+
 /// The field for a cloth that gives a width.
 fn cloth_field(width: &FormField, value: &str, cloths: &[String]) -> FormField {
     FormField {
@@ -191,6 +198,7 @@ fn cloth_field(width: &FormField, value: &str, cloths: &[String]) -> FormField {
         needed: false,
         sort: FieldSort::Text,
         value: value.to_owned(),
+        now: String::new(),
         words: cloths.to_vec(),
         closed: false,
     }
@@ -237,16 +245,33 @@ pub(super) fn name(field: &Arg) -> &str {
     field.get_long().unwrap_or_else(|| field.get_id().as_str())
 }
 
+/// What fields are called at the table, and what is said of them, whose names are words of programs.
+const OTHERWISE: [(&str, &str, &str); 4] = [
+    (
+        "seed",
+        "order of trying",
+        "A number for the order in which places are tried: the same number finds the same again, another may find better",
+    ),
+    (
+        "iterations",
+        "rounds, in place of a time",
+        "How often the pieces are moved about, however long that takes: as often again finds the same again",
+    ),
+    ("recuts", "ways to try", "At most so many ways of cutting the pieces are tried"),
+    ("alternatives", "ways to offer", "At most so many ways that fit are shown"),
+];
+
 /// What a field is called at the table: by its name, but where that is a word of programs.
 pub(super) fn called(name: &str) -> String {
-    const OTHERWISE: [(&str, &str); 4] = [
-        ("seed", "another beginning"),
-        ("iterations", "passes, in place of a time"),
-        ("recuts", "ways to try"),
-        ("alternatives", "ways to offer"),
-    ];
-    let known = OTHERWISE.iter().find(|(field, _)| *field == name);
-    known.map_or_else(|| name.replace('-', " "), |(_, called)| (*called).to_owned())
+    let known = OTHERWISE.iter().find(|(field, ..)| *field == name);
+    known.map_or_else(|| name.replace('-', " "), |(_, called, _)| (*called).to_owned())
+}
+
+/// What is said of a field at the table.
+pub(super) fn help(field: &Arg) -> String {
+    let known = OTHERWISE.iter().find(|(known, ..)| *known == name(field));
+    let own = || in_words(&field.get_help().map(ToString::to_string).unwrap_or_default());
+    known.map_or_else(own, |(.., help)| (*help).to_owned())
 }
 
 fn about(command: &Command) -> String {
@@ -254,7 +279,7 @@ fn about(command: &Command) -> String {
 }
 
 /// A text of the command line without what only stands there.
-pub(super) fn in_words(text: &str) -> String {
+fn in_words(text: &str) -> String {
     let words = text.trim_end_matches('.').split(' ').map(|word| {
         let at = word.find(|letter: char| letter != '(').unwrap_or(0);
         let (before, rest) = word.split_at(at);

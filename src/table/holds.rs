@@ -71,8 +71,13 @@ impl WidthHold {
         let gives = self.cloth.gives().show(unit);
         match self.what {
             AsWide::Piece => format!("as wide as the cloth allows: it gives {gives}"),
-            AsWide::Seam => format!("where at the seam it is as wide as the cloth, {gives}"),
+            AsWide::Seam => format!("at the seam alone: there it is as wide as the cloth, {gives}"),
         }
+    }
+
+    /// Whether all of the piece fits where it holds.
+    pub(super) fn fits(&self) -> bool {
+        self.what == AsWide::Piece
     }
 }
 

@@ -12,6 +12,7 @@ use crate::recipe::fitted::{FittedWidth, fitted, value_with_cloth};
 use crate::recipe::{OnOrOff, Recipe, RecipeFault, StepPlace};
 use crate::recut::{Notice, Step};
 use crate::sheet::{self, ReadOptions};
+use crate::table::lying::LyingPattern;
 use crate::units::Unit;
 
 /// Reads the cloth that a step of a recipe names.
@@ -109,7 +110,7 @@ pub(super) struct Fitted {
 pub(super) struct RecipeMade {
     pub(super) base: Base,
     pub(super) steps: Vec<MadeStep>,
-    pub(super) pattern: Pattern,
+    pub(super) lying: LyingPattern,
     /// The sheet; none where a step was refused: the command would write none.
     pub(super) sheet: Option<String>,
 }
@@ -129,7 +130,7 @@ impl RecipeMade {
             Some(base) => base.clone(),
             None => Base::read(file)?,
         };
-        let mut pattern = base.pattern.clone();
+        let mut lying = LyingPattern::begun(base.pattern.clone());
         let mut steps = Vec::new();
         for written in recipe.steps {
             let mut made = MadeStep {
@@ -142,8 +143,8 @@ impl RecipeMade {
                 refused: None,
             };
             if made.turn == OnOrOff::On {
-                match made.done(&pattern, read_cloth, unit) {
-                    Ok(after) => pattern = after,
+                match made.done(&lying.made, read_cloth, unit) {
+                    Ok(after) => lying = lying.after(after),
                     Err(refusal) => made.refused = Some(refusal),
                 }
             }
@@ -152,9 +153,11 @@ impl RecipeMade {
         let is_refused = steps.iter().any(|step| step.refused.is_some());
         let sheet = match is_refused {
             true => None,
-            false => Some(sheet::write(&pattern).map_err(|error| MakingFault::Undrawn(error.to_string()))?),
+            false => {
+                Some(sheet::write(&lying.made).map_err(|error| MakingFault::Undrawn(error.to_string()))?)
+            }
         };
-        Ok(RecipeMade { base, steps, pattern, sheet })
+        Ok(RecipeMade { base, steps, lying, sheet })
     }
 
     /// The first step from a number on that was refused, with its own number.

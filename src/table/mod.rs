@@ -30,6 +30,7 @@ mod hand;
 mod history;
 mod holds;
 mod lay;
+mod lying;
 mod made;
 mod on_table;
 mod page;

@@ -8,16 +8,19 @@ use serde_json::Value;
 
 use crate::cloth::{Size, Stock};
 use crate::pattern::Pattern;
-use crate::recipe::{OnOrOff, Recipe};
+use crate::recipe::{OnOrOff, Recipe, StepPlace};
 use crate::sheet::{self, ReadOptions, Sheet};
 use crate::table::basis::{Basis, Digest};
 use crate::table::fault::TableFault;
 use crate::table::form::{Offer, OperationForm, form, offers};
 use crate::table::hand::{BeneathHand, out_of_job};
 use crate::table::holds::HoldsFound;
+use crate::table::lying::LyingPattern;
 use crate::table::made::{MadeStep, MakingFault, ReadCloth, RecipeMade};
 use crate::table::pointed::{Pointed, Pointing};
-use crate::table::recipe_text::{left_out, put_back, with_fields, with_step, with_step_before};
+use crate::table::recipe_text::{
+    could_not_be_done, left_out, put_back, with_fields, with_step, with_step_before,
+};
 use crate::table::said::Refused;
 use crate::table::thing::Thing;
 use crate::units::Unit;
@@ -58,7 +61,7 @@ pub struct OnTable {
 /// The pattern as it was before a step.
 pub(super) struct Earlier {
     before: usize,
-    pattern: Pattern,
+    lying: LyingPattern,
     holds: HoldsFound,
 }
 
@@ -72,7 +75,13 @@ impl OnTable {
     /// The pattern that it makes; steps that are refused are passed over.
     #[must_use]
     pub fn pattern(&self) -> &Pattern {
-        &self.made.pattern
+        &self.made.lying.made
+    }
+
+    /// The same, each piece where it lies on the table.
+    #[must_use]
+    pub fn as_it_lies(&self) -> &Pattern {
+        &self.made.lying.on_table
     }
 
     /// The sheet that it makes; none where a step of it is refused.
@@ -117,8 +126,10 @@ impl OnTable {
     /// There is no such place.
     pub fn offers(&self, thing: &Thing, at: At) -> Result<Vec<Offer>, Refused> {
         self.under(at, |ground| {
-            let said = offers(thing, ground.pattern);
-            out_of_job(thing, ground.pattern).into_iter().chain(said).collect()
+            let mut said = offers(thing, ground.pattern);
+            let of_thing = said.iter().take_while(|offer| offer.own).count();
+            said.splice(of_thing..of_thing, out_of_job(thing, ground.pattern));
+            said
         })
     }
 
@@ -167,10 +178,18 @@ impl OnTable {
     pub(super) fn under<R>(&self, at: At, look: impl FnOnce(BeneathHand<'_>) -> R) -> Result<R, Refused> {
         let (stock, unit) = (self.stock.as_deref(), self.unit);
         let (At::InPlaceOf(number) | At::Before(number)) = at else {
-            return Ok(look(BeneathHand { pattern: &self.made.pattern, stock, found: &self.holds, unit }));
+            let lying = &self.made.lying;
+            return Ok(look(BeneathHand {
+                pattern: &lying.on_table,
+                lying,
+                stock,
+                found: &self.holds,
+                unit,
+            }));
         };
         let earlier = self.earlier(number)?;
-        Ok(look(BeneathHand { pattern: &earlier.pattern, stock, found: &earlier.holds, unit }))
+        let (lying, found) = (&earlier.lying, &earlier.holds);
+        Ok(look(BeneathHand { pattern: &lying.on_table, lying, stock, found, unit }))
     }
 
     /// The pattern as it was before the step of a number; that of the number that was asked for last is kept.
@@ -182,12 +201,12 @@ impl OnTable {
         }
         let done = self.made.steps[..number - 1].iter().filter(|made| made.is_done());
         // Each was done on the very same pattern before.
-        let after = |pattern: Pattern, made: &MadeStep| match made.step.apply(&pattern) {
-            Ok(recut) => recut.pattern,
-            Err(_) => pattern,
+        let after = |lying: LyingPattern, made: &MadeStep| match made.step.apply(&lying.made) {
+            Ok(recut) => lying.after(recut.pattern),
+            Err(_) => lying,
         };
-        let pattern = done.fold(self.made.base.pattern.clone(), after);
-        let earlier = Arc::new(Earlier { before: number, pattern, holds: HoldsFound::default() });
+        let lying = done.fold(LyingPattern::begun(self.made.base.pattern.clone()), after);
+        let earlier = Arc::new(Earlier { before: number, lying, holds: HoldsFound::default() });
         *kept = Some(Arc::clone(&earlier));
         Ok(earlier)
     }
@@ -235,19 +254,53 @@ impl OnTable {
     }
 
     /// What comes of a text of the recipe in which the step of one number was changed: a later step that can then not be done
-    /// is left out, with the reason beside it.
+    /// is left out, with the reason beside it, and one that was left out so and can be done now is done again.
     ///
     /// # Errors
     ///
     /// That step itself is refused; nothing can be made of the text.
-    pub(super) fn settled(&self, mut text: String, asked: usize) -> Result<(String, RecipeMade), TableFault> {
-        loop {
+    pub(super) fn settled(&self, text: String, asked: usize) -> Result<(String, RecipeMade), TableFault> {
+        let made = self.made_of(&text)?;
+        let itself = made.steps.get(asked.saturating_sub(1));
+        if let Some((step, refusal)) = itself.and_then(|step| Some((step, step.refused.as_ref()?))) {
+            return Err(Refused::of(refusal, Some(&step.step)).into());
+        }
+        let mut later = asked + 1..made.steps.len() + 1;
+        Ok(later.try_fold((text, made), |so_far, number| self.settled_one(so_far, number))?)
+    }
+
+    /// The same once the step of one later number is settled, those before it being so.
+    fn settled_one(
+        &self,
+        (text, made): (String, RecipeMade),
+        number: usize,
+    ) -> Result<(String, RecipeMade), MakingFault> {
+        let step = &made.steps[number - 1];
+        let left_out_for = |text: &str, place: &StepPlace, why: &str| {
+            let text = left_out(text, place, Some(why));
             let made = self.made_of(&text)?;
-            let Some((number, step, refusal)) = made.refused_from(asked) else { return Ok((text, made)) };
-            if number == asked {
-                return Err(Refused::of(refusal, Some(&step.step)).into());
+            Ok((text, made))
+        };
+        if let Some(refusal) = &step.refused {
+            return left_out_for(&text, &step.place, &refusal.to_string());
+        }
+        if step.turn == OnOrOff::On || !could_not_be_done(&text, &step.place) {
+            return Ok((text, made));
+        }
+        let again = put_back(&text, &step.place);
+        let Ok(made_again) = self.made_of(&again) else { return Ok((text, made)) };
+        let tried = &made_again.steps[number - 1];
+        if let Some(refusal) = &tried.refused {
+            return left_out_for(&again, &tried.place, &refusal.to_string());
+        }
+        // What was done since stays: no step that a person sees done is given up for one that is tried again.
+        let mut since = made.steps.iter().zip(&made_again.steps).enumerate().skip(number);
+        match since.find(|(_, (was, is))| was.is_done() && !is.is_done()) {
+            Some((at, _)) => {
+                let why = format!("step {} would not be possible after it", at + 1);
+                left_out_for(&again, &tried.place, &why)
             }
-            text = left_out(&text, &step.place, Some(&refusal.to_string()));
+            None => Ok((again, made_again)),
         }
     }
 }

@@ -13,7 +13,7 @@ pub(super) struct PageFile {
 const SCRIPT: &str = "text/javascript; charset=utf-8";
 
 /// All of them.
-pub(super) const FILES: [PageFile; 18] = [
+pub(super) const FILES: [PageFile; 20] = [
     PageFile { name: "/", sort: "text/html; charset=utf-8", text: include_str!("page/table.html") },
     PageFile { name: "/icon.svg", sort: "image/svg+xml", text: include_str!("page/icon.svg") },
     PageFile { name: "/table.css", sort: "text/css; charset=utf-8", text: include_str!("page/table.css") },
@@ -22,6 +22,7 @@ pub(super) const FILES: [PageFile; 18] = [
     PageFile { name: "/hand.js", sort: SCRIPT, text: include_str!("page/hand.js") },
     PageFile { name: "/touch.js", sort: SCRIPT, text: include_str!("page/touch.js") },
     PageFile { name: "/near.js", sort: SCRIPT, text: include_str!("page/near.js") },
+    PageFile { name: "/nearer.js", sort: SCRIPT, text: include_str!("page/nearer.js") },
     PageFile { name: "/note.js", sort: SCRIPT, text: include_str!("page/note.js") },
     PageFile { name: "/form.js", sort: SCRIPT, text: include_str!("page/form.js") },
     PageFile { name: "/sentences.js", sort: SCRIPT, text: include_str!("page/sentences.js") },
@@ -29,6 +30,7 @@ pub(super) const FILES: [PageFile; 18] = [
     PageFile { name: "/lay.js", sort: SCRIPT, text: include_str!("page/lay.js") },
     PageFile { name: "/plan.js", sort: SCRIPT, text: include_str!("page/plan.js") },
     PageFile { name: "/cloth.js", sort: SCRIPT, text: include_str!("page/cloth.js") },
+    PageFile { name: "/photograph.js", sort: SCRIPT, text: include_str!("page/photograph.js") },
     PageFile { name: "/save.js", sort: SCRIPT, text: include_str!("page/save.js") },
     PageFile { name: "/words.js", sort: SCRIPT, text: include_str!("page/words.js") },
     PageFile { name: "/ask.js", sort: SCRIPT, text: include_str!("page/ask.js") },

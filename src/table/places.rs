@@ -7,6 +7,7 @@ use crate::pattern::{Line, Pattern, Piece, Place};
 use crate::recut::Step;
 use crate::table::field_sort::FieldSort;
 use crate::table::form::{form, piece_of};
+use crate::table::lying::LyingPattern;
 use crate::table::pointed;
 use crate::table::snap::said;
 
@@ -21,18 +22,21 @@ pub struct PlaceSeen {
     pub piece: String,
     /// What it is, in words.
     pub says: String,
-    /// Where it is, mm on the sheet.
+    /// Where it is, mm on the table.
     pub at: [f64; 2],
 }
 
-/// All places that a step names; those that are not on its piece are passed over.
-pub(super) fn places(step: &Step, pattern: &Pattern) -> Vec<PlaceSeen> {
+/// All places that a step names, where its piece lies on the table; those that are not on its piece are passed over.
+pub(super) fn places(step: &Step, lying: &LyingPattern) -> Vec<PlaceSeen> {
+    let pattern = &lying.made;
     let value = step.to_value();
     let (Ok(form), Some(piece)) = (form(&value, pattern, &[]), piece_of(&value, pattern)) else {
         return Vec::new();
     };
     let fields = form.fields.iter().filter(|field| !field.value.is_empty());
-    fields.flat_map(|field| in_field(field.sort, &field.name, &value, piece, pattern)).collect()
+    let seen = fields.flat_map(|field| in_field(field.sort, &field.name, &value, piece, pattern));
+    let by = lying.shift_of(piece.name());
+    seen.map(|place| PlaceSeen { at: [place.at[0] + by.x, place.at[1] + by.y], ..place }).collect()
 }
 
 fn in_field(sort: FieldSort, name: &str, value: &Value, piece: &Piece, pattern: &Pattern) -> Vec<PlaceSeen> {

@@ -158,10 +158,14 @@ fn line_end(text: &str, at: usize) -> usize {
     text[at..].find('\n').map_or(text.len(), |end| at + end)
 }
 
+/// What stands before the reason for which the table left a step out, so that it is told from a remark of a person.
+const CANNOT: &str = "cannot be done: ";
+
 /// The text with a step left out, and why where it was not wished.
 pub(super) fn left_out(text: &str, place: &StepPlace, why: Option<&str>) -> String {
     const LEFT_OUT: &str = "off = true";
-    let reason = why.map_or_else(String::new, |why| format!("   # {}", why.replace(['\n', '\r'], " ")));
+    let reason =
+        why.map_or_else(String::new, |why| format!("   # {CANNOT}{}", why.replace(['\n', '\r'], " ")));
     match (&place.off, place.form) {
         (Some(off), StepForm::Braces) => replaced(text, off, LEFT_OUT),
         (Some(off), StepForm::Lines) => replaced(text, off, &format!("{LEFT_OUT}{reason}")),
@@ -188,10 +192,20 @@ pub(super) fn put_back(text: &str, place: &StepPlace) -> String {
     }
 }
 
-/// Why a step was left out: the comment behind the words that leave it out.
-pub(super) fn reason<'a>(text: &'a str, place: &StepPlace) -> Option<&'a str> {
+/// The comment behind the words that leave a step out.
+fn beside_off<'a>(text: &'a str, place: &StepPlace) -> Option<&'a str> {
     let line = text[place.off.as_ref()?.end..].lines().next()?;
     line.trim_start().strip_prefix('#').map(str::trim)
+}
+
+/// Why a step was left out, as a person or the table wrote it.
+pub(super) fn reason<'a>(text: &'a str, place: &StepPlace) -> Option<&'a str> {
+    beside_off(text, place).map(|said| said.strip_prefix(CANNOT).unwrap_or(said))
+}
+
+/// Whether a step was left out because it could not be done, and not by a person.
+pub(super) fn could_not_be_done(text: &str, place: &StepPlace) -> bool {
+    beside_off(text, place).is_some_and(|said| said.starts_with(CANNOT))
 }
 
 fn replaced(text: &str, span: &Range<usize>, by: &str) -> String {
@@ -231,7 +245,13 @@ mod tests {
         assert!(text.starts_with(written.trim_end()));
         let out = left_out(&text, &place(&text, 0), Some("too\ndeep"));
         assert_eq!(turns(&out), [OnOrOff::Off, OnOrOff::On]);
-        assert!(out.contains("do = \"add-band\" # deep\n") && out.contains("# too deep"), "{out}");
+        assert!(
+            out.contains("do = \"add-band\" # deep\n") && out.contains("# cannot be done: too deep"),
+            "{out}"
+        );
+        assert!(could_not_be_done(&out, &place(&out, 0)));
+        let own = out.replace("cannot be done: too deep", "too deep for me");
+        assert!(!could_not_be_done(&own, &place(&own, 0)), "a person wrote that");
         assert_eq!([0, 1].map(|number| reason(&out, &place(&out, number))), [Some("too deep"), None]);
         assert_eq!(put_back(&out, &place(&out, 0)), text, "and nothing else has changed");
     }

@@ -5,10 +5,12 @@ use std::fmt;
 use serde::Serialize;
 use serde_json::{Value, json};
 
-use crate::pattern::{Advice, AdvicePart, Field, Refusal, RefusalKind, Suggestion};
+use crate::pattern::{Advice, AdvicePart, EdgeRef, Field, Pattern, Refusal, RefusalKind, Suggestion};
 use crate::recut::Step;
 use crate::show::report::{capital, of_step};
 use crate::table::words::read;
+use crate::truing::{Finding, Weight};
+use crate::units::Unit;
 
 /// Something that is well, or not, in a sentence.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -17,6 +19,9 @@ pub struct Remark {
     pub good: Option<bool>,
     /// The sentence.
     pub sentence: String,
+    /// The edges that it is about.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub at: Vec<String>,
     /// What of it can be done at one press.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub presses: Vec<StepToPress>,
@@ -35,7 +40,29 @@ impl Remark {
 
     /// Neither.
     pub(super) fn plain(sentence: impl Into<String>) -> Remark {
-        Remark { good: None, sentence: read(&sentence.into()), presses: Vec::new() }
+        Remark { good: None, sentence: read(&sentence.into()), at: Vec::new(), presses: Vec::new() }
+    }
+
+    /// What is not true, or to be looked at twice, with its way out.
+    pub(super) fn of_finding(finding: &Finding, pattern: &Pattern, unit: Unit) -> Remark {
+        let way_out = finding.way_out();
+        let said = way_out.as_ref().map_or_else(String::new, |advice| format!("; {}", advised(advice)));
+        let sentence = capital(&format!("{}{said}.", finding.sentence(unit)));
+        let remark = match finding.weight {
+            Weight::Untrue => Remark::bad(sentence),
+            Weight::Warning => Remark::plain(sentence),
+        };
+        Remark { at: edges_at(pattern, &finding.at), ..remark.mended_by(way_out.as_ref()) }
+    }
+
+    /// With the steps of a way out to press.
+    pub(super) fn mended_by(self, way_out: Option<&Advice>) -> Remark {
+        let parts = way_out.into_iter().flat_map(Advice::parts);
+        let presses = parts.filter_map(|part| match part {
+            AdvicePart::Step(suggestion) => StepToPress::suggested(suggestion),
+            _ => None,
+        });
+        Remark { presses: presses.collect(), ..self }
     }
 }
 
@@ -122,6 +149,20 @@ impl StepToPress {
         }
         Some(StepToPress { says, step, asks: asked.is_some() })
     }
+}
+
+/// The edges that the place of a finding names, on the drawn copy: what turns across a seam, and not the seam.
+fn edges_at(pattern: &Pattern, at: &str) -> Vec<String> {
+    let place = at.split(" across ").next().unwrap_or(at);
+    let edges = place.split_whitespace().filter_map(|word| word.parse::<EdgeRef>().ok());
+    let mut names: Vec<String> = Vec::new();
+    for edge in edges.map(|edge| edge.drawn()).filter(|edge| pattern.find_edge(edge).is_some()) {
+        let name = edge.to_string();
+        if !names.contains(&name) {
+            names.push(name);
+        }
+    }
+    names
 }
 
 /// The step that a suggestion is; none where fields that it needs are not known.

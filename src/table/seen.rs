@@ -4,16 +4,17 @@ use serde::Serialize;
 
 use crate::cloth::Stock;
 use crate::cloth::fit::{Fit, PieceFit, fit, lying_nowhere};
-use crate::pattern::{AdvicePart, EdgeRef, LevelName, OffThread, Pattern, Suggestion, Thread};
+use crate::pattern::{EdgeRef, LevelName, OffThread, Pattern, Suggestion, Thread};
 use crate::plan::on_selvedge;
 use crate::recipe::fitted::given_width;
 use crate::recipe::{OnOrOff, value_as_step};
 use crate::recut::{Notice, Step};
 use crate::show::report::{ChangedPieces, capital, of_step};
 use crate::table::cloth_drawn::{ClothSeen, Views, around};
-use crate::table::drawn::{PieceSeen, pieces, shift_back};
+use crate::table::drawn::{PieceSeen, pieces};
 use crate::table::hand::{BeneathHand, Held};
 use crate::table::holds::WidthHold;
+use crate::table::lying::LyingPattern;
 use crate::table::made::MadeStep;
 use crate::table::on_table::{OnTable, Outside};
 use crate::table::places::PlaceSeen;
@@ -22,7 +23,7 @@ use crate::table::recipe_text::reason;
 use crate::table::said::{Refused, Remark, StepToPress, advised};
 use crate::table::snap::SnapSeen;
 use crate::table::words::read;
-use crate::truing::{Finding, LevelResized, Limits, SizeKept, Verdict, Weight, girths, walk_seam};
+use crate::truing::{LevelResized, Limits, SizeKept, Verdict, girths, walk_seam};
 use crate::units::{Angle, Length, Unit, counted};
 
 /// The three answers that stand above the table.
@@ -35,7 +36,7 @@ pub struct Verdicts {
     pub is_true: Remark,
     /// Whether the garment is still of the same size.
     pub same_size: Remark,
-    /// All that is not true and all that is to be looked at twice, where that is more than one thing.
+    /// All that is not true and all that is to be looked at twice, where that is more than one thing or a step mends it.
     pub findings: Vec<Remark>,
 }
 
@@ -139,10 +140,10 @@ pub(super) struct TableStands<'a> {
 
 impl TableSeen {
     pub(super) fn of(laid: &OnTable, standing: TableStands<'_>) -> TableSeen {
-        let pattern = &laid.made.pattern;
+        let (pattern, lying) = (laid.pattern(), laid.as_it_lies());
         let found = fitted(pattern, laid.stock.as_deref());
-        let pieces = pieces(pattern, pattern.pieces(), found.as_ref(), laid.unit);
-        let (cloths, views) = around(pattern, laid.stock.as_deref(), laid.unit);
+        let pieces = pieces(lying, lying.pieces(), found.as_ref(), laid.unit);
+        let (cloths, views) = around(lying, laid.stock.as_deref(), laid.unit);
         let steps = laid.made.steps.iter().enumerate();
         TableSeen {
             revision: standing.revision,
@@ -219,7 +220,7 @@ fn wider_than_its_cloth(made: &MadeStep, laid: &OnTable) -> Option<Remark> {
     if made.turn == OnOrOff::Off || made.refused.is_some() {
         return None;
     }
-    let pattern = &laid.made.pattern;
+    let pattern = laid.pattern();
     let width = given_width(pattern, laid.stock.as_deref()?, &moved.from).ok()?;
     let way_out = on_selvedge(&made.step, pattern, width.gives())?;
     Some(still_wider(&width.warning(pattern, laid.unit)?, Some(&way_out)))
@@ -227,13 +228,7 @@ fn wider_than_its_cloth(made: &MadeStep, laid: &OnTable) -> Option<Remark> {
 
 /// What a step that is kept told, with the ways out that are steps to press.
 fn line_to_press(notice: &Notice, unit: Unit) -> Remark {
-    let advice = notice.way_out();
-    let parts = advice.iter().flat_map(|advice| advice.parts());
-    let presses = parts.filter_map(|part| match part {
-        AdvicePart::Step(suggestion) => StepToPress::suggested(suggestion),
-        _ => None,
-    });
-    Remark { presses: presses.collect(), ..line_of(notice, unit) }
+    line_of(notice, unit).mended_by(notice.way_out().as_ref())
 }
 
 fn line_of(notice: &Notice, unit: Unit) -> Remark {
@@ -253,19 +248,16 @@ pub(super) fn verdicts(pattern: &Pattern, found: Option<&Fit>, unit: Unit) -> Ve
         None => Remark::good(format!("True: {walked} walked{}.", twice(&verdict, unit))),
         Some(sentence) => Remark::bad(format!("Not true: {sentence}.")),
     };
-    let findings = findings(&verdict, unit);
+    let findings = findings(pattern, &verdict, unit);
     Verdicts { fits: fits(found, unit), is_true, same_size: same_size(pattern, unit), findings }
 }
 
-fn findings(verdict: &Verdict, unit: Unit) -> Vec<Remark> {
-    if verdict.findings().len() < 2 {
-        return Vec::new();
-    }
-    let line = |finding: &Finding| {
-        let sentence = capital(&format!("{}.", finding.sentence(unit)));
-        if finding.weight == Weight::Untrue { Remark::bad(sentence) } else { Remark::plain(sentence) }
-    };
-    verdict.findings().iter().map(line).collect()
+/// What is not true, or to be looked at twice, each with its way out; nothing where one alone is told above, and no step mends
+/// it.
+fn findings(pattern: &Pattern, verdict: &Verdict, unit: Unit) -> Vec<Remark> {
+    let lines: Vec<Remark> =
+        verdict.findings().iter().map(|finding| Remark::of_finding(finding, pattern, unit)).collect();
+    if lines.len() < 2 && lines.iter().all(|line| line.presses.is_empty()) { Vec::new() } else { lines }
 }
 
 /// What is to be looked at twice of a pattern that is true.
@@ -284,10 +276,8 @@ fn fits(found: Option<&Fit>, unit: Unit) -> Remark {
     let nowhere = lying_nowhere(&found.without_cloth);
     let too_large = match missing.as_slice() {
         [] => None,
-        [one] => Some(format!("{} is {}", one.piece, one.lengthwise.missing(unit))),
-        [first, more @ ..] => {
-            Some(format!("{} is {}, and {} more", first.piece, first.lengthwise.missing(unit), more.len()))
-        }
+        [one] => Some(one.missing(unit)),
+        [first, more @ ..] => Some(format!("{}, and {} more", first.missing(unit), more.len())),
     };
     let short = found.cloths.iter().find(|cloth| !cloth.fits);
     let short = short
@@ -351,6 +341,8 @@ pub struct TrialSeen {
     pub recipe: Option<String>,
     /// What the hand holds at.
     pub holds: Option<String>,
+    /// That all of the piece fits there; none where it does not, or nothing holds.
+    pub holds_well: Option<bool>,
     /// What it is drawn to, or goes by.
     pub snaps: Vec<SnapSeen>,
     /// What it draws, as the data of an SVG path.
@@ -392,7 +384,8 @@ impl TrialSeen {
 
     /// With the width at which the hand holds.
     pub(super) fn at_hold(self, hold: Option<&WidthHold>, unit: Unit) -> TrialSeen {
-        TrialSeen { holds: hold.map(|hold| read(&hold.sentence(unit))), ..self }
+        let holds_well = hold.filter(|hold| hold.fits()).map(|_| true);
+        TrialSeen { holds: hold.map(|hold| read(&hold.sentence(unit))), holds_well, ..self }
     }
 
     /// With more that is told.
@@ -413,11 +406,11 @@ impl TrialSeen {
     /// What is seen of a pattern beside the one that it was made of.
     pub(super) fn between(
         laid: &OnTable,
-        before: &Pattern,
+        lying: &LyingPattern,
         after: &Pattern,
         notices: &[Notice],
     ) -> TrialSeen {
-        let unit = laid.unit;
+        let (unit, before) = (laid.unit, &lying.made);
         let found = fitted(after, laid.stock.as_deref());
         let changes = ChangedPieces::between(before, after);
         let pairs = changes.changed.iter().map(|(old, new)| (Some(*old), *new));
@@ -426,7 +419,8 @@ impl TrialSeen {
         for (seen, (old, new)) in pieces.iter_mut().zip(&changed) {
             // What is new was cut off one of those that are gone.
             let mut of = old.iter().chain(&changes.gone);
-            seen.shift = of.find_map(|old| shift_back(old, new)).unwrap_or_default();
+            let by = of.find_map(|old| lying.shift_back(old, new)).unwrap_or_default();
+            seen.shift = [by.x, by.y];
         }
         TrialSeen {
             pieces,

@@ -11,6 +11,7 @@ use crate::table::basis::Basis;
 use crate::table::cloth::ClothFile;
 use crate::table::fault::TableFault;
 use crate::table::folder::{Folder, FolderFault};
+use crate::table::hand::FallsShort;
 use crate::table::history::{History, HistoryWay};
 use crate::table::holds::HoldsFound;
 use crate::table::lay::Layouts;
@@ -325,9 +326,12 @@ impl Table {
     /// There is no such place; the wish is refused, changes nothing, or cannot be kept.
     pub fn keep_at(&mut self, wish: &Wish, at: At, seen: u64) -> Result<(), TableFault> {
         self.refuse_outside(seen)?;
-        let step = self.laid.held(wish, at)?.written();
-        let step =
-            step.ok_or_else(|| TableFault::refused("nothing would change", "move the hand farther"))?;
+        let held = self.laid.held(wish, at)?;
+        let unmeant = || match &held.falls_short {
+            Some(FallsShort { what, way_out }) => TableFault::refused(what, way_out),
+            None => TableFault::refused("nothing would change", "move the hand farther"),
+        };
+        let step = held.written().ok_or_else(unmeant)?;
         let (text, number) = self.laid.text_with(&step, at)?;
         let settled = self.laid.settled(text, number);
         // What is refused is refused in the words of a trial, which knows more ways out.
@@ -349,7 +353,7 @@ impl Table {
     }
 
     /// Leaves a step out, or puts it back. A later step that can then not be done is left out as well, with the reason
-    /// beside it.
+    /// beside it; one that was left out so is done again as soon as it can be.
     ///
     /// # Errors
     ///

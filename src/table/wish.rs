@@ -56,7 +56,7 @@ impl OnTable {
         let seen = self.tried_step(&held, at).unwrap_or_else(TrialSeen::refused);
         let places = match wish {
             Wish::Step(_) => {
-                held.step.as_ref().map(|step| self.under(at, |ground| places(step, ground.pattern)))
+                held.step.as_ref().map(|step| self.under(at, |ground| places(step, ground.lying)))
             }
             Wish::Hand(_) => None,
         };
@@ -79,10 +79,11 @@ impl OnTable {
             |refusal: Refusal| Refused::of(&or_narrower(refusal, ground.narrower(step)), Some(step));
         let cloth = held.cloth.as_deref();
         let read_cloth = &*self.ways.read_cloth;
-        let fitted = cloth.map(|cloth| fitted_to(step, cloth, ground.pattern, read_cloth)).transpose();
+        let fitted = cloth.map(|cloth| fitted_to(step, cloth, &ground.lying.made, read_cloth)).transpose();
         let fitted = fitted.map_err(refused)?.flatten();
-        let recut = fitted.as_ref().map_or(step, |(step, _)| step).apply(ground.pattern).map_err(refused)?;
-        let seen = TrialSeen::between(self, ground.pattern, &recut.pattern, &recut.notices);
+        let recut =
+            fitted.as_ref().map_or(step, |(step, _)| step).apply(&ground.lying.made).map_err(refused)?;
+        let seen = TrialSeen::between(self, ground.lying, &recut.pattern, &recut.notices);
         let width =
             fitted.map(|(_, width)| width).or_else(|| held.hold.as_ref().map(|hold| hold.cloth.clone()));
         let warned = width.and_then(|width| {
@@ -109,7 +110,7 @@ impl OnTable {
         let lost = self.made.steps.iter().enumerate().filter(|(i, was)| {
             was.is_done() && made.steps.get(later(*i)).is_some_and(|now| now.turn == OnOrOff::Off)
         });
-        Ok(seen.of_whole(self, &made.pattern).without(lost.map(|(i, was)| (i + 1, &was.step))))
+        Ok(seen.of_whole(self, &made.lying.made).without(lost.map(|(i, was)| (i + 1, &was.step))))
     }
 
     /// A step as it is wished, read as in a recipe; what is wrong with it is told by its field. A cloth that it names is a size,

@@ -117,3 +117,14 @@ pub const KEPT_ACCURACY: f64 = 0.75;
 ///
 /// The offset of that curve is asked for the rest.
 pub const DENSE_KEPT: f64 = 0.25;
+
+/// Numerical: points of a line nearer than this to the next are crowded (mm).
+///
+/// A drawing rounded to hundredths turns by more than 5° from one such point to the next and back, though its line is smooth.
+pub const CROWDED: f64 = 0.15;
+
+/// Numerical: the share of an offset's accuracy by which crowded points may be left out.
+///
+/// Of [`OFFSET_ACCURACY`](super::OFFSET_ACCURACY) that is 0.0075 mm, a little more than the 0.0071 by which rounding to
+/// hundredths moves a point.
+pub const CROWDED_KEPT: f64 = 0.75;

@@ -35,3 +35,7 @@ pub const SEAMS_RUN_ON: f64 = 5.0;
 
 /// From how far on seams on either side of a joint are not seen to miss each other, mm: they are two seams in two places.
 pub const SEAMS_APART: f64 = 40.0;
+
+/// Sewing: how far inside a selvedge the stitching runs where it is lapped over another, mm: as a usual selvedge is wide,
+/// 5/16 in, so that all of it is caught.
+pub const SELVEDGE_LAP: f64 = 8.0;

@@ -10,8 +10,9 @@ pub const MOST_HAND_REACH: f64 = 20.0;
 /// To what the width is rounded down at which a piece is as wide as its cloth, mm: finer than can be cut, and still read.
 pub const HOLD_STEP: f64 = 0.1;
 
-/// Farthest apart that the middles of two edges may lie on the sheet for a hand to have pushed their pieces together, mm: on
-/// the sheet pieces lie farther from each other, and no hand lays them nearer where their seam does not run alike.
+/// Farthest apart that the middles of two edges may lie on the sheet, beyond what is cut beside both, for a hand to have pushed
+/// their pieces together, mm: on the sheet pieces lie farther from each other, and no hand lays them nearer where their seam
+/// does not run alike.
 pub const PUSHED_TOGETHER: f64 = 60.0;
 
 /// How near a width must come to that of the cloth while the place of a cut is sought at which a part is as wide, mm: half of

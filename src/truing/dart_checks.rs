@@ -1,7 +1,8 @@
 //! Checks of darts: legs, mouths, tips, and the edge that runs on across a closed dart.
 
+use crate::advice;
 use crate::curve::{Point, turn_between};
-use crate::pattern::{Dart, DartKind, DartShape, EdgeId, Finish, Mouth, Piece};
+use crate::pattern::{Dart, DartKind, DartShape, EdgeId, Field, Finish, Mouth, Operation, Piece};
 use crate::tolerance::{OUTSIDE_PIECE, SAME_CUT, SAME_LENGTH, TIP_CLEAR};
 use crate::truing::{Finding, FindingKind, Limits, Weight};
 use crate::units::Length;
@@ -71,7 +72,9 @@ fn check_tips(piece: &Piece, dart: &Dart, found: &mut Vec<Finding>) {
         if nearest < TIP_CLEAR {
             let place = format!("{} at {}", at(piece, dart.name.as_str()), edge.name);
             let limit = Length::from_mm(TIP_CLEAR);
-            found.push(Finding::of_length(FindingKind::TipAtSeam, place, nearest, limit).into_warning());
+            let out = Operation::DartToSeam.with(Field::Piece, piece.name()).with(Field::Dart, &dart.name);
+            let finding = Finding::of_length(FindingKind::TipAtSeam, place, nearest, limit).into_warning();
+            found.push(finding.mended_by(Some(advice!("to run it out: ", out))));
         }
     }
 }

@@ -31,9 +31,9 @@ fn finding(pattern: &Pattern, piece: &Piece, agreement: Agreement) -> Option<Fin
         Agreement::Other(what) => Some(said(format!("it no longer agrees with {from}: {what}"))),
         Agreement::Refused(refusal) => Some(match made_before(pattern, piece) {
             Some(first) => said(format!("it no longer agrees with {from}, and is made anew after `{first}`"))
-                .mended_by(advice!("make all anew: ", Operation::Follow)),
+                .mended_by(Some(advice!("make all anew: ", Operation::Follow))),
             None => said(format!("it cannot be made of {from} any more: {}", refusal.what))
-                .mended_by(refusal.way_out),
+                .mended_by(Some(refusal.way_out)),
         }),
     }
 }

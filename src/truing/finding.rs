@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use crate::advice;
 use crate::pattern::{Advice, Field, Operation};
-use crate::tolerance::{LEAST_LEFT, LEAST_SHARE_LEFT, SHORTAGE_TOLD};
+use crate::tolerance::{LEAST_LEFT, LEAST_SHARE_LEFT, LEVELS_PART, SHORTAGE_TOLD};
 use crate::truing::{SaidOtherwise, SeamLimit, Weight};
 use crate::units::{Length, Unit, times};
 
@@ -136,9 +136,22 @@ pub struct Finding {
     /// What it says otherwise than it should, where that is no number.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub change: Option<SaidOtherwise>,
+    /// What the turn of a kink is measured from.
+    #[serde(skip)]
+    turned_from: TurnedFrom,
     /// The way out, where it is another than that of the kind.
     #[serde(skip)]
     mended_by: Option<Advice>,
+}
+
+/// What the turn of a kink is measured from.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+enum TurnedFrom {
+    /// A line that runs straight on.
+    #[default]
+    StraightOn,
+    /// The line that it is sewn to.
+    WhatIsSewn,
 }
 
 impl Finding {
@@ -151,7 +164,19 @@ impl Finding {
         measure: Measure,
         weight: Weight,
     ) -> Finding {
-        Finding { kind, at, number, limit, measure, weight, along: None, change: None, mended_by: None }
+        let turned_from = TurnedFrom::StraightOn;
+        Finding {
+            kind,
+            at,
+            number,
+            limit,
+            measure,
+            weight,
+            along: None,
+            change: None,
+            turned_from,
+            mended_by: None,
+        }
     }
 
     /// A length over its limit, mm.
@@ -230,9 +255,14 @@ impl Finding {
         Finding { change: Some(change), ..finding }
     }
 
+    /// The same finding of a turn, measured from what the edges are sewn to.
+    pub(super) fn beside_what_is_sewn(self) -> Finding {
+        Finding { turned_from: TurnedFrom::WhatIsSewn, ..self }
+    }
+
     /// The same finding with a way out of its own.
-    pub(super) fn mended_by(self, way_out: Advice) -> Finding {
-        Finding { mended_by: Some(way_out), ..self }
+    pub(super) fn mended_by(self, way_out: Option<Advice>) -> Finding {
+        Finding { mended_by: way_out, ..self }
     }
 
     /// The same finding as a warning.
@@ -277,7 +307,6 @@ impl Finding {
             FindingKind::CornerAtJoin => {
                 Some(advice!("smooth it with ", Operation::TrueSeam, ", ", Field::Smooth))
             }
-            FindingKind::TipAtSeam => Some(advice!("to run it out: ", Operation::DartToSeam)),
             FindingKind::SewnToNothing => Some(advice!(
                 "say what it is sewn to, or that it is meant: ",
                 Operation::SetEdge.with(Field::Edge, &self.at).with(Field::SewnTo, "nothing")
@@ -285,13 +314,6 @@ impl Finding {
             FindingKind::NotFollowed => {
                 Some(advice!("make it anew: ", Operation::Follow.with(Field::Piece, &self.at)))
             }
-            FindingKind::LapUnheld => {
-                Some(advice!("widen it with ", Operation::SetAllowance, ", or make the lap less deep"))
-            }
-            FindingKind::OpeningUnfaced => {
-                Some(advice!("widen it with ", Operation::SetAllowance, ", or sew a facing to it"))
-            }
-            FindingKind::ButtedApart => Some(advice!("take it off with ", Operation::SetAllowance)),
             FindingKind::Kink => Some(advice!(
                 "where a point is meant, say so with ",
                 Operation::SetCorner,
@@ -329,7 +351,14 @@ impl Finding {
             FindingKind::NotchWithoutPartner => {
                 "the notch has no partner on what its edge is sewn to".to_owned()
             }
-            FindingKind::Kink => format!("the edge that runs on here turns by {size} (limit {limit})"),
+            FindingKind::Kink => match self.turned_from {
+                TurnedFrom::StraightOn => {
+                    format!("the edge that runs on here turns by {size} (limit {limit})")
+                }
+                TurnedFrom::WhatIsSewn => format!(
+                    "the edge that runs on here turns by {size} more or less than what it is sewn to (limit {limit})"
+                ),
+            },
             FindingKind::FoldCurved => format!(
                 "the fold stands off the straight line between its ends by {size} (limit {limit}): cloth folds straight"
             ),
@@ -348,7 +377,13 @@ impl Finding {
                 "the level ends {size} outside its piece: draw it from seamline to seamline, or its girth is in doubt"
             ),
             FindingKind::LevelsApart => {
-                format!("the ends of the level lie {size} apart when the seam is sewn (limit {limit})")
+                let limits = match self.weight {
+                    Weight::Untrue => format!("limit {limit}"),
+                    Weight::Warning => {
+                        format!("told over {limit}, not true over {}", self.show(LEVELS_PART, unit))
+                    }
+                };
+                format!("the ends of the level lie {size} apart when the seam is sewn ({limits})")
             }
             FindingKind::LevelInDart => format!(
                 "the level runs {size} into the dart and not across it: draw it clear of the dart, its girth cannot be told"

@@ -56,15 +56,18 @@ fn run_on(piece: &Piece, id: EdgeId, end: Point, inner: Point) -> Option<Point> 
 }
 
 /// A level that ends at both sides of a seam goes on across it: over [`LEVELS_MEET`] it is told, over [`LEVELS_PART`] it is
-/// not true.
+/// not true. The limit is the one that it is over.
 pub(super) fn check_meetings(pattern: &Pattern, found: &mut Vec<Finding>) {
     for seam in pattern.seams() {
         for (level, apart) in levels_apart(pattern, seam) {
-            if apart > LEVELS_MEET {
+            let over = |limit: f64| {
                 let at = format!("{level} across {}", seam.name());
-                let limit = Length::from_mm(LEVELS_MEET);
-                let finding = Finding::of_length(FindingKind::LevelsApart, at, apart, limit);
-                found.push(if apart > LEVELS_PART { finding } else { finding.into_warning() });
+                Finding::of_length(FindingKind::LevelsApart, at, apart, Length::from_mm(limit))
+            };
+            if apart > LEVELS_PART {
+                found.push(over(LEVELS_PART));
+            } else if apart > LEVELS_MEET {
+                found.push(over(LEVELS_MEET).into_warning());
             }
         }
     }

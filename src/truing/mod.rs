@@ -32,6 +32,7 @@ mod level_checks;
 mod limits;
 mod lining_checks;
 mod meeting;
+mod mended;
 mod mirror_checks;
 mod opening_checks;
 mod partner;

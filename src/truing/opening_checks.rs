@@ -1,7 +1,9 @@
 //! Checks of seams that are not sewn as others are: left open along a stretch, lapped, or butted.
 
+use crate::advice;
 use crate::pattern::{Copy, Edge, EdgeRef, Opening, Pattern, RunEdge, Seam, Side, met_along};
 use crate::tolerance::{BUTTONHOLE_FACED, LAP_HELD, POCKET_FACED, VENT_FACED};
+use crate::truing::mended::allowance;
 use crate::truing::{Finding, FindingKind, Limits, Weight};
 use crate::units::Length;
 
@@ -80,7 +82,9 @@ fn check_faced(pattern: &Pattern, edge: &EdgeRef, found: &mut Vec<Finding>) {
     let has = opened.cut_allowance();
     if has < least && pattern.seams_of(edge).count() < 2 {
         let at = edge.to_string();
-        found.push(Finding::of_law(FindingKind::OpeningUnfaced, at, has.mm(), least).into_warning());
+        let wider = advice!("widen it: ", allowance(&[edge], least), ", or sew a facing to it");
+        let finding = Finding::of_law(FindingKind::OpeningUnfaced, at, has.mm(), least).into_warning();
+        found.push(finding.mended_by(Some(wider)));
     }
 }
 
@@ -122,19 +126,23 @@ pub fn beneath_lap(lap: Length) -> Length {
 /// Beneath a lap its partner's allowance goes on a little beyond the stitching; butted edges have none.
 fn check_lap(pattern: &Pattern, seam: &Seam, edge: &EdgeRef, lap: Length, found: &mut Vec<Finding>) {
     let Ok(partners) = met_along(pattern, seam, edge) else { return };
-    let allowance = |edge: &EdgeRef| pattern.find_edge(edge).map_or(0.0, |edge| edge.cut_allowance().mm());
+    let left = |edge: &EdgeRef| pattern.find_edge(edge).map_or(0.0, |edge| edge.cut_allowance().mm());
     let at = |partner: &EdgeRef| format!("{edge} on {partner}");
     if lap > Length::ZERO {
         let least = beneath_lap(lap);
-        for partner in partners.iter().filter(|partner| allowance(partner) < least.mm()) {
-            found.push(Finding::of_law(FindingKind::LapUnheld, at(partner), allowance(partner), least));
+        for partner in partners.iter().filter(|partner| left(partner) < least.mm()) {
+            let wider = advice!("widen it: ", allowance(&[partner], least), ", or make the lap less deep");
+            let finding = Finding::of_law(FindingKind::LapUnheld, at(partner), left(partner), least);
+            found.push(finding.mended_by(Some(wider)));
         }
         return;
     }
     for partner in &partners {
-        let left = allowance(edge).max(allowance(partner));
-        if left > 0.0 {
-            found.push(Finding::of_law(FindingKind::ButtedApart, at(partner), left, Length::ZERO));
+        let most = left(edge).max(left(partner));
+        if most > 0.0 {
+            let off = advice!("take it off: ", allowance(&[edge, partner], Length::ZERO));
+            let finding = Finding::of_law(FindingKind::ButtedApart, at(partner), most, Length::ZERO);
+            found.push(finding.mended_by(Some(off)));
         }
     }
 }

@@ -1,9 +1,12 @@
 //! Checks of single pieces: folds, grain, and points.
 
-use crate::pattern::{EdgeEnd, EdgeId, Finish, Grainline, Pattern, Piece, Selvedge};
-use crate::tolerance::{FINEST_FLATTENING, LEAST_LEFT, MOST_SMOOTHED, SAME_POINT, STRAIGHT};
+use crate::advice;
+use crate::curve::Joint;
+use crate::pattern::{Dart, Edge, EdgeEnd, EdgeId, Finish, Grainline, Mouth, Pattern, Piece, Selvedge};
+use crate::tolerance::{FINEST_FLATTENING, LEAST_LEFT, MOST_SMOOTHED, SAME_CUT, SAME_POINT, STRAIGHT};
 use crate::truing::dart_checks::outside;
 use crate::truing::meeting::corner_angle;
+use crate::truing::mended::{pointed_at_fold, smoothed_at_join};
 use crate::truing::walk_seam::comes_to_point;
 use crate::truing::{Finding, FindingKind, Limits, Wanted, Weight};
 use crate::units::Length;
@@ -17,6 +20,7 @@ pub(super) fn check(piece: &Piece, limits: &Limits, found: &mut Vec<Finding>) {
         found.push(Finding::of_count(FindingKind::MissingGrainline, at, 0, 1, Weight::Warning));
     }
     check_joins(piece, limits, found);
+    check_joins_within(piece, limits, found);
     check_selvedges(piece, limits, found);
     for point in &piece.points {
         found.extend(outside(piece, point.name.as_str(), point.at));
@@ -33,7 +37,8 @@ fn check_folds(piece: &Piece, limits: &Limits, found: &mut Vec<Finding>) {
                 let place =
                     format!("{}.{} at {}", piece.name(), piece.edge(beyond).name, piece.edge(id).name);
                 let limit = limits.kink_degrees;
-                found.push(Finding::of_angle(FindingKind::Kink, place, kink, limit, Weight::Untrue));
+                let finding = Finding::of_angle(FindingKind::Kink, place, kink, limit, Weight::Untrue);
+                found.push(finding.mended_by(Some(pointed_at_fold(piece, beyond, id))));
             }
         }
     }
@@ -52,9 +57,53 @@ fn check_joins(piece: &Piece, limits: &Limits, found: &mut Vec<Finding>) {
             let at = format!("{}.{} at {}", piece.name(), edge.name, next.name);
             let limit = limits.kink_degrees;
             let weight = if kink > MOST_SMOOTHED { Weight::Untrue } else { Weight::Warning };
-            found.push(Finding::of_angle(FindingKind::CornerAtJoin, at, kink, limit, weight));
+            let way_out = smoothed_at_join(piece, id).filter(|_| kink <= MOST_SMOOTHED);
+            let finding = Finding::of_angle(FindingKind::CornerAtJoin, at, kink, limit, weight);
+            found.push(finding.mended_by(way_out));
         }
     }
+}
+
+/// The same inside an edge of which stretches of several pieces were made one, as of a free waist: no step smooths that.
+fn check_joins_within(piece: &Piece, limits: &Limits, found: &mut Vec<Finding>) {
+    for edge in piece.edges().iter().filter(|edge| edge.origins.len() > 1) {
+        let limit = limits.kink_degrees;
+        for (at, kink) in turns_at_joins(piece, edge).into_iter().filter(|(_, kink)| *kink > limit) {
+            let place = format!("{}.{}@{}", piece.name(), edge.name, Length::from_mm(at).to_tenths());
+            let weight = if kink > MOST_SMOOTHED { Weight::Untrue } else { Weight::Warning };
+            let finding = Finding::of_angle(FindingKind::CornerAtJoin, place, kink, limit, weight);
+            found.push(finding.mended_by(Some(advice!("draw it smooth on the sheet"))));
+        }
+    }
+}
+
+/// Where an edge turns between two stretches of other pieces: the distance walked, and by how many degrees. What turns at the
+/// mouth of a dart is smooth when that is sewn, or not, by another check.
+fn turns_at_joins(piece: &Piece, edge: &Edge) -> Vec<(f64, f64)> {
+    let mouths: Vec<&Mouth> =
+        piece.darts.iter().filter_map(Dart::mouth).filter(|mouth| mouth.edge == edge.name).collect();
+    let is_at_mouth = |at: f64| {
+        mouths.iter().any(|mouth| (at - mouth.from).abs() <= SAME_CUT || (at - mouth.to).abs() <= SAME_CUT)
+    };
+    let sewn = |at: f64| {
+        let before = mouths.iter().filter(|mouth| mouth.to <= at).map(|mouth| mouth.to - mouth.from);
+        at - before.sum::<f64>()
+    };
+    let whole = sewn(edge.curve.length());
+    let lengths: Vec<f64> = edge.origins.iter().map(|origin| (origin.to - origin.from).abs()).collect();
+    let bends: Vec<Joint> = edge.curve.joints().into_iter().filter(|bend| !is_at_mouth(bend.at)).collect();
+    let pairs = edge.origins.windows(2).enumerate();
+    let joined = pairs.filter(|(_, pair)| pair[0].edge.piece != pair[1].edge.piece);
+    let turns = joined.filter_map(|(i, _)| {
+        // Where an edge was reshaped since, the place lies between what its stretches say from either end.
+        let (ahead, behind) = lengths.split_at(i + 1);
+        let (from_start, from_end) = (ahead.iter().sum::<f64>(), whole - behind.iter().sum::<f64>());
+        let reach = from_start.min(from_end) - SAME_CUT..=from_start.max(from_end) + SAME_CUT;
+        let near = bends.iter().filter(|bend| reach.contains(&sewn(bend.at)));
+        let bend = near.max_by(|a, b| a.turn.abs().total_cmp(&b.turn.abs()))?;
+        Some((bend.at, bend.turn.to_degrees().abs()))
+    });
+    turns.collect()
 }
 
 /// Cloth folds along a straight line only.

@@ -9,6 +9,7 @@ use crate::pattern::{
 use crate::tolerance::SAME_CUT;
 use crate::truing::LostPartner;
 use crate::truing::meeting::{beyond, run_end, run_start};
+use crate::truing::mended::{smoothed_across, trued};
 use crate::truing::opening_checks::is_all_open;
 use crate::truing::sewn_corner::RunJoints;
 use crate::truing::walk_seam::each_walk;
@@ -34,11 +35,11 @@ pub(super) fn check(pattern: &Pattern, limits: &Limits, found: &mut Vec<Finding>
     let joints = RunJoints::of(pattern);
     for walk in &walks {
         if !is_all_open(pattern, pattern.seam(walk.seam)) {
-            check_length(walk, limits, found);
+            check_length(pattern, walk, limits, found);
         }
         check_notches(walk, limits, found);
         check_allowances(walk, limits, found);
-        check_ends(&joints, walk, limits, found);
+        check_ends(pattern, &joints, walk, limits, found);
     }
     check_partners(pattern, &walks, limits, found);
 }
@@ -72,11 +73,12 @@ fn check_ways(pattern: &Pattern, found: &mut Vec<Finding>) {
     }
 }
 
-fn check_length(walk: &SeamWalk, limits: &Limits, found: &mut Vec<Finding>) {
+fn check_length(pattern: &Pattern, walk: &SeamWalk, limits: &Limits, found: &mut Vec<Finding>) {
     let difference = walk.difference.mm();
     if difference.abs() > limits.length.mm() {
         let at = walk.name.clone();
-        found.push(Finding::of_length(FindingKind::SeamLength, at, difference, limits.length));
+        let finding = Finding::of_length(FindingKind::SeamLength, at, difference, limits.length);
+        found.push(finding.mended_by(trued(pattern, walk)));
     }
 }
 
@@ -228,17 +230,57 @@ fn check_allowances(walk: &SeamWalk, limits: &Limits, found: &mut Vec<Finding>) 
 /// one piece comes to lie on the other, as a facing does: then the two corners may as well be alike. Where the edges are
 /// sewn on to a corner of another piece, as to a pointed yoke, they fit when they turn as it does. A corner that is set to
 /// come to a point is left alone, whatever it turns.
-fn check_ends(joints: &RunJoints<'_>, walk: &SeamWalk, limits: &Limits, found: &mut Vec<Finding>) {
+fn check_ends(
+    pattern: &Pattern,
+    joints: &RunJoints<'_>,
+    walk: &SeamWalk,
+    limits: &Limits,
+    found: &mut Vec<Finding>,
+) {
     let turned_out = walk.ends.iter().any(|end| end.meeting == Meeting::Closed);
     let runs_on = |end: &&SeamEnd| end.meeting == Meeting::Continue && end.wanted == Wanted::Smooth;
     for end in walk.ends.iter().filter(runs_on) {
         let alike = (end.angles.0 - end.angles.1).abs();
         let kink = if turned_out { end.kink().abs().min(alike) } else { end.kink().abs() };
-        let beside = || end.beside.or_else(|| joints.turn_beside(&end.beyond));
-        let fits = || beside().map(|turn| (end.kink() + turn).abs());
-        if kink > limits.kink_degrees && fits().is_none_or(|off| off > limits.kink_degrees) {
-            let at = format!("{} and {} across {}", end.beyond.0, end.beyond.1, walk.name);
-            found.push(Finding::of_angle(FindingKind::Kink, at, kink, limits.kink_degrees, Weight::Untrue));
+        if kink <= limits.kink_degrees {
+            continue;
+        }
+        let beside = end.beside.or_else(|| joints.turn_beside(&end.beyond));
+        let beside = beside.filter(|turn| (end.kink() + turn).abs() < kink);
+        let degrees = beside.map_or(kink, |turn| (end.kink() + turn).abs());
+        if degrees <= limits.kink_degrees {
+            continue;
+        }
+        let own = beside.and_then(|turn| own_line(end, turn, limits));
+        let at = match &own {
+            Some((one, other)) => format!("{one} and {other}"),
+            None => format!("{} and {} across {}", end.beyond.0, end.beyond.1, walk.name),
+        };
+        let finding = Finding::of_angle(FindingKind::Kink, at, degrees, limits.kink_degrees, Weight::Untrue);
+        let finding =
+            if own.is_none() { finding.mended_by(smoothed_across(pattern, walk, end)) } else { finding };
+        let finding = if beside.is_some() { finding.beside_what_is_sewn() } else { finding };
+        // Where two seams end on one line, both find it.
+        if !found.iter().any(|known| known.kind == finding.kind && known.at == finding.at) {
+            found.push(finding);
         }
     }
+}
+
+/// The line of one piece that runs on past the end of a seam and turns there, its two edges in the order of their names; none
+/// where the edges beyond the end are what runs on, or the line of the piece is smooth. It runs on where it turns less than both
+/// the edges beyond and what these are sewn to: those are corners that fit each other.
+///
+/// ```text
+///   bodice front │ bodice back        the seams of the waist end at the side seam: what turns there
+///   ─────────────┴────────────        is the waist of the skirt, not its waist and the side
+///        skirt, cut in one
+/// ```
+fn own_line<'a>(end: &'a SeamEnd, beside: f64, limits: &Limits) -> Option<(&'a EdgeRef, &'a EdgeRef)> {
+    let turn = |angle: f64| (180.0 - angle).abs();
+    let sides =
+        [(&end.sewn.0, &end.beyond.0, turn(end.angles.0)), (&end.sewn.1, &end.beyond.1, turn(end.angles.1))];
+    let (sewn, beyond, turn) = sides.into_iter().min_by(|a, b| a.2.total_cmp(&b.2))?;
+    let is_line = turn < end.kink().abs().min(beside.abs()) && turn > limits.kink_degrees;
+    is_line.then(|| if sewn.edge <= beyond.edge { (sewn, beyond) } else { (beyond, sewn) })
 }

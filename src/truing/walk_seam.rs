@@ -52,6 +52,8 @@ pub struct UnmatchedNotch {
 /// The two corners that an end of a seam brings together.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SeamEnd {
+    /// The edges of the seam that end there, on the first and the second side.
+    pub sewn: (EdgeRef, EdgeRef),
     /// The edges beyond the end, on the first and the second side.
     pub beyond: (EdgeRef, EdgeRef),
     /// The interior angles of the two corners, degrees.
@@ -148,6 +150,7 @@ fn end(
         beside,
         wanted: wanted(pattern, one, other),
         meeting: meetings.of_tips(pattern, (&first, &second), beside),
+        sewn: (one.0.clone(), other.0.clone()),
         beyond: (first.0, second.0),
     })
 }

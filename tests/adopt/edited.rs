@@ -179,7 +179,7 @@ fn an_outline_that_is_no_piece_takes_its_seams_along_and_comes_back_as_it_was_gu
     assert!(!gone.contains("piece-b") && gone.contains("ignore = [\"C\", \"B\"]"), "{gone}");
     assert!(pieces(&gone).wrong.is_empty());
     let back = edited(&gone, &found, &MapEdit::Piece("B".to_owned())).expect("a piece");
-    let made = pieces(&back).adopted.expect("made").pattern;
+    let made = pieces(&back).pattern.expect("made");
     assert!(back.contains("ignore = [\"C\"]"), "{back}");
     assert_eq!(made.pieces().count(), 2);
 }

@@ -11,7 +11,7 @@ use image::ImageFormat;
 use kurbo::{Rect, Shape};
 use retrue::cloth::Stock;
 use retrue::cloth::colours::{Colour, Colouring};
-use retrue::cloth::file::{FilesBeside, NoFiles, PanelShape, PanelSource, read as read_cloth};
+use retrue::cloth::file::{FilesBeside, NoFiles, PanelShape, PanelSource, UnreadBeside, read as read_cloth};
 use retrue::cloth::layout::check::broken;
 use retrue::cloth::layout::{Alike, LaidCopy, LaidVerdict, LayTask, LayWish, LyingCopy, seam_alike};
 use retrue::cloth::search::{Budget, Continue, Limit};
@@ -98,13 +98,13 @@ impl Photographs {
 }
 
 impl FilesBeside for Photographs {
-    fn panel(&mut self, source: &PanelSource) -> Result<PanelShape, String> {
-        Err(format!("no panel is named: {}", source.file))
+    fn panel(&mut self, source: &PanelSource) -> Result<PanelShape, UnreadBeside> {
+        Err(format!("no panel is named: {}", source.file).into())
     }
 
-    fn picture(&mut self, file: &str) -> Result<Vec<u8>, String> {
+    fn picture(&mut self, file: &str) -> Result<Vec<u8>, UnreadBeside> {
         let number: usize = file.parse().map_err(|_| format!("no photograph {file}"))?;
-        self.files.get(number).cloned().ok_or_else(|| format!("no photograph {file}"))
+        self.files.get(number).cloned().ok_or_else(|| format!("no photograph {file}").into())
     }
 }
 

@@ -1,7 +1,7 @@
 //! Cloth files: what they say, and what is refused in them, shown on its line.
 
 use crate::run::Bench;
-use retrue::cloth::file::{FilesBeside, PanelShape, PanelSource, read};
+use retrue::cloth::file::{FilesBeside, PanelShape, PanelSource, UnreadBeside, read};
 use retrue::cloth::{Crosswise, Direction, Selvedges, Stock, StripesAlong, StripesAt};
 use retrue::curve::{Curve, Outline, Point, Vec2};
 use retrue::pattern::ClothName;
@@ -38,20 +38,20 @@ struct Squares {
 }
 
 impl FilesBeside for Squares {
-    fn panel(&mut self, source: &PanelSource) -> Result<PanelShape, String> {
+    fn panel(&mut self, source: &PanelSource) -> Result<PanelShape, UnreadBeside> {
         self.asked.push(source.clone());
-        square()
+        Ok(square())
     }
 
-    fn picture(&mut self, file: &str) -> Result<Vec<u8>, String> {
-        Err(format!("there is no {file} here"))
+    fn picture(&mut self, file: &str) -> Result<Vec<u8>, UnreadBeside> {
+        Err(format!("there is no {file} here").into())
     }
 }
 
-fn square() -> Result<PanelShape, String> {
+fn square() -> PanelShape {
     let corners = [(0.0, 0.0), (0.0, 400.0), (200.0, 400.0), (200.0, 0.0), (0.0, 0.0)].map(Point::from);
     let outline = Outline::new([Curve::polyline(&corners).expect("a line")]).expect("closed");
-    Ok(PanelShape { outline, grain: Vec2::new(3.0, 0.0) })
+    PanelShape { outline, grain: Vec2::new(3.0, 0.0) }
 }
 
 fn stock(text: &str) -> Result<Stock, TextFault> {
@@ -256,6 +256,11 @@ fn panels_come_from_a_drawing_beside_the_cloth_file() {
         2.0 * 580.0 * f64::midpoint(300.0, 390.0),
         epsilon = 1e-3
     );
+    let missing =
+        bench.with_file("cloth/none.toml", panels("gore").replace("drawn/panels.svg", "panles.svg"));
+    let refused = missing.retrue("fit coat.svg --cloth cloth/none.toml");
+    refused.is_refused().says("none.toml:5").says("there is no such file").says("`cloth/panles.svg`: ");
+    assert!(!refused.stderr().contains("look at"), "{}", refused.stderr());
     for (outline, said) in [("gores", "there is no shape `gores`"), ("open", "not closed")] {
         let bench = Bench::new().with_fixture(COAT).with_file("drawn/panels.svg", PANELS);
         let bench = bench.with_file("cloth.toml", panels(outline));

@@ -1,6 +1,13 @@
 //! `fit` and `--fit-cloth`: widths as cut against what the cloth gives.
 
+use crate::lay_command::{pattern, stock, strip};
 use crate::run::Bench;
+use retrue::cloth::OffSelvedge;
+use retrue::cloth::fit::{Fit, fit};
+use retrue::cloth::layout::{LaidVerdict, LayTask, LayWish, Reason};
+use retrue::cloth::search::{Budget, Continue, Limit};
+use retrue::sheet::{ReadOptions, read};
+use retrue::units::{Angle, Unit};
 use serde_json::Value;
 
 const BOLT: &str = "37cm x 11.4m";
@@ -119,7 +126,7 @@ fn panels_are_limited_to_what_the_cloth_gives() {
     let line = "limit-width coat.svg --piece sleeve --fit-cloth \"37cm x 11m\" -o out.svg";
     bench.retrue(line).is_true().says("the cloth gives `sleeve` 370 mm");
     let report = bench.retrue("fit out.svg --cloth \"37cm x 11m\" --json").reports("fit");
-    assert_eq!(piece(&report, "sleeve-1")["fits"], true);
+    assert_eq!(piece(&report, "sleeve-front")["fits"], true);
     bench.retrue("limit-width coat.svg --piece sleeve").is_refused().says("--width");
     let unheard = "limit-width coat.svg --piece under-collar --fit-cloth \"37cm x 11m\"";
     bench.retrue(unheard).is_refused().says("add [companion] to the cloth file");
@@ -140,5 +147,82 @@ fn a_piece_stays_whole_at_the_width_that_is_told() {
             let outcome = bench.retrue(&limit);
             assert!(outcome.stderr().contains("nothing to do"), "{limit}: {}", outcome.stderr());
         }
+    }
+}
+
+/// What `fit` says of selvedges is what `lay` says, word for word, whichever edges of the cloth are finished and whichever of
+/// the piece is to lie on them.
+#[test]
+fn what_lies_on_no_selvedge_fits_no_more_than_it_can_be_laid() {
+    let free = strip("");
+    let one = strip("data-selvedge=\"yes\"");
+    let two = one.replace("data-allowance=\"15mm\" d=\"M100 700", "data-selvedge=\"yes\" d=\"M100 700");
+    let bent = one.replace("M300 100 V700\"", "M300 100 L290 400 L300 700\"");
+    let cloths = ["both", "left", "none"].map(|finished| {
+        ["60cm", "20cm"].map(|width| {
+            format!("[main]\nwidth = \"{width}\"\nlength = \"4m\"\nselvedges = \"{finished}\"\ndirection = \"one-way\"\n")
+        })
+    });
+    let uneven = "[main]\nwidth = [[\"0m\", \"60cm\"], [\"4m\", \"58cm\"]]\nlength = \"4m\"\ndirection = \"one-way\"\n";
+    let (mut lain, mut off) = (0, Vec::new());
+    for cloth in cloths.iter().flatten().map(String::as_str).chain([uneven]) {
+        for sheet in [&free, &one, &two, &bent] {
+            let pattern = read(sheet.as_bytes(), &ReadOptions::default()).expect("a pattern").pattern;
+            let stock = stock(cloth);
+            let found: Fit = fit(&pattern, &stock, Angle::ZERO).expect("widths");
+            let task = LayTask::of(&pattern, &stock, LayWish::default()).expect("a task");
+            let budget = Budget { seed: 1, searchers: 1, limit: Limit::Iterations(30) };
+            let laid = task.search(&budget, &mut |_| Continue::Search).expect("a search");
+            let reasons = match &laid.verdict {
+                LaidVerdict::Impossible(reasons) => reasons.as_slice(),
+                _ => &[],
+            };
+            let of_selvedge = reasons.iter().find(|reason| matches!(reason, Reason::OffSelvedge { .. }));
+            let piece = &found.pieces[0];
+            match of_selvedge {
+                Some(reason) => {
+                    assert!(!found.fits && piece.is_within(), "{cloth}{sheet}");
+                    assert_eq!(piece.missing(Unit::Millimetre), reason.sentence(Unit::Millimetre));
+                    off.extend(piece.off_selvedge.clone());
+                }
+                None => {
+                    assert_eq!(found.fits, laid.verdict == LaidVerdict::Fits, "{cloth}{sheet}: {piece:?}");
+                    lain += usize::from(found.fits);
+                }
+            }
+        }
+    }
+    let is_told = |is: fn(&OffSelvedge) -> bool| off.iter().any(is);
+    assert!(lain >= 5, "{lain} of 28 lie");
+    assert!(is_told(|off| matches!(off, OffSelvedge::NoSelvedge { edge } if edge.as_str() == "side")));
+    assert!(is_told(|off| matches!(off, OffSelvedge::NotAtSide { .. })));
+    assert!(is_told(|off| matches!(off, OffSelvedge::Uneven { .. })));
+    assert!(is_told(|off| matches!(off, OffSelvedge::NotBoth { .. })));
+}
+
+/// The edge, the piece and the cloth are named, and the next command does without the selvedge.
+#[test]
+fn a_missing_selvedge_is_told_with_its_edge() {
+    let cloth = "[main]\nwidth = \"60cm\"\nlength = \"2m\"\nselvedges = \"none\"\n";
+    let bench =
+        Bench::new().with_file("strip.svg", strip("data-selvedge=\"yes\"")).with_file("none.toml", cloth);
+    let told = bench.retrue("fit strip.svg --cloth none.toml");
+    let told = told.is_untrue().says("set-edge strip.svg --edge panel.side --selvedge no");
+    let read = told.stdout().split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(read.contains("`panel.side` is to lie on a selvedge that `main` does not have"), "{read}");
+    assert!(read.contains("does not fit: 1 of 1 piece"), "{read}");
+    let report = bench.retrue("fit strip.svg --cloth none.toml --json").is_untrue().reports("fit");
+    let off = &piece(&report, "panel")["off_selvedge"];
+    assert_eq!((&off["why"], &off["edge"]), (&Value::from("no-selvedge"), &Value::from("side")));
+    bench.retrue("set-edge strip.svg --edge panel.side --selvedge no -o cut.svg").is_true();
+    bench.retrue("fit cut.svg --cloth none.toml").is_true();
+}
+
+/// Of shipped patterns nothing is to lie on a selvedge, so that none is missed.
+#[test]
+fn shipped_patterns_need_no_selvedge() {
+    let none = stock("[main]\nwidth = \"3m\"\nlength = \"20m\"\nselvedges = \"none\"\n");
+    for sheet in ["coat.svg", "dress.svg", "skirt-shaped-back.svg"] {
+        assert!(fit(&pattern(sheet), &none, Angle::ZERO).expect("widths").fits, "{sheet}");
     }
 }

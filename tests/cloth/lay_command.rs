@@ -145,7 +145,8 @@ fn how_far_stripes_meet_is_told() {
     bench.retrue(&misnamed).is_refused().says("did you mean `side`?");
 }
 
-fn strip(selvedge: &str) -> String {
+/// A panel, cut twice, whose side is 600 mm long.
+pub fn strip(selvedge: &str) -> String {
     format!(
         r#"<svg xmlns="http://www.w3.org/2000/svg" width="900mm" viewBox="0 0 900 1200">
       <g id="panel" data-kind="piece" data-cut="2"><path id="panel.top" data-kind="edge" data-finish="free" d="M100 100 L300 100"/>
@@ -184,7 +185,7 @@ fn an_edge_lies_on_the_selvedge_without_allowance() {
     assert!((sides[0] - 600.0).abs() < 0.01, "the right one, as drawn: {sides:?}");
     assert!(sides[1].abs() < 0.01, "the left one: {sides:?}");
     let none = bench.retrue("lay strip.svg --cloth none.toml --iterations 20 -o none.svg");
-    none.is_untrue().says("a selvedge that `main` does not have");
+    none.is_untrue().says("`panel.side` is to lie on a selvedge that `main` does not have");
     let left = bench.retrue("lay strip.svg --cloth left.toml --iterations 20 -o left.svg");
     left.is_untrue().says("it cannot be laid");
 }

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use image::codecs::jpeg::JpegEncoder;
 use retrue::cloth::colours::Colouring;
-use retrue::cloth::file::{FilesBeside, PanelShape, PanelSource, read};
+use retrue::cloth::file::{FilesBeside, PanelShape, PanelSource, UnreadBeside, read};
 use retrue::pattern::ClothName;
 
 use crate::dyed_cloth::{Camera, colouring, gradation, with_orientation};
@@ -74,12 +74,12 @@ fn redraw(cloth: &Colouring) {
 struct Examples;
 
 impl FilesBeside for Examples {
-    fn panel(&mut self, source: &PanelSource) -> Result<PanelShape, String> {
-        Err(format!("no panel is named: {}", source.file))
+    fn panel(&mut self, source: &PanelSource) -> Result<PanelShape, UnreadBeside> {
+        Err(format!("no panel is named: {}", source.file).into())
     }
 
-    fn picture(&mut self, file: &str) -> Result<Vec<u8>, String> {
-        std::fs::read(folder().join(file)).map_err(|error| error.to_string())
+    fn picture(&mut self, file: &str) -> Result<Vec<u8>, UnreadBeside> {
+        std::fs::read(folder().join(file)).map_err(|error| error.to_string().into())
     }
 }
 

@@ -196,6 +196,17 @@ fn a_file_in_the_wrong_place_is_told() {
 }
 
 #[test]
+fn a_missing_file_is_answered_with_one_of_nearly_its_name_alone() {
+    let bench = coat().with_file("hard.svg", fixture("coat.svg"));
+    let far = bench.retrue("show narrow.svg");
+    far.is_refused().says("check the spelling of the name");
+    assert!(!far.stderr().contains("did you mean"), "{}", far.stderr());
+    for meant in ["caot.svg", "coats.svg", "coat.pdf", "coat"] {
+        bench.retrue(&format!("show {meant}")).is_refused().says("did you mean `coat.svg`?");
+    }
+}
+
+#[test]
 fn a_file_is_not_written_under_the_ending_of_another_sort() {
     let bench = coat();
     bench.retrue("picture coat.svg -o coat.jpg").is_refused().says("coat.svg or coat.png");

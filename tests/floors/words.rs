@@ -314,3 +314,49 @@ fn no_sentence_is_longer_than_a_breath() {
         .collect();
     assert!(long.is_empty(), "{}\n{}", long.len(), long.join("\n"));
 }
+
+/// The names of types that stand in the comments of a source as if they were words: out of marks of code, of ways to them, and of
+/// examples.
+fn types_as_words(source: &str) -> Vec<String> {
+    let mut found = Vec::new();
+    let mut is_example = false;
+    for line in source.lines().map(str::trim) {
+        let Some(said) = line.strip_prefix("///").or_else(|| line.strip_prefix("//!")) else {
+            is_example = false;
+            continue;
+        };
+        if said.trim().starts_with("```") {
+            is_example = !is_example;
+            continue;
+        }
+        let out_of_marks = said.split('`').step_by(2).filter(|_| !is_example);
+        let words = out_of_marks.flat_map(str::split_whitespace).filter(|word| !word.contains("::"));
+        let words = words.flat_map(|word| word.split(|sign: char| !sign.is_alphabetic()));
+        found.extend(words.filter(|word| is_type_name(word)).map(str::to_owned));
+    }
+    found
+}
+
+/// Whether a word is two or more run together, each with a capital.
+fn is_type_name(word: &str) -> bool {
+    let capitals = word.char_indices().filter(|(_, sign)| sign.is_uppercase()).map(|(at, _)| at);
+    let starts: Vec<usize> = capitals.collect();
+    let ends = starts.iter().skip(1).copied().chain([word.len()]);
+    starts.len() > 1 && starts[0] == 0 && starts.iter().zip(ends).all(|(from, to)| to - from > 1)
+}
+
+/// Where a type is called otherwise, its name may be changed in a sentence by mistake: much of what stands in comments is help.
+#[test]
+fn no_type_is_named_as_if_it_were_a_word() {
+    let example = "/// HalfMade a circle, as `HalfMade` does, or [`Made`](crate::HalfMade); NaN gives 0.\n\
+                   /// ```\n/// use a::HalfMade;\n/// ```\nstruct HalfMade;\n//! Of TwoHalves.\n";
+    assert_eq!(types_as_words(example), ["HalfMade", "TwoHalves"]);
+    let source = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
+    let files = rust_files(&source);
+    let wrong = files.iter().flat_map(|file| {
+        let text = std::fs::read_to_string(file).expect("a file of the source");
+        types_as_words(&text).into_iter().map(|name| format!("{}: {name}", file.display()))
+    });
+    let wrong: Vec<String> = wrong.collect();
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}

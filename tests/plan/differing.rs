@@ -98,3 +98,20 @@ fn parts_of_a_pieced_piece_have_names() {
     }
     assert!(count > 0, "nothing is pieced");
 }
+
+/// What is offered differs in what one sees from a step away: never in a sleeve or a collar alone.
+#[test]
+fn alternatives_differ_on_the_body() {
+    let coat = pair("coat.svg").on(include_str!("../../examples/cloth.toml"));
+    let effort = Effort { quick: Limit::Iterations(40), good: Limit::Iterations(40), ..Effort::default() };
+    let alternatives = coat.planned_with(&effort).alternatives;
+    let body = |one: &Alternative| -> BTreeSet<(String, ChangeKind)> {
+        let done = one.done.iter().filter(|done| ["front", "back"].contains(&done.root.as_str()));
+        done.map(|done| (done.root.to_string(), done.kind)).collect()
+    };
+    let bodies: BTreeSet<_> = alternatives.iter().map(body).collect();
+    let told: Vec<String> = alternatives.iter().map(Alternative::look).collect();
+    println!("{told:#?}");
+    assert_eq!(bodies.len(), alternatives.len(), "{told:#?}");
+    assert!(alternatives.len() >= 4, "{told:#?}");
+}

@@ -5,10 +5,12 @@ mod run;
 #[path = "../common/spoiled.rs"]
 mod spoiled;
 
+mod borders;
 mod command;
 mod differing;
 mod narrow_coat;
 mod pairs;
+mod selvedges;
 mod short;
 mod stripes;
 mod untrue;

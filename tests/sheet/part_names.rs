@@ -6,7 +6,7 @@ use crate::random::block::{Block, draft};
 use crate::run::Bench;
 use kurbo::{Point, Vec2};
 use proptest::prelude::*;
-use retrue::pattern::{Finish, Grainline, Pattern, Piece};
+use retrue::pattern::{Finish, Grainline, Pattern, Piece, Twins};
 use retrue::recut::{PieceNames, Split, Step};
 
 fn config() -> ProptestConfig {
@@ -93,7 +93,8 @@ fn parts_are_named_by_the_grain() {
         let [first, second] = match runs {
             (false, _) => ["upper", "lower"],
             (true, true) => ["centre", "side"],
-            (true, false) => ["1", "2"],
+            (true, false) if whole.cut.twins == Twins::Mirrored => ["1", "2"],
+            (true, false) => ["left", "right"],
         }
         .map(|word| part(&after, &format!("front-{word}")));
         if !runs.0 {
@@ -162,14 +163,14 @@ fn a_belt_is_not_cut_in_centre_and_side() {
     let bench = Bench::new().with_fixture("coat.svg");
     bench.retrue("split coat.svg --piece belt --line \"along at end@50%\" -o along.svg").is_true();
     let along = bench.text_of("along.svg");
-    assert!(along.contains("id=\"belt-1\"") && along.contains("id=\"belt-2\""));
+    assert!(along.contains("id=\"belt-upper.upper\"") && along.contains("id=\"belt-lower.lower\""));
     bench.retrue("split coat.svg --piece belt --line \"upper@50% > lower@50%\" -o across.svg").is_true();
     let across = bench.text_of("across.svg");
     assert!(across.contains("id=\"belt-upper\"") && across.contains("id=\"belt-lower\""));
 }
 
 /// A sleeve has no middle: cut along it, the part with the seam toward the front of the body is the front one. A part
-/// that lies in front already is numbered, and one with a number has letters.
+/// that lies in front already is numbered, and one with a number has letters: left and right would be read of the body.
 #[test]
 fn a_sleeve_is_cut_in_front_and_back() {
     let bench = Bench::new().with_fixture("coat.svg");
@@ -183,4 +184,23 @@ fn a_sleeve_is_cut_in_front_and_back() {
     bench.retrue("split again.svg --piece sleeve-back-1 --line \"along at cap@50%\" -o thrice.svg");
     let thrice = bench.text_of("thrice.svg");
     assert!(thrice.contains("id=\"sleeve-back-1a\"") && thrice.contains("id=\"sleeve-back-1b\""));
+}
+
+/// Panels are called by where they lie: toward the front of the body and behind, at the centre and at the side.
+#[test]
+fn panels_are_called_by_where_they_lie() {
+    let bench = Bench::new().with_fixture("coat.svg");
+    let parts = |piece: &str, width: &str| -> Vec<String> {
+        bench
+            .retrue(&format!("limit-width coat.svg --piece {piece} --width {width} -o out.svg --force"))
+            .is_true();
+        let written = retrue::sheet::read(bench.text_of("out.svg").as_bytes(), &Default::default());
+        let names = written.expect("a sheet").pattern;
+        let own = names.pieces().filter(|found| found.name().as_str().starts_with(&format!("{piece}-")));
+        own.map(|found| found.name().to_string()).filter(|name| !name.contains("facing")).collect()
+    };
+    assert_eq!(parts("sleeve", "30cm"), ["sleeve-back", "sleeve-front"]);
+    assert_eq!(parts("front", "25cm"), ["front-centre", "front-side"]);
+    assert_eq!(parts("sleeve", "19cm").len(), 3);
+    assert!(parts("sleeve", "19cm").contains(&"sleeve-middle".to_owned()));
 }

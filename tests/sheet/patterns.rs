@@ -368,7 +368,7 @@ fn an_even_count_of_panels_opens_the_fold_and_an_odd_one_keeps_it() {
         "{:?}",
         three.notices
     );
-    let (centre, side) = (piece(&three.pattern, "front-1"), piece(&three.pattern, "front-2"));
+    let (centre, side) = (piece(&three.pattern, "front-centre"), piece(&three.pattern, "front-side"));
     assert!(centre.fold().is_some() && side.fold().is_none());
     assert_eq!(side.cut.copies, 2);
 }

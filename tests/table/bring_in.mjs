@@ -144,11 +144,13 @@ async function skirt(maker) {
   await maker.edge("B", 4, "side");
   await maker.answer("waist to", "They are not sewn");
   await maker.answer("front.side to", "It is right");
-  for (const letter of ["a", "i"]) {
+  // What looks like a dart is guessed to be one, and only waits to be confirmed.
+  for (const [piece, letter] of [["back", "a"], ["front", "i"]]) {
     await maker.thing(line(letter));
-    await maker.offer("It is a dart");
+    holds((await maker.page.locator("#held").textContent()).includes("it is a dart"), `line ${letter} is guessed to be a dart`);
+    await maker.answer(`${piece}.dart-1 is a dart`, "It is right");
   }
-  for (const piece of ["back", "front"]) await maker.answer(`on ${piece} are not said`, "They are levels");
+  for (const piece of ["back", "front"]) await maker.answer(`on ${piece}: say what they are`, "They are levels");
 }
 
 /** Four pieces of the coat: front, back, sleeve and front facing; the others are none. */
@@ -174,12 +176,18 @@ async function coat(maker) {
     }
   }
   await maker.answer("seams are guessed", "All of them are right");
+  // The cap is not guessed along cutting lines: it is pressed, then what it is sewn to, one after the other.
+  await maker.thing(edge("C", 1));
+  await maker.thing(edge("B", 3));
+  await maker.offer("Sew it to sleeve.cap");
+  await maker.thing(edge("A", 6));
+  await maker.offer("Sew it to sleeve.cap, on after back.armhole");
   for (const edge of ["back.neck", "front-facing.inner", "front-facing.shoulder"]) await maker.answer(`${edge} is not sewn`, "It stays free");
   await picture(maker.page, "bring-coat");
   for (;;) {
     const [first] = await missing(maker.page);
     if (first === undefined) break;
-    await maker.answer(first, first.includes("not said") ? "mean" : "Ease");
+    await maker.answer(first, first.includes(": say what") ? "mean" : "Ease");
   }
 }
 

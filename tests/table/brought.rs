@@ -16,6 +16,7 @@ use tower::ServiceExt;
 const PORT: u16 = 4712;
 const LARGEST: usize = 1 << 20;
 const SKIRT: &str = "fixtures/adopt/pdf/skirt-shaped-back-cutting-lines.pdf";
+const COAT: &str = "fixtures/adopt/pdf/coat-cutting-lines.pdf";
 
 /// A drawing that is being brought in, in a folder of its own.
 struct Brought {
@@ -173,6 +174,96 @@ fn the_list_of_what_is_missing_shortens_to_nothing() {
         assert!(seen["stage"] == "map", "{first}: {seen}");
     }
     assert_eq!((left, &seen["can-make"]), (0, &json!(true)), "{:?}", sentences(&seen));
+}
+
+/// The item of the list whose sentence says something.
+fn saying(seen: &Value, what: &str) -> Option<Value> {
+    let missing = seen["missing"].as_array().expect("a list").iter();
+    missing
+        .into_iter()
+        .find(|item| item["sentence"].as_str().is_some_and(|said| said.contains(what)))
+        .cloned()
+}
+
+fn answers(item: &Value) -> Vec<&str> {
+    item["answers"].as_array().expect("a list").iter().filter_map(|answer| answer["says"].as_str()).collect()
+}
+
+/// Of the coat only four outlines are pieces: what told the ends of a seam is gone with the others, and is asked in words of
+/// the trade, beside all else that is missing.
+#[test]
+fn which_ends_of_a_seam_meet_is_asked_beside_all_else() {
+    let brought = Brought::of(Some(COAT));
+    brought.sized();
+    let no_pieces: Vec<Value> = ["E", "F", "G", "H", "I", "J", "L", "M", "N"]
+        .iter()
+        .map(|letter| json!({ "outline": letter }))
+        .collect();
+    let seen = brought.keep(&json!({ "ignore": no_pieces }));
+    let asked = saying(&seen, "which ends meet").unwrap_or_else(|| panic!("{:?}", sentences(&seen)));
+    let sentence = asked["sentence"].as_str().expect("a sentence");
+    assert!(!sentence.contains('=') && !sentence.contains("from"), "no syntax of a map: {sentence}");
+    assert!(asked["wrong"] == true && seen["can-make"] == false, "{asked}");
+    let ways = answers(&asked);
+    assert_eq!(ways.len(), 3, "{ways:?}");
+    for way in &ways[..2] {
+        assert!(way.starts_with("piece-a.edge-1 at ") && way.contains(" meets piece-b.edge-2 at "), "{way}");
+    }
+    assert!(ways[0] != ways[1] && ways[2] == "They are not sewn", "{ways:?}");
+    for beside in
+        ["is not sewn, and nothing says how it is finished", "how often piece-a is cut", "cut or sewn"]
+    {
+        assert!(saying(&seen, beside).is_some(), "{beside}: {:?}", sentences(&seen));
+    }
+    let edge = "piece-a.edge-1 is not sewn";
+    assert_eq!(saying(&seen, edge), None, "whichever ends meet, it is sewn");
+    for way in 0..3 {
+        let before = brought.text("map.toml");
+        let after = brought.keep(&asked["answers"][way]["edit"]);
+        assert_eq!((saying(&after, "which ends meet"), &after["can-make"]), (None, &json!(true)), "{after}");
+        assert_ne!(brought.text("map.toml"), before);
+        brought.wish("/bring/undo", &json!({ "revision": after["revision"] }));
+        assert_eq!(brought.text("map.toml"), before);
+    }
+}
+
+/// A scale that is off by a hundredth of a percent is told, and nothing is missing for it.
+#[test]
+fn what_is_less_off_than_printing_is_not_missing() {
+    let brought = Brought::of(Some(SKIRT));
+    let seen = brought.read();
+    assert_eq!(saying(&seen, "scale off"), None, "{:?}", sentences(&seen));
+    assert!(
+        seen["twice"].to_string().contains("scale off by 0.01 %: less than what printing is off by"),
+        "{seen}"
+    );
+}
+
+/// An edge that is said to be a hem is asked how deep it is, until that is said; what is said stands in the map, and is told.
+#[test]
+fn how_deep_a_hem_is_is_asked_and_told() {
+    let brought = Brought::of(Some(SKIRT));
+    brought.sized();
+    let edge = json!({ "edge": ["A", 3] });
+    let seen = brought.keep(&json!({ "say": [edge.clone(), { "finish": "hem" }] }));
+    let asked = saying(&seen, "how deep the hem is at piece-a.edge-3").unwrap_or_else(|| panic!("{seen}"));
+    assert_eq!(answers(&asked)[..3], ["40 mm deep", "30 mm deep", "20 mm deep"]);
+    let map = brought.path("map.toml").display().to_string();
+    let told = || {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_retrue"));
+        command.current_dir(env!("CARGO_MANIFEST_DIR")).args(["adopt", SKIRT, "--map", &map, "-o", "-"]);
+        String::from_utf8(command.output().expect("the program").stderr).expect("a text")
+    };
+    assert!(told().contains("nothing says how deep the hem at piece-a.edge-3 is"), "{}", told());
+    let seen = brought.keep(&asked["answers"][0]["edit"]);
+    assert_eq!(saying(&seen, "how deep the hem"), None, "{:?}", sentences(&seen));
+    assert!(brought.text("map.toml").contains("allowance = \"40mm\""));
+    let thing = brought.wish("/bring/thing", &json!({ "thing": edge, "after": null }));
+    assert!(thing["tells"].to_string().contains("It is a hem, 40 mm deep."), "{thing}");
+    assert!(!told().contains("how deep the hem"), "{}", told());
+    // Said in one press, the depth that is usual is said with it.
+    let open = saying(&seen, "nothing says how it is finished").unwrap_or_else(|| panic!("{seen}"));
+    assert_eq!(answers(&open)[..2], ["It is a hem, 40 mm deep", "It is a hem"]);
 }
 
 #[test]
@@ -346,16 +437,32 @@ fn nothing_is_dropped_where_a_table_lies() {
     let refused = drop(std::fs::read(SKIRT).expect("a drawing"));
     assert!(refused["refused"]["what"].to_string().contains("a table lies here already"), "{refused}");
     assert!(!brought.wish("/bring/dropped", &json!({}))["refused"].is_null());
-    assert!(!brought.path("drawing-1.pdf").exists());
+    assert!(!brought.path("drawing.pdf").exists());
 }
 
-/// What is a PDF is told by its mark, wherever in its first kilobyte that stands.
+/// A dropped file keeps its name as far as a file of the folder may bear it: no way out of the folder, nor the name of what the
+/// table writes. What is a PDF is told by its mark, wherever in its first kilobyte that stands.
 #[test]
-fn a_dropped_file_is_named_for_what_it_is() {
+fn a_dropped_file_keeps_its_own_name_and_is_named_for_what_it_is() {
     let brought = Brought::of(None);
     let junk = [b"\r\n junk \n".to_vec(), std::fs::read(SKIRT).expect("a drawing")].concat();
-    brought.ask("POST", "/bring/drop", junk);
-    assert!(brought.path("drawing-1.pdf").exists());
+    let names = [
+        ("/jacket.pdf", "jacket.pdf"),
+        ("/jacket.svg", "jacket-1.pdf"),
+        ("/..%2F..%2Fetc%2FMy%20coat%20(2).pdf", "My-coat-2.pdf"),
+        ("/PATTERN.pdf", "PATTERN-1.pdf"),
+        ("/%3Cscript%3E.pdf", "script.pdf"),
+        ("/..", "drawing.pdf"),
+        ("", "drawing-1.pdf"),
+    ];
+    for (asked, kept) in names {
+        let (status, _) = brought.ask("POST", &format!("/bring/drop{asked}"), junk.clone());
+        assert_eq!(status, StatusCode::OK);
+        assert!(brought.path(kept).exists(), "{asked}: {kept}");
+    }
+    let brought = Brought::of(None);
+    brought.ask("POST", "/bring/drop/jacket.pdf", junk);
+    assert!(brought.path("jacket.pdf").exists());
     brought.wish("/bring/dropped", &json!({}));
     assert_eq!(brought.read()["stage"], "size");
 }

@@ -1,5 +1,6 @@
 // The cloth set by hand in a browser: its edge dragged and moved by keys, a flaw drawn, moved and taken away, numbers written, a
-// photograph's corner dragged; each is written to the cloth file of the folder, whose own reader judges it.
+// photograph's corner dragged, and one more laid on the cloth; each is written to the cloth file of the folder, whose own reader
+// judges it.
 //
 //     npm install --prefix FOLDER playwright-core
 //     node tests/table/cloth.mjs FOLDER target/debug/retrue
@@ -117,6 +118,58 @@ await withBrowser(async (browser, lay) => {
   holds(first()?.[0] === x + 1 && first()?.[1] === y, `the corner is moved by keys: ${written()}`);
   await tab.close();
 
+  // A photograph more: chosen, its corners set, its stretch written; then turned, and taken away. One that is none is refused.
+  const photographed = await lay("fixtures/coat.svg", "--cloth", "37cm x 11.4m");
+  const shot = await open(browser, photographed.address, { viewport: { width: 1280, height: 900 } });
+  shot.setDefaultTimeout(15_000);
+  const says = () => readFileSync(join(photographed.place, "cloth.toml"), "utf8");
+  const drop = (name, bytes) =>
+    shot.evaluate(([name, bytes]) => {
+      const carried = new DataTransfer();
+      carried.items.add(new File([Uint8Array.from(bytes)], name));
+      document.getElementById("sheet").dispatchEvent(new DragEvent("drop", { dataTransfer: carried, bubbles: true, cancelable: true }));
+    }, [name, [...bytes]]);
+  await shot.waitForSelector("#cloth-photograph-main");
+  await drop("notes.txt", Buffer.from("no picture"));
+  await shot.waitForFunction(() => document.getElementById("cloth-says").textContent.includes("notes.txt cannot be read"));
+  await drop("bolt.jpg", readFileSync("examples/gradation-1.jpg"));
+  await shot.waitForSelector("dialog[open] canvas");
+  for (const [i, corner] of [[30, 238], [34, 39], [1570, 41], [1562, 240]].entries()) {
+    const [from, to] = await shot.evaluate(([i, [x, y]]) => {
+      const over = document.querySelector("dialog .corners");
+      const seen = (place) => {
+        const { x, y } = place.matrixTransform(over.getScreenCTM());
+        return [x, y];
+      };
+      return [seen(over.querySelectorAll(".place")[i].getPointAtLength(0)), seen(new DOMPoint(x, y))];
+    }, [i, corner]);
+    await shot.mouse.move(...from);
+    await shot.mouse.down();
+    await shot.mouse.move(...to, { steps: 3 });
+    await shot.mouse.up();
+  }
+  await picture(shot, "cloth-photograph-new");
+  await shot.fill("#photograph-to", "far");
+  await shot.click("#photograph-keep");
+  await shot.waitForFunction(() => document.querySelector("dialog .bad").textContent !== "");
+  holds(!existsSync(join(photographed.place, "photograph-1.jpg")), "what is refused leaves no file");
+  await shot.fill("#photograph-to", "2.85m");
+  await shot.click("#photograph-keep");
+  await shot.waitForSelector("#cloth-photograph-main-0-large");
+  holds(/file = "photograph-1.jpg", from = "0mm", to = "2850mm", corners = \[\[30/.test(says()), `the photograph is written: ${says()}`);
+  holds(readFileSync(join(photographed.place, "photograph-1.jpg")).equals(readFileSync("examples/gradation-1.jpg")), "its file is kept as it is");
+  await shot.click("#cloth-photograph-main-0-large");
+  await shot.click("#photograph-turn");
+  await shot.waitForFunction(() => document.querySelector("dialog .place")?.getAttribute("d").startsWith("M1570"));
+  await shot.keyboard.press("Escape");
+  await shot.fill("#cloth-photograph-main-0-to", "2.8m");
+  await Promise.all([shot.waitForResponse((answer) => answer.url().endsWith("/cloth/hand")), shot.keyboard.press("Tab")]);
+  holds(says().includes('to = "2800mm"'), `its stretch is written: ${says()}`);
+  await shot.click("#cloth-photograph-main-0-away");
+  await shot.waitForFunction(() => document.querySelector(".photograph") === null);
+  holds(!says().includes("pictures"), `it is taken away: ${says()}`);
+  await shot.close();
+
   // A garment that was taken apart, cloth beside it, and uneven stripes on that: begun where nothing is said of cloth.
   const bare = await lay("fixtures/coat.svg");
   const begun = await open(browser, bare.address, { viewport: { width: 1280, height: 900 } });
@@ -157,7 +210,13 @@ await withBrowser(async (browser, lay) => {
     await narrow.waitForSelector("#cloth-main-width");
     await narrow.evaluate(axe());
     const found = await narrow.evaluate(() => globalThis.axe.run());
-    for (const violation of found.violations) holds(false, `${colorScheme}: ${violation.id}: ${violation.nodes[0]?.html}`);
+    const [chosen] = await Promise.all([narrow.waitForEvent("filechooser"), narrow.click("#cloth-photograph-main")]);
+    await chosen.setFiles("examples/gradation-1.jpg");
+    await narrow.waitForSelector("dialog[open] canvas");
+    await picture(narrow, `cloth-photograph-${colorScheme}-390`);
+    const large = await narrow.evaluate(() => globalThis.axe.run());
+    for (const violation of [...found.violations, ...large.violations]) holds(false, `${colorScheme}: ${violation.id}: ${violation.nodes[0]?.html}`);
+    await narrow.keyboard.press("Escape");
     await narrow.locator("#cloth").scrollIntoViewIfNeeded();
     await picture(narrow, `cloth-${colorScheme}-390`);
     await narrow.close();

@@ -71,6 +71,12 @@ impl Door {
         serde_json::from_slice(&body).expect("an answer in JSON")
     }
 
+    /// What is answered to bytes that the page sends.
+    pub fn sent(&self, path: &str, bytes: Vec<u8>) -> (StatusCode, Vec<u8>) {
+        let (answer, body) = self.ask(self.post(path, bytes));
+        (answer.status(), body)
+    }
+
     /// What there is to be asked for.
     pub fn got(&self, path: &str) -> Value {
         let (_, body) = self.ask(empty(self.own_page(path)));
@@ -115,9 +121,13 @@ impl Door {
     }
 
     fn wish(&self, path: &str, wish: &Value) -> Request<Body> {
+        self.post(path, wish.to_string())
+    }
+
+    fn post(&self, path: &str, body: impl Into<Body>) -> Request<Body> {
         let from =
             self.own_page(path).method("POST").header(header::ORIGIN, format!("http://127.0.0.1:{PORT}"));
-        from.body(Body::from(wish.to_string())).expect("a request")
+        from.body(body.into()).expect("a request")
     }
 }
 

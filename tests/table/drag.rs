@@ -49,6 +49,7 @@ fn near_the_width_of_the_cloth_the_hand_holds() {
     let beside = width(first.recipe.as_deref()) - 178.0;
     let near = at(-20.0 - beside + 4.0, 6.0);
     assert!(near.holds.is_some_and(|holds| holds.contains("at the seam") && holds.contains("370 mm")));
+    assert_eq!(near.holds_well, None, "too wide beside the seam, it is not said to be well");
     assert!(near.told.iter().any(|told| told.sentence.contains("more than the cloth")), "{:?}", near.told);
     assert!((width(near.recipe.as_deref()) - 178.0).abs() < 1e-9);
     let free = at(-20.0 - beside + 4.0, 3.0);
@@ -78,6 +79,7 @@ fn where_a_piece_is_as_wide_as_the_cloth_allows_it_fits() {
                 let fits = seen.and_then(|piece| piece.fit.as_ref()).and_then(|fit| fit.good);
                 let is_warned = trial.told.iter().any(|told| told.sentence.contains("more than the cloth"));
                 let is_whole = holds.contains("as wide as the cloth allows");
+                assert_eq!(trial.holds_well, is_whole.then_some(true), "{edge} {runs} {across}: {holds}");
                 assert_eq!((fits, is_warned), (Some(is_whole), !is_whole), "{edge} {runs} {across}: {holds}");
                 held += usize::from(is_whole);
             }

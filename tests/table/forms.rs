@@ -96,6 +96,24 @@ fn what_is_pressed_answers_the_fields_that_ask_for_it() {
     }
 }
 
+/// A form that sets something tells what that is now; one that makes something new has nothing to tell.
+#[test]
+fn what_is_so_now_is_told_beside_what_may_be_set() {
+    let bench = Bench::of_coat();
+    let laid = bench.table().laid();
+    let now = |step: Value| -> Vec<String> {
+        let form = laid.form(Some(&step), At::End).expect("a form");
+        let told = form.fields.iter().filter(|field| !field.now.is_empty());
+        told.map(|field| format!("{} {}", field.name, field.now)).collect()
+    };
+    let bag = now(json!({ "do": "set-piece", "piece": "pocket-bag" }));
+    assert_eq!(bag, ["piece pocket-bag", "name pocket-bag", "cut 2", "cloth companion", "for plain"]);
+    let hem = now(json!({ "do": "set-edge", "edge": "front.hem" }));
+    assert!(hem.contains(&"finish hem".to_owned()) && hem.contains(&"name hem".to_owned()), "{hem:?}");
+    assert!(now(json!({ "do": "set-piece", "piece": "nothing-there" })).is_empty());
+    assert!(now(json!({ "do": "add-band", "piece": "back", "edge": "hem", "depth": "5cm" })).is_empty());
+}
+
 #[test]
 fn what_is_wrong_in_a_form_is_told_by_its_field() {
     let bench = Bench::of_coat();

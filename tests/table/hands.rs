@@ -1,5 +1,6 @@
 //! What a hand means that draws a line, takes a dart, an edge, the grain or a piece.
 
+use retrue::cloth::file::{NoFiles, read};
 use retrue::curve::Point;
 use retrue::pattern::{DartShape, EdgeId, Piece};
 use retrue::table::{At, Table, TrialSeen, Wish};
@@ -8,7 +9,7 @@ use serde_json::{Value, json};
 use crate::bench::{Bench, drag, keep, step, tried};
 
 fn piece(table: &Table, name: &str) -> Piece {
-    table.laid().pattern().piece(&name.parse().expect("a name")).expect("a piece").clone()
+    table.laid().as_it_lies().piece(&name.parse().expect("a name")).expect("a piece").clone()
 }
 
 fn edge(piece: &Piece, name: &str) -> EdgeId {
@@ -20,6 +21,13 @@ fn on(piece: &Piece, name: &str, share: f64) -> [f64; 2] {
     let id = edge(piece, name);
     let at = piece.point_on(id, piece.edge(id).curve.length() * share);
     [at.x, at.y]
+}
+
+/// The middle of an edge as it lies on the table.
+fn lying(table: &Table, name: &str) -> [f64; 2] {
+    let seen = table.seen();
+    let mut edges = seen.pieces.iter().flat_map(|piece| &piece.edges);
+    edges.find(|edge| edge.name == name).expect("an edge").middle
 }
 
 fn cut(name: &str, from: [f64; 2], at: [f64; 2], reach: f64) -> Wish {
@@ -270,8 +278,7 @@ fn a_piece_is_joined_to_what_it_is_pushed_to() {
         &mut table,
         &step(json!({ "do": "split", "piece": "sleeve", "line": "fore-line", "names": "hind, fore" })),
     );
-    let (hind, fore) = (piece(&table, "hind"), piece(&table, "fore"));
-    let (from, to) = (on(&fore, "underarm-front", 0.5), on(&hind, "underarm-back", 0.5));
+    let (from, to) = (lying(&table, "fore.underarm-front"), lying(&table, "hind.underarm-back"));
     let holds = json!({ "piece": "fore" });
     let push = |to: [f64; 2]| tried(&table, &drag(&holds, "laid-on", (from, to), 6.0));
     let joined = push([to[0] + 8.0, to[1] - 5.0]);
@@ -281,6 +288,74 @@ fn a_piece_is_joined_to_what_it_is_pushed_to() {
     let half = push([f64::midpoint(from[0], to[0]), f64::midpoint(from[1], to[1])]);
     assert_eq!((half.recipe, half.refused), (None, None));
     assert!(!half.drawn.is_empty(), "the piece is seen where it is pushed");
+    // What is not joined yet is not said to be sewn, and it is told how far it still is.
+    let told: Vec<&str> = half.snaps.iter().map(|snap| snap.says.as_str()).collect();
+    assert!(
+        told.iter().any(|line| line.contains("would be sewn to") && line.contains("nearer:")),
+        "{told:?}"
+    );
+    assert!(half.snaps.iter().all(|snap| !snap.says.contains("is sewn")), "{:?}", half.snaps);
+    let wish =
+        drag(&holds, "laid-on", (from, [f64::midpoint(from[0], to[0]), f64::midpoint(from[1], to[1])]), 6.0);
+    let refused = table.keep(&wish, table.revision()).expect_err("let go too early").to_string();
+    assert!(refused.contains("would be sewn to") && refused.contains("nearer:"), "{refused}");
+}
+
+/// Cut edge laid on cut edge is together, however wide the allowances; brought as much nearer as is told, too.
+#[test]
+fn pieces_whose_cut_edges_touch_are_joined() {
+    let bench = Bench::of_coat();
+    let mut table = bench.table();
+    let halves = json!({ "do": "split", "piece": "sleeve", "line": "fore-line", "names": "hind, fore" });
+    keep(&mut table, &step(halves));
+    let edges = "hind.underarm-back, fore.underarm-front";
+    keep(&mut table, &step(json!({ "do": "set-allowance", "edges": edges, "allowance": "35mm" })));
+    let (from, to) = (lying(&table, "fore.underarm-front"), lying(&table, "hind.underarm-back"));
+    let apart = (from[0] - to[0]).hypot(from[1] - to[1]);
+    let way = [(from[0] - to[0]) / apart, (from[1] - to[1]) / apart];
+    let push = |short: f64| {
+        let at = [to[0] + short * way[0], to[1] + short * way[1]];
+        tried(&table, &drag(&json!({ "piece": "fore" }), "laid-on", (from, at), 6.0))
+    };
+    assert!(recipe(&push(70.0)).contains("merge-at-seamline"), "cut edge on cut edge");
+    // Nearer to this seam than to the one along which they were cut apart.
+    let far = 140.0;
+    let told = push(far).snaps.remove(0).says;
+    let nearer: f64 = told
+        .rsplit_once("nearer: ")
+        .and_then(|(_, nearer)| nearer.trim_end_matches(" mm").parse().ok())
+        .unwrap_or_else(|| panic!("{told}"));
+    assert!(told.contains("fore.underarm-front"), "{told}");
+    assert_eq!(push(far - nearer + 2.0).recipe, None);
+    assert!(push(far - nearer).recipe.is_some(), "{told}");
+}
+
+/// On the strip of other cloth a piece is cut from that; on its own cloth, and beside all cloth, nothing is changed.
+#[test]
+fn a_piece_is_cut_from_the_cloth_that_it_is_pushed_onto() {
+    let bench = Bench::of_coat();
+    let cloths = "[main]\nwidth = \"37cm\"\nlength = \"11m\"\n[lining]\nwidth = \"1.4m\"\nlength = \"2m\"\n";
+    let table = bench.table_on(read(cloths, &mut NoFiles).ok());
+    let belt = piece(&table, "belt").bounds().center();
+    let pieces = table.seen().pieces;
+    assert_eq!(
+        pieces.iter().find(|piece| piece.name == "belt").map(|belt| belt.cloth.as_str()),
+        Some("main")
+    );
+    let start = table.laid().pattern().pieces().map(|piece| piece.bounds().x0).fold(f64::INFINITY, f64::min);
+    let push = |x: f64| {
+        let to = [x, belt.y];
+        tried(&table, &drag(&json!({ "piece": "belt" }), "laid-on", ([belt.x, belt.y], to), 6.0))
+    };
+    // Each cloth lies so far left of what is beside it.
+    let beside = 160.0;
+    let own = push(start - beside - 100.0);
+    assert!(own.recipe.is_none() && !own.drawn.is_empty(), "{own:?}");
+    let other = push(start - 2.0 * beside - 370.0 - 700.0);
+    let text = recipe(&other);
+    assert!(text.contains("do = \"set-piece\"") && text.contains("cloth = \"lining\""), "{text}");
+    assert!(other.snaps.iter().any(|snap| snap.says == "cut from lining here"), "{:?}", other.snaps);
+    assert!(push(start - beside / 2.0).recipe.is_none(), "between the pieces and the cloth");
 }
 
 #[test]

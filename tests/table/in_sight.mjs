@@ -1,12 +1,12 @@
-// What holds of the page at every size of the window: what is drawn answers where it is pressed, words can be read, what the hand is
-// told is in sight while it drags, and a page that holds something sees what others change.
+// What holds of the page at every size of the window: what is drawn answers where it is pressed, small pieces nearer by, words can be
+// read, what the hand is told is in sight while it drags, and a page that holds something sees what others change.
 //
 //     npm install --prefix FOLDER playwright-core
 //     node tests/table/in_sight.mjs FOLDER target/debug/retrue
 //
 // CHROMIUM names the browser where it is not /usr/bin/chromium; PICTURES a folder for what was seen.
 
-import { holds, middle, open, picture, seen, steps, withBrowser } from "./browser.mjs";
+import { holds, middle, open, picture, seen, steps, uppermost, withBrowser } from "./browser.mjs";
 
 const SIZES = [[390, 844], [768, 1024], [1280, 800], [2560, 1440]];
 const SHEETS = [["fixtures/coat.svg", "examples/cloth.toml"], ["fixtures/dress.svg", "38cm x 6m"]];
@@ -135,6 +135,42 @@ async function turned(page) {
   });
 }
 
+/** A place of a piece's paper where nothing else lies, on the screen. */
+const paperAt = async (page, name) => seen(page, await uppermost(page, `#sheet > .piece[data-name="${name}"] > .paper`));
+
+/** A small piece is come nearer to at a second press; there each of its edges is taken where it is pressed, and by its name. */
+async function small(page, of, name, press) {
+  await press(await paperAt(page, name));
+  await page.waitForSelector(`.piece[data-name="${name}"] > .paper.held`, { state: "attached" });
+  holds(await page.locator('#edges-here button:has-text("Come nearer")').isVisible(), `${of}: ${name} can be come nearer to`);
+  await press(await paperAt(page, name));
+  await page.waitForSelector("#whole:not([hidden])");
+  const edges = page.locator(`.piece[data-name="${name}"] > .edge`);
+  for (const edge of await edges.evaluateAll((lines) => lines.map((line) => line.dataset.edge))) {
+    await press(await seen(page, await middle(page, edge)));
+    holds((await page.locator(`.edge.held[data-edge="${edge}"]`).count()) === 1, `${of}: ${edge} is taken where it is pressed`);
+    await page.keyboard.press("Escape");
+  }
+  await page.locator("#whole").click();
+  await page.waitForSelector("#whole[hidden]", { state: "attached" });
+  await press(await paperAt(page, name));
+  await page.locator("#edges-here button").last().click();
+  holds((await page.locator(`.piece[data-name="${name}"] > .edge.held`).count()) === 1, `${of}: an edge of ${name} is taken by its name`);
+  await page.keyboard.press("Escape");
+}
+
+/** A piece is cut from other cloth at a press. */
+async function otherCloth(page) {
+  await page.mouse.click(...(await paperAt(page, "belt")));
+  await page.click('#cloth-here button:has-text("Cut it from companion")');
+  await page.waitForSelector("#trial .piece");
+  await page.click("#let-go");
+  await steps(page, 1);
+  holds((await page.locator("#steps > li").innerText()).includes("companion"), "the belt is cut from the companion cloth");
+  await page.click("#undo");
+  await steps(page, 0);
+}
+
 /** A finger is not told of keys. */
 async function byFinger(browser, address) {
   const page = await open(browser, address, { viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true });
@@ -166,5 +202,11 @@ await withBrowser(async (browser, lay) => {
   await refused(page);
   await agrees(browser, address, page);
   await turned(page);
+  await page.setViewportSize({ width: 1280, height: 800 });
+  for (const name of ["collar", "cuff", "belt"]) await small(page, "1280 px", name, (at) => page.mouse.click(...at));
+  await otherCloth(page);
+  const narrow = await open(browser, address, { viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true });
+  for (const name of ["collar", "cuff"]) await small(narrow, "390 px", name, (at) => narrow.touchscreen.tap(...at));
+  await narrow.close();
   await byFinger(browser, address);
 });

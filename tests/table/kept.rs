@@ -98,9 +98,78 @@ fn leaving_a_step_out_leaves_out_what_cannot_be_done_without_it() {
     assert_eq!(bench.text("pattern.svg"), bench.applied());
     assert!(table.turn(2, OnOrOff::On, table.revision()).is_err(), "it cannot be done yet");
     table.turn(1, OnOrOff::On, table.revision()).expect("put back");
-    table.turn(2, OnOrOff::On, table.revision()).expect("put back");
-    assert!(table.seen().steps.iter().all(|step| !step.left_out));
+    assert!(table.seen().steps.iter().all(|step| !step.left_out), "what hung on it is done again");
     assert_eq!(bench.text("pattern.svg"), bench.applied());
+}
+
+/// A sleeve cut in two, a grain turned on its upper half, and its lower half cut in two: each hangs on the first.
+fn cut_sleeve(table: &mut Table) {
+    let halves = json!({ "do": "split", "piece": "sleeve", "line": "level elbow", "names": "upper, lower" });
+    keep(table, &step(halves));
+    keep(table, &step(json!({ "do": "turn-grain", "piece": "upper", "to": "crosswise" })));
+    keep(table, &narrow_allowances());
+    keep(table, &step(json!({ "do": "turn-grain", "piece": "lower", "to": "crosswise" })));
+}
+
+/// Whichever step is left out and put back, the recipe is then the very same.
+#[test]
+fn a_step_that_is_left_out_and_put_back_leaves_all_as_it_was() {
+    let bench = Bench::of_coat();
+    let mut table = bench.table();
+    cut_sleeve(&mut table);
+    let (recipe, sheet) = (bench.text("recipe.toml"), bench.text("pattern.svg"));
+    for number in 1..=4 {
+        table.turn(number, OnOrOff::Off, table.revision()).expect("left out");
+        assert_ne!(bench.text("recipe.toml"), recipe);
+        table.turn(number, OnOrOff::On, table.revision()).expect("put back");
+        assert_eq!((bench.text("recipe.toml"), bench.text("pattern.svg")), (recipe.clone(), sheet.clone()));
+    }
+}
+
+/// What a person left out stays out, with or without a remark of hers.
+#[test]
+fn what_a_person_left_out_is_not_put_back_with_what_it_hangs_on() {
+    let bench = Bench::of_coat();
+    let mut table = bench.table();
+    cut_sleeve(&mut table);
+    table.turn(4, OnOrOff::Off, table.revision()).expect("left out");
+    drop(table);
+    let text = bench.text("recipe.toml");
+    bench.write(
+        "recipe.toml",
+        &text.replacen("piece = \"upper\"\n", "piece = \"upper\"\noff = true # not yet\n", 1),
+    );
+    let mut table = bench.table();
+    let out = |table: &Table| table.seen().steps.iter().map(|step| step.left_out).collect::<Vec<_>>();
+    let before = out(&table);
+    assert_eq!(before, [false, true, false, true]);
+    table.turn(1, OnOrOff::Off, table.revision()).expect("left out");
+    table.turn(1, OnOrOff::On, table.revision()).expect("put back");
+    assert_eq!(out(&table), before);
+}
+
+/// A step that was left out for a name is done again once that name is there, by whatever change before it; where it would take
+/// away what was done since it stays out, and says so.
+#[test]
+fn a_step_is_tried_again_as_often_as_one_before_it_changes() {
+    let bench = Bench::of_coat();
+    let mut table = bench.table();
+    cut_sleeve(&mut table);
+    let named =
+        |names: &str| json!({ "do": "split", "piece": "sleeve", "line": "level elbow", "names": names });
+    let change = |table: &mut Table, names: &str| {
+        table.keep_at(&step(named(names)), At::InPlaceOf(1), table.revision()).expect("changed");
+        table.seen().steps.iter().map(|step| step.left_out).collect::<Vec<_>>()
+    };
+    assert_eq!(change(&mut table, "over, lower"), [false, true, false, false]);
+    assert_eq!(change(&mut table, "over, under"), [false, true, false, true]);
+    assert_eq!(change(&mut table, "upper, under"), [false, false, false, true]);
+    assert_eq!(change(&mut table, "upper, lower"), [false; 4]);
+    table.turn(1, OnOrOff::Off, table.revision()).expect("left out");
+    keep(&mut table, &step(json!({ "do": "turn-grain", "piece": "sleeve", "to": "crosswise" })));
+    table.turn(3, OnOrOff::Off, table.revision()).expect("left out");
+    let reasons: Vec<_> = table.seen().steps.into_iter().map(|step| step.reason).collect();
+    assert!(reasons[1].as_deref().is_some_and(|why| why.contains("`upper`")), "{reasons:?}");
 }
 
 #[test]
@@ -178,9 +247,11 @@ fn a_piece_is_left_out_of_the_job_and_taken_back() {
     let bench = Bench::of_coat();
     let mut table = bench.table();
     let piece = Thing::Piece("pocket-bag".parse().expect("a name"));
-    let offered = |table: &Table| table.laid().offers(&piece, At::End).expect("offers")[0].clone();
-    let out = offered(&table);
-    assert!(out.own && out.says.contains("not cut"), "{out:?}");
+    let offered = |table: &Table, says: &str| {
+        let offers = table.laid().offers(&piece, At::End).expect("offers");
+        offers.into_iter().find(|offer| offer.own && offer.says.contains(says)).expect("an offer")
+    };
+    let out = offered(&table, "not cut");
     keep(&mut table, &step(out.step));
     let seen = table.seen();
     let bag = seen.pieces.iter().find(|piece| piece.name == "pocket-bag").expect("it lies there");
@@ -194,7 +265,7 @@ fn a_piece_is_left_out_of_the_job_and_taken_back() {
         task.without_cloth.iter().all(|without| without.piece.as_str() != "pocket-bag"),
         "it lies nowhere on purpose"
     );
-    let back = step(offered(&table).step);
+    let back = step(offered(&table, "back").step);
     keep(&mut table, &back);
     assert!(table.laid().pattern().piece(&"pocket-bag".parse().expect("a name")).expect("a piece").is_cut());
 }

@@ -20,6 +20,22 @@ fn an_armhole_over_an_old_side_seam_is_told_and_drawn_smooth() {
     bench.retrue("check smooth.svg --against coat.svg").is_true();
 }
 
+/// Free edges and hems are one edge over an old seam: a turn inside it is told with its place, as one between two edges is.
+#[test]
+fn a_turn_inside_an_edge_that_was_joined_is_told_with_its_place() {
+    let bench = Bench::new().with_fixture("skirt-shaped-back.svg");
+    let moved = "move-seam skirt-shaped-back.svg --seam front.side --from back --by 2mm -o moved.svg";
+    bench.retrue(moved).is_untrue();
+    let found = bench.retrue("check moved.svg --json").is_untrue().reports("check");
+    let findings = found["findings"].as_array().expect("findings");
+    let joined =
+        |at: &str| findings.iter().find(|finding| finding["kind"] == "corner-at-join" && finding["at"] == at);
+    let waist = joined("front.waist@1.9mm").expect("the waist");
+    assert!((waist["number"].as_f64().expect("degrees") - 21.4).abs() < 0.1, "{waist}");
+    assert_eq!(waist["weight"], "warning");
+    assert!(joined("front.hem@262.2mm").is_some(), "{findings:#?}");
+}
+
 #[test]
 fn a_shipped_sheet_has_no_such_corner() {
     for sheet in ["coat.svg", "dress.svg", "skirt-shaped-back.svg", "awkward.svg"] {

@@ -68,7 +68,7 @@ fn a_level_that_leaves_its_piece_is_warned_of() {
 /// that of its neighbour.
 #[test]
 fn a_level_further_off_is_no_better() {
-    let mut seen = 0;
+    let (mut seen, mut told_of) = (0, [0; 2]);
     for (file, piece, named) in [
         ("coat.svg", "back", "waist"),
         ("coat.svg", "back", "hip"),
@@ -89,6 +89,17 @@ fn a_level_further_off_is_no_better() {
                 }
                 let found = found(&pattern);
                 let about = found.iter().filter(|finding| finding.at.contains(named));
+                // Each names the limit that it is over.
+                for finding in about.clone().filter(|finding| finding.kind == FindingKind::LevelsApart) {
+                    let (limit, told) = match finding.weight {
+                        Weight::Warning => (3.0, "(told over 3 mm, not true over 10 mm)"),
+                        Weight::Untrue => (10.0, "(limit 10 mm)"),
+                    };
+                    assert!(finding.limit == limit && finding.number > limit, "{finding:?}");
+                    let sentence = finding.sentence(Unit::Millimetre);
+                    assert!(sentence.ends_with(told), "{sentence}");
+                    told_of[usize::from(finding.weight == Weight::Untrue)] += 1;
+                }
                 // Nothing, then a warning, then not true.
                 let worst = about.map(|finding| Reverse(finding.weight)).max();
                 assert!(
@@ -107,6 +118,7 @@ fn a_level_further_off_is_no_better() {
         }
     }
     assert_eq!(seen, 72);
+    assert!(told_of.iter().all(|told| *told > 5), "{told_of:?}");
 }
 
 /// The lining of the dress says `data-girth="no"` on its pieces: the dress is as wide as its outer cloth.

@@ -191,3 +191,45 @@ fn panels_turn_with_the_point_of_the_yoke_that_is_sewn_to_them() {
     let [finding] = &kinks(82.0)[..] else { panic!() };
     assert_eq!(finding.weight, Weight::Untrue);
 }
+
+/// Two bodices meet at the side on a skirt that is cut in one. Where its waist turns there, that is told of its waist, by what it
+/// turns, once for both seams; not of its waist and the side, which stand square to each other.
+#[test]
+fn a_turn_beside_the_end_of_a_seam_is_told_of_the_line_that_turns() {
+    let bodice = |name: &str, from: f64, right: &str, left: &str| {
+        let to = from + 100.0;
+        piece(
+            name,
+            &[
+                ("top!free", &format!("M{from} 0 L{to} 0")),
+                (right, &format!("M{to} 0 L{to} 100")),
+                ("waist", &format!("M{to} 100 L{from} 100")),
+                (left, &format!("M{from} 100 L{from} 0")),
+            ],
+        )
+    };
+    let kinks = |degrees: f64| {
+        let (down, along) = degrees.to_radians().sin_cos();
+        let corner = format!("{} {}", 100.0 + 100.0 * along, 100.0 + 100.0 * down);
+        let skirt = piece(
+            "skirt",
+            &[
+                ("left", "M0 100 L100 100"),
+                ("right", &format!("M100 100 L{corner}")),
+                ("end-b", &format!("M{corner} L200 400")),
+                ("hem!hem", "M200 400 L0 400"),
+                ("end-a", "M0 400 L0 100"),
+            ],
+        );
+        let pieces = vec![bodice("a", 0.0, "side", "end-a"), bodice("b", 100.0, "end-b", "side"), skirt];
+        let seams = ["a.side + b.side", "skirt.left + a.waist", "skirt.right + b.waist"];
+        let found = found(&pattern(pieces, &seams));
+        found.into_iter().filter(|finding| finding.kind == FindingKind::Kink).collect::<Vec<_>>()
+    };
+    assert_eq!(kinks(0.0), []);
+    for degrees in [20.0, -20.0] {
+        let [kink] = &kinks(degrees)[..] else { panic!("{:#?}", kinks(degrees)) };
+        assert_eq!(kink.at, "skirt.left and skirt.right");
+        assert!((kink.number - 20.0).abs() < 1e-6, "{kink:?}");
+    }
+}

@@ -50,6 +50,12 @@ impl Colour {
         [rgb.red, rgb.green, rgb.blue].map(|part| (part.clamp(0.0, 1.0) * 255.0).round() as u8)
     }
 
+    /// How light it is, L*: from 0, black, to 100, white.
+    #[must_use]
+    pub fn lightness(self) -> f64 {
+        f64::from(self.lightness)
+    }
+
     /// How different it looks from another, by CIEDE2000: about 1 is just seen side by side.
     #[must_use]
     pub fn difference(self, other: Colour) -> f64 {

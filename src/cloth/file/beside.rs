@@ -22,6 +22,21 @@ pub struct PanelShape {
     pub grain: Vec2,
 }
 
+/// Why what a cloth file names gives nothing.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct UnreadBeside {
+    /// What is wrong, shown where the cloth file names it.
+    pub what: String,
+    /// What can be done about the file; none where the file is read, and what is drawn in it is wrong.
+    pub way_out: Option<String>,
+}
+
+impl From<String> for UnreadBeside {
+    fn from(what: String) -> UnreadBeside {
+        UnreadBeside { what, way_out: None }
+    }
+}
+
 /// The files beside a cloth file, which the caller knows how to read. What it says went wrong is shown at the place in the
 /// cloth file.
 pub trait FilesBeside {
@@ -29,15 +44,15 @@ pub trait FilesBeside {
     ///
     /// # Errors
     ///
-    /// Why it cannot be read, in words.
-    fn panel(&mut self, source: &PanelSource) -> Result<PanelShape, String>;
+    /// Why it cannot be read, and the way out.
+    fn panel(&mut self, source: &PanelSource) -> Result<PanelShape, UnreadBeside>;
 
     /// The bytes of a picture, by its name in the cloth file.
     ///
     /// # Errors
     ///
-    /// Why it cannot be read, in words.
-    fn picture(&mut self, file: &str) -> Result<Vec<u8>, String>;
+    /// Why it cannot be read, and the way out.
+    fn picture(&mut self, file: &str) -> Result<Vec<u8>, UnreadBeside>;
 }
 
 /// No files beside a cloth file: a text alone.
@@ -45,11 +60,11 @@ pub trait FilesBeside {
 pub struct NoFiles;
 
 impl FilesBeside for NoFiles {
-    fn panel(&mut self, source: &PanelSource) -> Result<PanelShape, String> {
-        Err(format!("no file is read beside this text: `{}`", source.file))
+    fn panel(&mut self, source: &PanelSource) -> Result<PanelShape, UnreadBeside> {
+        Err(format!("no file is read beside this text: `{}`", source.file).into())
     }
 
-    fn picture(&mut self, file: &str) -> Result<Vec<u8>, String> {
-        Err(format!("no file is read beside this text: `{file}`"))
+    fn picture(&mut self, file: &str) -> Result<Vec<u8>, UnreadBeside> {
+        Err(format!("no file is read beside this text: `{file}`").into())
     }
 }

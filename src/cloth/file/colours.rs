@@ -6,7 +6,7 @@ use crate::cloth::Bolt;
 use crate::cloth::colours::{
     Colour, ColourError, Colouring, Corners, MeasuredColours, Photograph, ShownCloth,
 };
-use crate::cloth::file::beside::FilesBeside;
+use crate::cloth::file::beside::{FilesBeside, UnreadBeside};
 use crate::toml_file::{self, TableFields, TextFault, Value};
 use crate::units::Length;
 
@@ -161,8 +161,9 @@ fn photograph(
         to: place("to", "\"0.27m\"")?,
         corners: table.get("corners").map(corners).transpose()?,
     };
-    let bytes = beside.picture(file).map_err(|error| {
-        TextFault::new(named.span(), "the picture cannot be read", error, format!("look at `{file}`"))
+    let bytes = beside.picture(file).map_err(|UnreadBeside { what, way_out }| {
+        let way_out = way_out.unwrap_or_else(|| format!("look at `{file}`"));
+        TextFault::new(named.span(), "the picture cannot be read", what, way_out)
     })?;
     let photograph = Photograph::read(&bytes, shown, bolts[on].width(), bolts[on].length());
     Ok((on, photograph.map_err(meant(value, PICTURES))?))

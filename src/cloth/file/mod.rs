@@ -32,10 +32,10 @@ mod read;
 mod tables;
 mod write;
 
-pub use beside::{FilesBeside, NoFiles, PanelShape, PanelSource};
+pub use beside::{FilesBeside, NoFiles, PanelShape, PanelSource, UnreadBeside};
 pub use read::read;
 pub use tables::{DIRECTIONS, SELVEDGES};
 pub use write::{
-    ClothEdit, FlawPlace, KeyValue, PanelsSaid, StripesSaid, YesOrNo, of_size, with_cloth, with_edit,
-    with_files, with_panel_copies, with_panels,
+    ClothEdit, FlawPlace, KeyValue, PanelsSaid, PictureSaid, StripesSaid, YesOrNo, of_size, with_cloth,
+    with_edit, with_files, with_panel_copies, with_panels,
 };

@@ -2,7 +2,7 @@
 
 use indexmap::IndexMap;
 
-use crate::cloth::file::beside::{FilesBeside, PanelSource};
+use crate::cloth::file::beside::{FilesBeside, PanelSource, UnreadBeside};
 use crate::cloth::file::tables::{self, CLOTH_KEYS, PANELS};
 use crate::cloth::{Cloth, Panel, Stock};
 use crate::pattern::{ClothName, NameError, mistyped};
@@ -119,15 +119,11 @@ fn panel(
         .get("copies")
         .map(|value| toml_file::count(value, "copies", Panel::MOST_COPIES))
         .transpose()?;
-    let unread = |error| {
-        TextFault::new(
-            drawn.span(),
-            "the panel cannot be read",
-            error,
-            format!("look at `{outline}` in `{file}`"),
-        )
+    let unread = |UnreadBeside { what, way_out }| {
+        let way_out = way_out.unwrap_or_else(|| format!("look at `{outline}` in `{file}`"));
+        TextFault::new(drawn.span(), "the panel cannot be read", what, way_out)
     };
     let shape = beside.panel(&source).map_err(unread)?;
     let panel = Panel::new(outline.to_owned(), shape.outline, shape.grain, copies.unwrap_or(1));
-    Ok((cloth, panel.map_err(|error| unread(error.to_string()))?))
+    Ok((cloth, panel.map_err(|error| unread(error.to_string().into()))?))
 }

@@ -27,8 +27,29 @@ pub enum ClothEdit {
     NoFlaw(usize),
     /// Stripes of one way; nothing takes them away.
     Stripes(StripesAlong, Option<StripesSaid>),
+    /// A photograph more.
+    NewPicture(PictureSaid),
+    /// From where to where on its length a photograph shows the cloth, by its place in the list.
+    PictureStretch(usize, Length, Length),
     /// The corners of a photograph, by its place in the list, in its pixels.
     Corners(usize, [[f64; 2]; 4]),
+    /// A photograph is no more.
+    NoPicture(usize),
+}
+
+/// A photograph of a stretch of a length of cloth.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PictureSaid {
+    /// Its file, beside the cloth file.
+    pub file: String,
+    /// The length that it is of, from 0.
+    pub on: usize,
+    /// Where on that it begins.
+    pub from: Length,
+    /// Where it ends.
+    pub to: Length,
+    /// The corners of the cloth on it, in its pixels: left start, right start, right end, left end.
+    pub corners: [[f64; 2]; 4],
 }
 
 /// How stripes of one way come.
@@ -205,9 +226,7 @@ pub fn with_edit(text: &str, cloth: &ClothName, edit: &ClothEdit) -> Result<Stri
             let flaws = table.entry(FLAWS_KEY).or_insert(Item::Value(Value::Array(Array::new())));
             flaws.as_array_mut().map(|flaws| {
                 let mut flaw = place.table();
-                if *on > 0 {
-                    flaw.insert("on", Value::from(i64::try_from(on + 1).unwrap_or(i64::MAX)));
-                }
+                insert_on(&mut flaw, *on);
                 flaws.push(flaw);
             })
         }
@@ -218,29 +237,37 @@ pub fn with_edit(text: &str, cloth: &ClothName, edit: &ClothEdit) -> Result<Stri
             }
             Some(())
         }),
-        ClothEdit::NoFlaw(number) => {
-            let flaws = table.get_mut(FLAWS_KEY).and_then(Item::as_array_mut);
-            let is_there = flaws.filter(|flaws| *number < flaws.len());
-            let left = is_there.map(|flaws| {
-                flaws.remove(*number);
-                flaws.len()
-            });
-            if left == Some(0) {
-                table.remove(FLAWS_KEY);
-            }
-            left.map(|_| ())
-        }
+        ClothEdit::NoFlaw(number) => take_listed(table, FLAWS_KEY, *number),
         ClothEdit::Stripes(along, said) => set_stripes(table, *along, said.as_ref()),
+        ClothEdit::NewPicture(said) => {
+            let pictures = table.entry(PICTURES).or_insert(Item::Value(Value::Array(Array::new())));
+            pictures.as_array_mut().map(|pictures| {
+                // Those of one length stand in the order in which they lie on it.
+                let at = pictures.iter().position(|other| said.lies_before(other));
+                match at {
+                    Some(at) => pictures.insert(at, said.table()),
+                    None => pictures.push(said.table()),
+                }
+            })
+        }
+        ClothEdit::PictureStretch(number, from, to) => {
+            nth(table.get_mut(PICTURES), *number).and_then(|picture| {
+                let picture = picture.as_inline_table_mut()?;
+                for (key, place) in [("from", from), ("to", to)] {
+                    replace(picture.get_mut(key)?, text_of(*place));
+                }
+                Some(())
+            })
+        }
         ClothEdit::Corners(number, corners) => nth(table.get_mut(PICTURES), *number).and_then(|picture| {
-            let corners: Array =
-                corners.iter().map(|corner| corner.iter().copied().collect::<Array>()).collect();
             let picture = picture.as_inline_table_mut()?;
             match picture.get_mut("corners") {
-                Some(there) => replace(there, corners.into()),
-                None => drop(picture.insert("corners", corners.into())),
+                Some(there) => replace(there, corners_of(corners)),
+                None => drop(picture.insert("corners", corners_of(corners))),
             }
             Some(())
         }),
+        ClothEdit::NoPicture(number) => take_listed(table, PICTURES, *number),
     };
     changed.ok_or_else(|| fault("the cloth file has no such thing, or has it in another form"))?;
     Ok(file.to_string())
@@ -297,6 +324,53 @@ impl FlawPlace {
         flaw.insert("size", pair_of(self.size));
         flaw
     }
+}
+
+impl PictureSaid {
+    fn table(&self) -> InlineTable {
+        let mut picture = InlineTable::new();
+        picture.insert("file", self.file.as_str().into());
+        picture.insert("from", text_of(self.from));
+        picture.insert("to", text_of(self.to));
+        picture.insert("corners", corners_of(&self.corners));
+        insert_on(&mut picture, self.on);
+        picture
+    }
+
+    /// Whether it begins before one that stands in the list, on the same length.
+    fn lies_before(&self, other: &Value) -> bool {
+        let Some(other) = other.as_inline_table() else { return false };
+        let on = other.get("on").and_then(Value::as_integer).unwrap_or(1);
+        let from = other.get("from").and_then(Value::as_str).and_then(|from| from.parse::<Length>().ok());
+        on == number_of(self.on) && from.is_some_and(|from| from.mm() > self.from.mm())
+    }
+}
+
+/// A length from 0 as a person counts.
+fn number_of(on: usize) -> i64 {
+    i64::try_from(on).map_or(i64::MAX, |on| on.saturating_add(1))
+}
+
+/// Says of which length something is; nothing where it is of the first.
+fn insert_on(table: &mut InlineTable, on: usize) {
+    if on > 0 {
+        table.insert("on", Value::from(number_of(on)));
+    }
+}
+
+fn corners_of(corners: &[[f64; 2]; 4]) -> Value {
+    let corners = corners.iter().map(|corner| corner.iter().copied().collect::<Array>());
+    corners.collect::<Array>().into()
+}
+
+/// Takes what stands at a place of a list away, and the list with the last.
+fn take_listed(table: &mut dyn toml_edit::TableLike, key: &str, number: usize) -> Option<()> {
+    let listed = table.get_mut(key)?.as_array_mut().filter(|listed| number < listed.len())?;
+    listed.remove(number);
+    if listed.is_empty() {
+        table.remove(key);
+    }
+    Some(())
 }
 
 /// A place of a stripe, and its word where it has one.

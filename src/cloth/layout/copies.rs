@@ -56,6 +56,25 @@ impl fmt::Display for PieceCopy {
 }
 
 impl PieceCopy {
+    /// The first of so many for a half of the body.
+    fn first_of(piece: &Piece, halves: Halves, cut: &AsCut, (hand, of): (BodySide, u32)) -> PieceCopy {
+        PieceCopy {
+            piece: piece.name().clone(),
+            cloth: piece.cloth.clone(),
+            hand,
+            number: 1,
+            of,
+            halves,
+            cut: if hand == BodySide::Left { cut.mirrored() } else { cut.clone() },
+        }
+    }
+
+    /// One for each half of the body that a piece is cut for, as they lie opened out on a single layer.
+    pub(super) fn of_each_hand(piece: &Piece, cut: &AsCut) -> Vec<PieceCopy> {
+        let hands = hands(piece, Halves::Opened, Spread::Single).into_iter();
+        hands.map(|hand| PieceCopy::first_of(piece, Halves::Opened, cut, hand)).collect()
+    }
+
     /// What tells it from the other copies: `R`, `L 2`, `3 of 5`; nothing of a piece cut once.
     #[must_use]
     pub fn mark(&self) -> String {
@@ -93,29 +112,27 @@ impl PieceCopies {
 
     fn add(&mut self, piece: &Piece, halves: Halves, cut: &AsCut, spread: Spread) -> Result<(), LayError> {
         let count = piece.cut.copies;
-        let is_pair = piece.cut.twins == Twins::Mirrored;
-        let hands: Vec<(BodySide, u32)> = match (spread, halves) {
-            (Spread::Folded, Halves::Opened) if is_pair => vec![(BodySide::Pair, count / 2)],
-            (Spread::Single, _) if is_pair => vec![(BodySide::Right, count / 2), (BodySide::Left, count / 2)],
-            _ => vec![(BodySide::Only, count)],
-        };
+        let hands = hands(piece, halves, spread);
         let room = (MOST_COPIES - self.copies.len()) as u64;
         if hands.iter().map(|(_, of)| u64::from(*of)).sum::<u64>() > room {
             return Err(LayError::TooMany { piece: piece.name().clone(), count });
         }
-        for (hand, of) in hands {
-            let cut = if hand == BodySide::Left { cut.mirrored() } else { cut.clone() };
-            self.copies.extend((1..=of).map(|number| PieceCopy {
-                piece: piece.name().clone(),
-                cloth: piece.cloth.clone(),
-                hand,
-                number,
-                of,
-                halves,
-                cut: cut.clone(),
-            }));
+        for hand in hands {
+            let first = PieceCopy::first_of(piece, halves, cut, hand);
+            self.copies.extend((1..=first.of).map(|number| PieceCopy { number, ..first.clone() }));
         }
         Ok(())
+    }
+}
+
+/// For which halves of the body a piece is cut, and how often for each.
+fn hands(piece: &Piece, halves: Halves, spread: Spread) -> Vec<(BodySide, u32)> {
+    let count = piece.cut.copies;
+    let is_pair = piece.cut.twins == Twins::Mirrored;
+    match (spread, halves) {
+        (Spread::Folded, Halves::Opened) if is_pair => vec![(BodySide::Pair, count / 2)],
+        (Spread::Single, _) if is_pair => vec![(BodySide::Right, count / 2), (BodySide::Left, count / 2)],
+        _ => vec![(BodySide::Only, count)],
     }
 }
 

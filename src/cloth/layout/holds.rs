@@ -2,28 +2,29 @@
 
 use kurbo::{Point, Shape};
 
-use crate::allowance::{Halves, turned};
-use crate::cloth::Selvedges;
-use crate::cloth::layout::Reason;
+use crate::allowance::{AsCut, Halves, turned};
 use crate::cloth::layout::copies::PieceCopy;
+use crate::cloth::layout::polygon::around;
 use crate::cloth::layout::sheets::{Ground, Spread};
+use crate::cloth::layout::turns::turns;
 use crate::cloth::search::{Hold, Turn};
+use crate::cloth::{Cloth, OffSelvedge, Selvedges};
 use crate::curve::{Curve, Motion};
-use crate::pattern::{Edge, Piece, Selvedge};
+use crate::pattern::{Edge, EdgeName, Piece, Selvedge};
 use crate::tolerance::{OFF_SELVEDGE, SELVEDGE_STRAYS};
 use crate::units::Angle;
 
-/// Which sides of a piece are to be held, as it lies at a turn.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub(super) struct HeldSides {
-    pub(super) left: bool,
-    pub(super) right: bool,
+/// The edge that is to be held on either side of a piece as it lies at a turn, where there is one.
+#[derive(Clone, Copy, Debug, Default)]
+struct HeldSides<'a> {
+    left: Option<&'a EdgeName>,
+    right: Option<&'a EdgeName>,
 }
 
 /// The edges of a piece that are to lie on a selvedge or on the fold of the cloth, as they lie at no turn: with the cut
 /// edge's distance outside them.
 pub(super) struct HeldEdges {
-    edges: Vec<(Curve, f64, String)>,
+    edges: Vec<(Curve, f64, EdgeName)>,
     on_fold: bool,
 }
 
@@ -31,9 +32,8 @@ impl HeldEdges {
     pub(super) fn of(piece: &Piece, copy: &PieceCopy) -> HeldEdges {
         let motion = copy.cut.from_sheet();
         let on_selvedge = piece.edges().iter().filter(|edge| edge.selvedge == Selvedge::Yes);
-        let mut edges: Vec<(Curve, f64, String)> = on_selvedge
-            .map(|edge| (edge.curve.moved(motion), cut_beyond(edge), edge.name.to_string()))
-            .collect();
+        let mut edges: Vec<(Curve, f64, EdgeName)> =
+            on_selvedge.map(|edge| (edge.curve.moved(motion), cut_beyond(edge), edge.name.clone())).collect();
         let fold = piece.fold().map(|fold| piece.edge(fold));
         if let (Some(fold), Halves::Opened) = (fold, copy.halves) {
             let axis = fold.curve.moved(motion);
@@ -46,7 +46,7 @@ impl HeldEdges {
         }
         let on_fold = copy.halves == Halves::OnFold;
         if let (Some(fold), true) = (fold, on_fold) {
-            edges.insert(0, (fold.curve.moved(motion), 0.0, fold.name.to_string()));
+            edges.insert(0, (fold.curve.moved(motion), 0.0, fold.name.clone()));
         }
         HeldEdges { edges, on_fold }
     }
@@ -60,7 +60,7 @@ impl HeldEdges {
     /// # Errors
     ///
     /// An edge that does not run along the grain there, or beside which the piece reaches farther out.
-    pub(super) fn sides(&self, copy: &PieceCopy, degrees: f64) -> Result<HeldSides, Reason> {
+    fn sides(&self, copy: &PieceCopy, degrees: f64) -> Result<HeldSides<'_>, OffSelvedge> {
         let turn = turned(Angle::from_degrees(degrees));
         let bounds = (turn.to_affine() * copy.cut.path().clone()).bounding_box();
         let mut sides = HeldSides::default();
@@ -72,9 +72,10 @@ impl HeldEdges {
             let short = to_left.min(to_right);
             if strays > SELVEDGE_STRAYS || short > SELVEDGE_STRAYS {
                 let by = if strays > SELVEDGE_STRAYS { strays } else { short };
-                return Err(Reason::EdgeNotAtSide { piece: copy.piece.clone(), edge: name.clone(), by });
+                return Err(OffSelvedge::NotAtSide { edge: name.clone(), by });
             }
-            if to_left <= to_right { sides.left = true } else { sides.right = true }
+            let side = if to_left <= to_right { &mut sides.left } else { &mut sides.right };
+            side.get_or_insert(name);
         }
         Ok(sides)
     }
@@ -85,19 +86,44 @@ impl HeldEdges {
         self.edges.first().is_some_and(|(curve, ..)| curve.moved(&turn).bounds().center().x < 0.0)
     }
 
-    /// The holds on a ground at one of the item's turns.
+    /// The holds of a copy on all that is at hand of its cloth, at each of its turns.
+    ///
+    /// # Errors
+    ///
+    /// Why it can be held nowhere.
+    pub(super) fn places(
+        &self,
+        copy: &PieceCopy,
+        outline: &[Point],
+        grounds: &[(usize, &Ground)],
+        finished: Selvedges,
+        turns: &[Turn],
+    ) -> Result<Vec<Hold>, OffSelvedge> {
+        let (mut holds, mut why) = (Vec::new(), None);
+        for ground in grounds {
+            for turn in turns.iter().enumerate() {
+                match self.hold(copy, outline, *ground, finished, turn) {
+                    Ok(hold) => holds.push(hold),
+                    Err(miss) => why = why.or(Some(miss)),
+                }
+            }
+        }
+        why.filter(|_| holds.is_empty()).map_or(Ok(holds), Err)
+    }
+
+    /// The hold on a ground at one of the turns.
     ///
     /// # Errors
     ///
     /// Why it cannot be held there.
-    pub(super) fn holds(
+    fn hold(
         &self,
         copy: &PieceCopy,
         outline: &[Point],
         (place, ground): (usize, &Ground),
         finished: Selvedges,
         (number, turn): (usize, &Turn),
-    ) -> Result<Hold, Reason> {
+    ) -> Result<Hold, OffSelvedge> {
         let sides = self.sides(copy, turn.degrees)?;
         let left = matches!(finished, Selvedges::Both | Selvedges::Left);
         let right = matches!(finished, Selvedges::Both | Selvedges::Right);
@@ -105,31 +131,55 @@ impl HeldEdges {
             Spread::Single => (left, right),
             Spread::Folded => (self.on_fold, left && right),
         };
-        let none = || Reason::NoSelvedge { piece: copy.piece.clone(), cloth: copy.cloth.clone() };
         let fold_is_right = self.on_fold && !self.fold_lies_left(turn.degrees);
-        if !ground.has_selvedges() || (sides.left && !left) || (sides.right && !right) || fold_is_right {
-            return Err(none());
+        let nowhere = if !ground.has_selvedges() || fold_is_right {
+            sides.left.or(sides.right)
+        } else {
+            sides.left.filter(|_| !left).or(sides.right.filter(|_| !right))
+        };
+        if let Some(edge) = nowhere {
+            return Err(OffSelvedge::NoSelvedge { edge: edge.clone() });
         }
         let lies = turned(Angle::from_degrees(turn.degrees));
         let across = outline.iter().map(|point| lies.apply(*point).x);
         let (from, to) = across.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, m), x| (l.min(x), m.max(x)));
         let hold = |across| Ok(Hold { sheet: place, turn: number, across });
-        if !sides.right {
+        let Some(edge) = sides.right else {
             return hold(-from);
-        }
-        let Some(width) = ground.even_width else {
-            return Err(Reason::UnevenSelvedge { piece: copy.piece.clone(), cloth: copy.cloth.clone() });
         };
-        if !sides.left {
+        let Some(width) = ground.even_width else {
+            return Err(OffSelvedge::Uneven { edge: edge.clone() });
+        };
+        if sides.left.is_none() {
             return hold(width - to);
         }
         let spare = width - (to - from);
         if spare > 2.0 * OFF_SELVEDGE {
             let (as_cut, _) = copy.cut.reach(Angle::from_degrees(turn.degrees));
-            return Err(Reason::NotBothSelvedges { piece: copy.piece.clone(), width: as_cut, cloth: width });
+            return Err(OffSelvedge::NotBoth { edge: edge.clone(), width: as_cut, cloth: width });
         }
         hold(spare / 2.0 - from)
     }
+}
+
+/// Why a piece by itself lies on no selvedge of its cloth where its edges are to, left or right; none where it does, and where
+/// none of them is to.
+pub(in crate::cloth) fn off_selvedge(
+    piece: &Piece,
+    cut: &AsCut,
+    cloth: &Cloth,
+    tolerance: Angle,
+) -> Option<OffSelvedge> {
+    if piece.edges().iter().all(|edge| edge.selvedge == Selvedge::No) {
+        return None;
+    }
+    let grounds = Ground::of_cloth(cloth, Spread::Single);
+    let grounds: Vec<(usize, &Ground)> = grounds.iter().enumerate().collect();
+    let turns = turns((piece, cloth), false, tolerance);
+    PieceCopy::of_each_hand(piece, cut).iter().find_map(|copy| {
+        let held = HeldEdges::of(piece, copy);
+        held.places(copy, &around(copy.cut.path()), &grounds, cloth.selvedges, &turns).err()
+    })
 }
 
 /// How far outside the seamline an edge is cut.

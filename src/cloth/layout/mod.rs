@@ -45,6 +45,7 @@ mod sewn;
 mod shades;
 mod sheets;
 mod task;
+mod turns;
 
 pub use alike::{Alike, PlaceAlike, SeamAlike, SewingAlike, seam_alike};
 pub use by_hand::{HandTurn, LayoutByHand};
@@ -64,5 +65,6 @@ pub use sheets::{Ground, GroundSource, Spread};
 pub use task::{LaidCopy, LayTask, LayWish};
 
 pub(crate) use alike::places_sewn;
+pub(in crate::cloth) use holds::off_selvedge;
 pub(crate) use partners::Serving;
 pub(crate) use polygon::{around, grown};

@@ -1,5 +1,6 @@
 //! Why there can be no layout.
 
+use crate::cloth::OffSelvedge;
 use crate::cloth::fit::{too_long, too_wide};
 use crate::pattern::{ClothName, PieceName};
 use crate::units::{Length, Unit, area};
@@ -44,37 +45,14 @@ pub enum Reason {
         /// Of the selvedges.
         selvedges: f64,
     },
-    /// An edge is to lie on a selvedge, but it bends, or the piece reaches out beside it, by mm.
-    EdgeNotAtSide {
-        /// The piece.
-        piece: PieceName,
-        /// The edge.
-        edge: String,
-        /// By how much.
-        by: f64,
-    },
-    /// An edge is to lie on a selvedge that the cloth does not have.
-    NoSelvedge {
+    /// Edges of a piece are to lie on selvedges of its cloth, and cannot.
+    OffSelvedge {
         /// The piece.
         piece: PieceName,
         /// Its cloth.
         cloth: ClothName,
-    },
-    /// An edge is to lie on the right selvedge, which is not straight since the width varies.
-    UnevenSelvedge {
-        /// The piece.
-        piece: PieceName,
-        /// Its cloth.
-        cloth: ClothName,
-    },
-    /// A piece is to lie on both selvedges and is narrower than the cloth, mm.
-    NotBothSelvedges {
-        /// The piece.
-        piece: PieceName,
-        /// Its width.
-        width: f64,
-        /// The width of the cloth.
-        cloth: f64,
+        /// Which edge, and why.
+        why: OffSelvedge,
     },
 }
 
@@ -107,21 +85,7 @@ impl Reason {
                 show(*edges),
                 show(*selvedges)
             ),
-            Reason::EdgeNotAtSide { piece, edge, by } => format!(
-                "`{piece}.{edge}` is to lie on the selvedge, but bends or lies {} inside what is cut of the piece",
-                show(*by)
-            ),
-            Reason::NoSelvedge { piece, cloth } => {
-                format!("`{piece}` is to lie on a selvedge that `{cloth}` does not have")
-            }
-            Reason::UnevenSelvedge { piece, cloth } => format!(
-                "`{piece}` is to lie on the right selvedge, which is not straight where the width of `{cloth}` varies"
-            ),
-            Reason::NotBothSelvedges { piece, width, cloth } => format!(
-                "`{piece}` is to lie on both selvedges, but is {} wide on cloth of {}",
-                show(*width),
-                show(*cloth)
-            ),
+            Reason::OffSelvedge { piece, cloth, why } => why.sentence(piece, cloth, unit),
         }
     }
 }

@@ -11,17 +11,21 @@ impl Laid {
     /// That no layout was found, in words; none where one was, or there is none.
     #[must_use]
     pub fn missed(&self, unit: Unit) -> Option<String> {
+        let closest = self.closest(unit)?;
+        let passes = usize::try_from(self.iterations).unwrap_or(usize::MAX);
+        Some(format!("no layout was found in {}; {closest}", counted_as(passes, "pass", "passes")))
+    }
+
+    /// What is not right yet in the closest that was found; none where a layout was found, or there is none.
+    #[must_use]
+    pub fn closest(&self, unit: Unit) -> Option<String> {
         let LaidVerdict::NotFound { broken, by } = self.verdict else { return None };
         let by = Length::from_mm(by).to_tenths().show(unit);
-        let passes = usize::try_from(self.iterations).unwrap_or(usize::MAX);
-        Some(format!(
-            "no layout was found in {}; in the closest, {} still too near or over the edge, by up to {by}",
-            counted_as(passes, "pass", "passes"),
-            match broken {
-                1 => "one place is".to_owned(),
-                count => format!("{count} places are"),
-            }
-        ))
+        let places = match broken {
+            1 => "one place is".to_owned(),
+            count => format!("{count} places are"),
+        };
+        Some(format!("in the closest, {places} still too near or over the edge, by up to {by}"))
     }
 }
 

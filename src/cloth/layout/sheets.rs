@@ -64,7 +64,7 @@ impl Ground {
         stock.cloths().flat_map(|cloth| Ground::of_cloth(cloth, spread)).collect()
     }
 
-    fn of_cloth(cloth: &Cloth, spread: Spread) -> Vec<Ground> {
+    pub(super) fn of_cloth(cloth: &Cloth, spread: Spread) -> Vec<Ground> {
         let of = cloth.bolts().len();
         let lengths = cloth.bolts().iter().enumerate().map(|(i, bolt)| {
             let source = GroundSource::Length { number: i + 1, of };
@@ -138,8 +138,9 @@ impl Ground {
         match &self.source {
             GroundSource::Length { of: 1, .. } => self.cloth.to_string(),
             GroundSource::Length { number, of } => format!("{}, length {number} of {of}", self.cloth),
+            GroundSource::Panel { name, of: 1, .. } => format!("{}, {}", self.cloth, panel_called(name)),
             GroundSource::Panel { name, number, of } => {
-                format!("{}, panel {name} {number} of {of}", self.cloth)
+                format!("{}, {} {number} of {of}", self.cloth, panel_called(name))
             }
         }
     }
@@ -225,6 +226,12 @@ impl Ground {
     }
 }
 
+/// A panel as it is called among what is laid on: by its name, which may say already what it is, as `panel` or `panel-2`.
+fn panel_called(name: &str) -> String {
+    const WORD: &str = "panel";
+    if name.to_lowercase().starts_with(WORD) { name.to_owned() } else { format!("{WORD} {name}") }
+}
+
 /// A flaw on folded cloth, as it comes to lie from the fold: one on the left half is turned over. Where the width is
 /// uneven the fold wanders, between the least and the greatest place.
 fn folded(flaw: Rect, least: f64, most: f64) -> Vec<Rect> {
@@ -241,6 +248,17 @@ fn folded(flaw: Rect, least: f64, most: f64) -> Vec<Rect> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_panel_is_called_a_panel_once() {
+        let called = [("gore", 1), ("panel", 5), ("Panel-2", 6)].map(|(name, number)| {
+            let source = GroundSource::Panel { name: name.to_owned(), number, of: 6 };
+            let cloth: ClothName = "main".parse().unwrap();
+            let (border, spread) = (BezPath::new(), Spread::Single);
+            Ground { cloth, source, spread, border, flaws: Vec::new(), even_width: None }.name()
+        });
+        assert_eq!(called, ["main, panel gore 1 of 6", "main, panel 5 of 6", "main, Panel-2 6 of 6"]);
+    }
 
     #[test]
     fn a_flaw_lies_on_both_layers_where_the_fold_goes_through_it() {

@@ -11,11 +11,12 @@ use crate::cloth::layout::mirrors::{Mirrors, OnStripes};
 use crate::cloth::layout::phases::StripeGroups;
 use crate::cloth::layout::polygon::{around, grown};
 use crate::cloth::layout::sheets::{Ground, Spread};
+use crate::cloth::layout::turns::turns;
 use crate::cloth::layout::{LayError, Reason};
 use crate::cloth::search::{Goal, Hold, Item, LaySheet, Problem, Turn};
-use crate::cloth::{Cloth, Crosswise, Direction, Stock, WithoutCloth};
+use crate::cloth::{Cloth, Stock, WithoutCloth};
 use crate::curve::Motion;
-use crate::pattern::{Arrows, EdgeRef, LevelName, Pattern, Piece, SeamId};
+use crate::pattern::{EdgeRef, LevelName, Pattern, Piece, SeamId};
 use crate::tolerance::LAID_OVER;
 use crate::units::Angle;
 
@@ -169,18 +170,19 @@ impl<'a> LayTask<'a> {
         if held.is_empty() {
             return Ok((item, None));
         }
-        let mut first_reason = None;
-        for ground in &grounds {
-            for turn in item.turns.iter().enumerate() {
-                match held.holds(copy, &item.outline, *ground, cloth.selvedges, turn) {
-                    Ok(hold) => item.holds.push(hold),
-                    Err(reason) => first_reason = first_reason.or(Some(reason)),
-                }
+        let reason = match held.places(copy, &item.outline, &grounds, cloth.selvedges, &item.turns) {
+            Ok(holds) => {
+                item.holds = holds;
+                None
             }
-        }
+            Err(why) => {
+                let (piece, cloth) = (copy.piece.clone(), copy.cloth.clone());
+                Some(Reason::OffSelvedge { piece, cloth, why })
+            }
+        };
         let on: Vec<usize> = item.holds.iter().map(|hold: &Hold| hold.sheet).collect();
         item.sheets.retain(|sheet| on.contains(sheet));
-        Ok(if item.holds.is_empty() { (item, first_reason) } else { (item, None) })
+        Ok((item, reason))
     }
 
     /// How wide a copy is at the least, mm, at the turns that a problem gives it.
@@ -251,24 +253,6 @@ fn sheet(ground: &Ground) -> LaySheet {
             .to_vec()
     };
     LaySheet { outline: ground.inside(), flaws: ground.flaws.iter().map(corners).collect() }
-}
-
-/// The turns at which a piece may lie: its grain along the cloth, and what the cloth allows besides. A piece whose
-/// stripes are held lies one way, so that they follow one another the same way in all of them.
-fn turns((piece, cloth): (&Piece, &Cloth), held: bool, tolerance: Angle) -> Vec<Turn> {
-    let one_way = cloth.direction == Direction::OneWay
-        || piece.grainline.as_ref().is_some_and(|grain| grain.arrows != Arrows::Both);
-    let mut degrees = vec![0.0];
-    if !one_way && !held {
-        degrees.push(180.0);
-    }
-    if cloth.crosswise == Crosswise::Allowed && !held {
-        degrees.push(90.0);
-        if !one_way {
-            degrees.push(270.0);
-        }
-    }
-    degrees.into_iter().map(|degrees| Turn { degrees, tolerance: tolerance.degrees() }).collect()
 }
 
 fn seam_match(pattern: &Pattern, stock: &Stock, edge: &EdgeRef) -> Result<SeamMatch, LayError> {

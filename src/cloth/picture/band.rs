@@ -7,6 +7,7 @@ use kurbo::{BezPath, Point, Shape, Vec2};
 use crate::canvas::{chords, hatched};
 use crate::cloth::Cloth;
 use crate::cloth::layout::{Ground, GroundUse, Laid, LayTask, Spread, used_told};
+use crate::cloth::picture::surface::GroundCloth;
 use crate::units::{Length, Unit};
 
 /// How much of an unused rest is drawn, as a share of what is used.
@@ -82,6 +83,10 @@ impl<'a> ClothOnPage<'a> {
 
     pub(super) fn ground(&self) -> &'a Ground {
         &self.task.grounds[self.which]
+    }
+
+    pub(super) fn surface(&self) -> GroundCloth<'a> {
+        GroundCloth { stock: self.task.stock, ground: self.ground() }
     }
 
     pub(super) fn cloth(&self) -> Option<&'a Cloth> {

@@ -24,6 +24,7 @@ mod surface;
 
 pub use band::flaw_lines;
 pub use sewn::sewn;
+pub use surface::{STRIPE, draw_stripe, stripe_tone};
 
 use kurbo::{Affine, Point, Rect, Size};
 
@@ -38,7 +39,7 @@ use key::key;
 use paper::on_a4;
 use pieces::{AS_ON_PAPER, Lettering, drawn, quiet};
 use row::{ClothRow, DrawnRow, MARGIN};
-use surface::{GroundCloth, Strength};
+use surface::{GroundCloth, Strength, coloured};
 
 /// A copy as it lies, carried from the cloth to a page, its lettering of a size: its lines, its grain and its name where that
 /// has room.
@@ -173,7 +174,8 @@ impl<'a> RowsDrawn<'a> {
             .collect();
         let corner = Point::new(MARGIN, top + lettering.largest);
         let wide = wide.min(KEY_WIDEST - 2.0 * MARGIN);
-        let (key, bottom) = key(&all, corner, wide, least);
+        let stripes = coloured(bands.iter().flat_map(|band| band.surface().pattern_lines(band.drawn)));
+        let (key, bottom) = key(&all, &stripes, corner, wide, least);
         let view = Rect::new(0.0, 0.0, right + MARGIN, bottom + lettering.largest + MARGIN);
         RowsDrawn { view, rows, below, key, key_at: (corner.y - lettering.largest, wide), lettering }
     }

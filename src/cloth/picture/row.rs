@@ -2,13 +2,11 @@
 
 use kurbo::{Affine, BezPath, Point, Rect, Shape, Vec2};
 
-use crate::canvas::{
-    Drawing, Font, Label, LabelRoom, LabelSpot, Layer, LineKind, Tone, chords, clipped, polygon, straight,
-};
+use crate::canvas::{Drawing, Font, Label, Layer, LineKind, Tone, chords, clipped, polygon, straight};
 use crate::cloth::Selvedges;
 use crate::cloth::layout::{Ground, PlaceAlike, Spread};
 use crate::cloth::picture::band::{ClothOnPage, flaw_lines};
-use crate::cloth::picture::pieces::{AS_ON_PAPER, LaidPiece, Lettering, drawn, quiet};
+use crate::cloth::picture::pieces::{LaidPiece, Lettering, drawn, quiet};
 use crate::cloth::picture::surface::{GroundCloth, Strength};
 use crate::tolerance::COLOURS_ALIKE;
 use crate::units::{Length, MM_PER_INCH, Unit};
@@ -28,16 +26,14 @@ const TICKS: (f64, f64) = (6.0, 3.0);
 /// The space between two numbers of the ruler, as a share of their size.
 const APART: f64 = 0.6;
 
-/// How far from the line of a mark the middle of its word stands, and from a line that leads to a name the name, as shares of
-/// the lettering.
+/// How far from the end of a mark its word is led, from a line that leads to a name the name, and how far below it the base of
+/// one beside it, as shares of the lettering.
 const WORD_OFF: f64 = 0.75;
 const LED_FOOT: f64 = 0.3;
+const BASE_BELOW: f64 = 0.35;
 
 /// How deep the teeth are of cloth that is torn off, as a share of the lettering.
 const TOOTH: f64 = 1.3;
-
-/// How many places along a mark are tried for its word.
-const WORD_PLACES: u32 = 40;
 
 /// A row of a band as it is drawn, in page coordinates.
 pub(super) struct DrawnRow<'a> {
@@ -124,7 +120,7 @@ impl<'a> ClothRow<'a> {
             here.map(|lying| drawn(task, lying, self.to_row(), self.lettering, window)).collect();
         let mut beside = Drawing::default();
         let mut cloth = self.drawn_cloth(&pieces);
-        let words = self.words(&pieces, &mut cloth);
+        let words = self.words(&mut beside);
         let led = pieces.iter().filter_map(|piece| Some((piece.led_from?, piece.name.clone())));
         let above = self.lead_out(led.chain(words).collect(), &mut beside);
         self.edges(&mut beside);
@@ -183,9 +179,7 @@ impl<'a> ClothRow<'a> {
         }
         for line in surface.pattern_lines(self.to) {
             let (from, to) = (self.to_row() * line.from, self.to_row() * line.to);
-            for (from, to) in clipped(&ring, from, to) {
-                drawing.line(LineKind::Stripe, from, to);
-            }
+            clipped(&ring, from, to).into_iter().for_each(|ends| line.draw(&mut drawing, ends));
         }
         for flaw in &self.ground().flaws {
             let lines = flaw_lines(&(self.to_row() * flaw.to_path(0.1)));
@@ -197,45 +191,40 @@ impl<'a> ClothRow<'a> {
     }
 
     fn surface(&self) -> GroundCloth<'a> {
-        GroundCloth { stock: self.band.task.stock, ground: self.ground() }
+        self.band.surface()
     }
 
-    /// The words of marks, along them where nothing else is; gives those that have no room, to be led out.
-    fn words(&self, pieces: &[LaidPiece], cloth: &mut Drawing) -> Vec<(Point, String)> {
+    /// The words of marks that name no colour, at the edge of the cloth: those of marks along it right of its first row. Gives
+    /// those of marks across it, to be led out above.
+    fn words(&self, beside: &mut Drawing) -> Vec<(Point, String)> {
         let size = self.lettering.least;
-        let border = self.border_drawn();
-        let mut room = LabelRoom::within(std::slice::from_ref(&border), self.lettering.largest / AS_ON_PAPER);
-        room.block_path(&border);
-        for drawing in pieces.iter().map(|piece| &piece.drawing) {
-            drawing.strokes.iter().for_each(|stroke| room.block_path(&stroke.path));
-            drawing.fills.iter().for_each(|fill| room.block_path(&fill.path));
-            drawing.labels.iter().for_each(|label| room.block_label(label));
-        }
-        cloth
-            .strokes
-            .iter()
-            .filter(|stroke| stroke.kind == LineKind::Flaw)
-            .for_each(|flaw| room.block_path(&flaw.path));
-        let mut led = Vec::new();
+        let (mut across, mut along) = (Vec::new(), Vec::new());
         for line in self.surface().pattern_lines(self.to) {
-            let Some(word) = line.word else { continue };
+            let Some(word) = line.told_by_word() else { continue };
             let (from, to) = (self.to_row() * line.from, self.to_row() * line.to);
-            if from.x < 0.0 {
-                continue;
-            }
-            let along = (to - from).normalize();
-            let above = Vec2::new(along.y, -along.x) * (size * WORD_OFF);
-            let place = |i: u32| LabelSpot::Middle {
-                at: from.lerp(to, f64::from(i) / f64::from(WORD_PLACES)) + above,
-                along,
-            };
-            let spots: Vec<LabelSpot> = (1..WORD_PLACES).map(place).collect();
-            match room.set(&[vec![(word.clone(), 1.0)]], &[size], &spots) {
-                Some(labels) => cloth.labels.extend(labels.into_iter().map(quiet)),
-                None => led.push((to, word)),
+            let runs_along = (to.x - from.x).abs() > (to.y - from.y).abs();
+            match runs_along {
+                true if self.is_first() => along.push((to, word.to_owned())),
+                false if from.x >= 0.0 => across.push((to, word.to_owned())),
+                _ => {}
             }
         }
-        led
+        let widest = along.iter().map(|(_, word)| Font::get().width(word)).fold(0.0, f64::max);
+        // Names that have no room above one another stand in columns.
+        let mut columns: Vec<Vec<f64>> = Vec::new();
+        for (end, word) in along {
+            let has_room = |column: &Vec<f64>| column.iter().all(|at| (at - end.y).abs() >= size);
+            let column = columns.iter().position(has_room).unwrap_or_else(|| {
+                columns.push(Vec::new());
+                columns.len() - 1
+            });
+            columns[column].push(end.y);
+            let right = end + Vec2::new(size * (WORD_OFF + column as f64 * (widest + APART)), 0.0);
+            beside.line(LineKind::Leader, end, right);
+            let at = right + Vec2::new(size * LED_FOOT, size * BASE_BELOW);
+            beside.labels.push(quiet(Label::from_left(word, at, size, Layer::Labels)));
+        }
+        across
     }
 
     /// The border as far as it is drawn: torn off where the cloth goes on.

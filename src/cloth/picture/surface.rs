@@ -2,10 +2,11 @@
 
 use kurbo::{BezPath, Point, Rect, Shape};
 
-use crate::canvas::{Drawing, Layer, Tone};
+use crate::canvas::{Drawing, Layer, LineKind, Tone, polygon};
 use crate::cloth::colours::Colour;
 use crate::cloth::layout::{Ground, Spread};
-use crate::cloth::{Stock, StripesAlong};
+use crate::cloth::{Mark, Stock, StripesAlong};
+use crate::curve::left_of;
 use crate::tolerance::PATCH_ALIKE;
 
 /// How strong the colours of cloth are drawn.
@@ -29,11 +30,76 @@ const LEAST_PATCH: f64 = 4.0;
 /// How far a patch runs under the next, mm, so that no ground is seen between them.
 const OVER: f64 = 1.0;
 
-/// A line of the cloth's pattern, and the word of a mark.
+/// How wide a stripe is drawn, mm: it is seen where a coat fills a screen.
+pub const STRIPE: f64 = 6.0;
+
+/// How far toward white the colour of a stripe is at least, and how light (L*): black lines and letters stand out from it 6 to 1.
+const QUIETER: f64 = 0.35;
+const LIGHTEST_NEEDED: f64 = 60.0;
+
+/// How unlike the ground the colour of a stripe must look to be seen without an edge (CIEDE2000), and the width of that edge as a
+/// share of the stripe.
+const UNLIKE_GROUND: f64 = 12.0;
+const EDGE: f64 = 0.12;
+
+/// A line of the cloth's pattern, the word of its mark, and the tone that it is drawn in where that names a colour.
 pub(super) struct PatternLine {
     pub(super) from: Point,
     pub(super) to: Point,
     pub(super) word: Option<String>,
+    tone: Option<Tone>,
+}
+
+impl PatternLine {
+    /// Draws it from one place to another: a stripe of its colour, or a line that says only where it is.
+    pub(super) fn draw(&self, drawing: &mut Drawing, ends: (Point, Point)) {
+        match self.tone {
+            Some(tone) => draw_stripe(drawing, tone, ends, STRIPE, Layer::Marks),
+            None => drawing.line(LineKind::Stripe, ends.0, ends.1),
+        }
+    }
+
+    /// The word of one that is no colour: only writing tells it from others.
+    pub(super) fn told_by_word(&self) -> Option<&str> {
+        self.word.as_deref().filter(|_| self.tone.is_none())
+    }
+}
+
+/// The words and tones of those that are drawn in colours, each once.
+pub(super) fn coloured(lines: impl IntoIterator<Item = PatternLine>) -> Vec<(String, Tone)> {
+    let mut found: Vec<(String, Tone)> = Vec::new();
+    for line in lines {
+        if let (Some(word), Some(tone)) = (line.word, line.tone)
+            && found.iter().all(|(known, _)| *known != word)
+        {
+            found.push((word, tone));
+        }
+    }
+    found
+}
+
+/// The tone in which a stripe is drawn everywhere, where its word is a colour: that colour, so light that lines and letters on
+/// it can be read.
+#[must_use]
+pub fn stripe_tone(mark: &Mark) -> Option<Tone> {
+    let colour = Colour::of_srgb(mark.colour()?);
+    let lightness = colour.lightness();
+    let needed = (LIGHTEST_NEEDED - lightness) / (WHITE_LIGHTNESS - lightness).max(1.0);
+    Some(Tone::Dyed(colour.toward(white(), needed.max(QUIETER)).srgb()))
+}
+
+/// Draws a stripe from one place to another, so wide; one that is hardly seen on its ground has edges.
+pub fn draw_stripe(drawing: &mut Drawing, tone: Tone, (from, to): (Point, Point), width: f64, layer: Layer) {
+    let band = |width: f64| {
+        let aside = left_of((to - from).normalize()) * (width / 2.0);
+        polygon(&[from + aside, to + aside, to - aside, from - aside])
+    };
+    let colour = Colour::of_srgb(tone.rgb());
+    let is_like = |ground: Tone| colour.difference(Colour::of_srgb(ground.rgb())) < UNLIKE_GROUND;
+    if [Tone::Cloth, Tone::White].into_iter().any(is_like) {
+        drawing.fill(band(width * (1.0 + 2.0 * EDGE)), Tone::Pale, layer);
+    }
+    drawing.fill(band(width), tone, layer);
 }
 
 /// The cloth that a ground is of.
@@ -97,7 +163,9 @@ impl GroundCloth<'_> {
             };
             stripes.within(measure).into_iter().map(move |at| {
                 let (from, to) = stripes.along.line(at - off, length);
-                PatternLine { from, to, word: stripes.mark_at(at).and_then(|mark| mark.word.clone()) }
+                let mark = stripes.mark_at(at);
+                let word = mark.and_then(|mark| mark.word.clone());
+                PatternLine { from, to, word, tone: mark.and_then(stripe_tone) }
             })
         });
         lines.collect()
@@ -121,10 +189,16 @@ fn runs(count: usize, colour: impl Fn(usize) -> Option<Colour>, mut add: impl Fn
     }
 }
 
+/// How light white is, L*.
+const WHITE_LIGHTNESS: f64 = 100.0;
+
+fn white() -> Colour {
+    Colour::of_lab(WHITE_LIGHTNESS, 0.0, 0.0)
+}
+
 fn tone(colour: Colour, strength: Strength) -> Tone {
-    let white = Colour::of_lab(100.0, 0.0, 0.0);
     Tone::Dyed(match strength {
-        Strength::Pale => colour.toward(white, PALE).srgb(),
+        Strength::Pale => colour.toward(white(), PALE).srgb(),
         Strength::Full => colour.srgb(),
     })
 }

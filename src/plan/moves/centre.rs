@@ -4,6 +4,7 @@ use crate::pattern::{ClothName, PieceName};
 use crate::plan::ChangeKind;
 use crate::plan::change::Move;
 use crate::plan::draft::RecutSoFar;
+use crate::plan::moves::selvedges::centre_at_selvedges;
 use crate::plan::moves::site::{Lack, Setting, Site};
 use crate::plan::state::State;
 use crate::plan::view::UprightPiece;
@@ -17,8 +18,12 @@ pub(super) fn opened(site: &Site<'_>) -> Vec<Move> {
         return Vec::new();
     }
     let name = site.piece.name();
-    let made = seamed(site.draft(), name);
-    made.map(|(draft, tale)| site.made(ChangeKind::Centre, draft, tale)).into_iter().collect()
+    let Some((draft, tale)) = seamed(site.draft(), name) else { return Vec::new() };
+    let at_selvedges = match site.fit_of(&draft, name) {
+        Some(fit) if !fit.fits => centre_at_selvedges(site, fold),
+        _ => None,
+    };
+    [Some(site.made(ChangeKind::Centre, draft, tale)), at_selvedges].into_iter().flatten().collect()
 }
 
 fn seamed(draft: RecutSoFar, name: &PieceName) -> Option<(RecutSoFar, String)> {
@@ -45,7 +50,7 @@ pub(super) fn eased(state: &State, cloth: &ClothName, setting: Setting<'_>) -> V
         let (draft, tale) = seamed(RecutSoFar::of(&state.pattern), name)?;
         let root = state.root(name);
         let seen = setting.seen(&root);
-        Some(Move { kind: ChangeKind::Centre, changed: vec![(root, seen)], draft, tale })
+        Some(Move { kind: ChangeKind::Centre, besides: None, changed: vec![(root, seen)], draft, tale })
     };
     may.take(LARGEST).filter_map(|piece| open(&piece.piece)).collect()
 }

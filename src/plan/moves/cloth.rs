@@ -83,5 +83,5 @@ pub(in crate::plan) fn from_other(
     }
     let names: Vec<String> = group.iter().map(|name| format!("`{name}`")).collect();
     let tale = format!("cut {} from the {cloth} cloth", listed(&names));
-    Some(Move { kind: ChangeKind::Companion, changed, draft, tale })
+    Some(Move { kind: ChangeKind::Companion, besides: None, changed, draft, tale })
 }

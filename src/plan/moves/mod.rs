@@ -2,12 +2,15 @@
 
 mod across;
 mod band;
+mod beside;
+mod border;
 mod centre;
 mod cloth;
 mod dart;
 mod panels;
 mod piecing;
 mod princess;
+mod selvedges;
 mod side;
 mod site;
 mod style;
@@ -36,7 +39,7 @@ pub(super) fn serving(state: &State, need: &Need, setting: Setting<'_>) -> Vec<M
     let Some(cloth) = setting.stock.find(&piece.cloth) else { return Vec::new() };
     let Setting { stock, taste, tolerance, .. } = setting;
     let seen = setting.seen(&root);
-    let site = Site { state, stock, taste, tolerance, piece, cloth, root, seen, lack };
+    let site = Site { setting, state, stock, taste, tolerance, piece, cloth, root, seen, lack };
     let families = [
         cloth::crosswise,
         cloth::companion,
@@ -48,6 +51,7 @@ pub(super) fn serving(state: &State, need: &Need, setting: Setting<'_>) -> Vec<M
         dart::run_out,
         piecing::pieced,
         band::banded,
+        border::from_other_cloth,
         across::across,
         panels::panels,
     ];
@@ -59,5 +63,6 @@ pub(super) fn serving(state: &State, need: &Need, setting: Setting<'_>) -> Vec<M
 fn sparing(state: &State, short: &ClothName, setting: Setting<'_>) -> Vec<Move> {
     let mut moves = cloth::spared(state, short, setting);
     moves.extend(centre::eased(state, short, setting));
+    moves.extend(border::sparing(state, short, setting));
     moves
 }

@@ -2,6 +2,7 @@
 
 use crate::plan::ChangeKind;
 use crate::plan::change::Move;
+use crate::plan::moves::selvedges::two_panels_at_selvedges;
 use crate::plan::moves::site::{Lack, Site};
 use crate::plan::view::{UprightPiece, named_within};
 use crate::recut::{LimitWidth, Unfold};
@@ -20,12 +21,16 @@ pub(super) fn panels(site: &Site<'_>) -> Vec<Move> {
         true => Some(site.draft()),
         false => site.draft().does(Unfold::of(name.clone())),
     };
-    let Some(draft) = opened.and_then(|draft| draft.does(step)) else { return Vec::new() };
-    let count = draft.pattern.pieces().len() - site.state.pattern.pieces().len() + 1;
-    if count == 1 {
-        // A half piece in two panels is one with a seam down its middle.
+    let sewn = opened.and_then(|draft| draft.does(step)).map(|draft| (site.pieces_in_place(&draft), draft));
+    // A half piece in two panels is one with a seam down its middle.
+    if matches!(sewn, Some((1, _))) {
         return Vec::new();
     }
-    let tale = format!("cut `{name}` in panels, {count} pieces in place of one");
-    vec![site.made(ChangeKind::Panels, draft, tale)]
+    let at_selvedges = match sewn {
+        Some((2, _)) => None,
+        _ => two_panels_at_selvedges(site),
+    };
+    let tale = |count: usize| format!("cut `{name}` in panels, {count} pieces in place of one");
+    let sewn = sewn.map(|(count, draft)| site.made(ChangeKind::Panels, draft, tale(count)));
+    sewn.into_iter().chain(at_selvedges).collect()
 }

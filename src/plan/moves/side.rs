@@ -3,15 +3,16 @@
 use crate::allowance::{cutting_lines, lies_within};
 use crate::cloth::kept_width::EdgeBecomes;
 use crate::cloth::{Selvedges, kept_width};
-use crate::pattern::{Copy, EdgeRef, Finish, Pattern, Seam, Selvedge, Side};
+use crate::pattern::{Copy, EdgeRef, Seam, Selvedge, Side};
 use crate::plan::ChangeKind;
 use crate::plan::change::Move;
 use crate::plan::draft::RecutSoFar;
+use crate::plan::moves::beside::{NARROWER, edges_of_seams, narrowed};
+use crate::plan::moves::selvedges::lapped_side;
 use crate::plan::moves::site::{Lack, Site};
 use crate::plan::view::{UprightPiece, named, named_within};
-use crate::recut::{EdgeChoice, MoveSeam, SeamLine, SetAllowance, SetEdge};
+use crate::recut::{MoveSeam, SeamLine, SetAllowance, SetEdge};
 use crate::tolerance::TRY_ROOM;
-use crate::truing::Verdict;
 use crate::units::Length;
 
 /// How often the kept width is lessened, where a slanting neighbour's allowance still reaches past the cloth.
@@ -20,10 +21,6 @@ const TRIES: usize = 3;
 /// Allowances that are tried on a seam that is sewn on the selvedge, mm: 3/8 in, then 1/4 in and a little, which a selvedge
 /// holds as it does not fray.
 const ON_SELVEDGE: [f64; 2] = [9.0, 7.0];
-
-/// Allowances that are tried on the edges beside a selvedge where the cloth ends close by: as they are, 9 mm (3/8 in),
-/// 7 mm as on the selvedge, 6 mm (1/4 in, the least that is sewn without a special machine).
-const NARROWER: [Option<f64>; 4] = [None, Some(9.0), Some(7.0), Some(6.0)];
 
 /// Each seam that runs along the grain from the piece to another is moved into it, straight along the grain. The piece
 /// stays whole.
@@ -34,12 +31,17 @@ pub(super) fn moved(site: &Site<'_>) -> Vec<Move> {
         if site.taste.stay.iter().any(|stay| stay.same_edge(&edge)) {
             continue;
         }
-        if site.taste.wants(&site.root, ChangeKind::SideSeam) {
-            moves.extend(with_allowance(site, &edge, &partner));
+        let wants = |kind| site.taste.wants(&site.root, kind);
+        let sewn = [
+            wants(ChangeKind::SideSeam).then(|| with_allowance(site, &edge, &partner)).flatten(),
+            wants(ChangeKind::Selvedge).then(|| on_selvedge(site, &edge, &partner, gives)).flatten(),
+        ];
+        // Work that is seen is for where no seam with an allowance does.
+        let may_lap = wants(ChangeKind::Lapped) && wants(ChangeKind::SideSeam);
+        if may_lap && sewn.iter().all(Option::is_none) {
+            moves.extend(lapped_side(site, &edge, &partner));
         }
-        if site.taste.wants(&site.root, ChangeKind::Selvedge) {
-            moves.extend(on_selvedge(site, &edge, &partner, gives));
-        }
+        moves.extend(sewn.into_iter().flatten());
     }
     moves
 }
@@ -96,7 +98,7 @@ fn narrowing(site: &Site<'_>, share: f64, way: &dyn Fn(f64) -> MoveSeam) -> Opti
         let draft = site.draft().does(way(less))?;
         let found = site.fit_of(&draft, site.piece.name())?;
         if found.fits {
-            return is_true(site, &draft).then_some(draft);
+            return site.is_true(&draft).then_some(draft);
         }
         less += found.lengthwise.too_wide * share + TRY_ROOM;
     }
@@ -121,7 +123,7 @@ fn on_selvedge(site: &Site<'_>, edge: &EdgeRef, partner: &str, gives: f64) -> Op
                 Some(allowance) => narrowed(draft.clone(), edge, *allowance)?,
             };
             let fits = lies_within(site.fit_of(&draft, name)?.lengthwise.width, gives);
-            (fits && cutting_lines(&draft.pattern).is_ok() && is_true(site, &draft)).then_some(draft)
+            (fits && cutting_lines(&draft.pattern).is_ok() && site.is_true(&draft)).then_some(draft)
         })
     })?;
     let tale = format!(
@@ -142,31 +144,4 @@ fn sewn_on_selvedge(site: &Site<'_>, edge: &EdgeRef, half: f64, allowance: f64) 
     };
     let laid = SetEdge { selvedge: Some(Selvedge::Yes), ..SetEdge::of(edge.clone()) };
     site.draft().does(narrow)?.does(moved)?.does(laid)
-}
-
-fn is_true(site: &Site<'_>, draft: &RecutSoFar) -> bool {
-    Verdict::of(&draft.pattern).is_as_true_as(site.state.verdict())
-}
-
-/// Narrower allowances on the edge of the piece that meets the selvedge and ends no hem, and on all that is sewn to it.
-fn narrowed(draft: RecutSoFar, edge: &EdgeRef, allowance: f64) -> Option<RecutSoFar> {
-    let (piece, id) = draft.pattern.find_on_piece(edge)?;
-    let beside = [piece.previous(id), piece.next(id)];
-    let beside = beside.into_iter().filter(|id| piece.edge(*id).finish == Finish::Seam);
-    let edges: Vec<String> = beside.map(|id| edges_of_seams(&draft.pattern, &piece.edge_ref(id))).collect();
-    let edges: EdgeChoice = edges.join(", ").parse().ok()?;
-    draft.does(SetAllowance::of(edges, Length::from_mm(allowance)))
-}
-
-/// The edges of all seams of an edge, as they are named to a step.
-fn edges_of_seams(pattern: &Pattern, edge: &EdgeRef) -> String {
-    let seams = pattern.seams().iter().filter(|seam| seam.side_of(edge).is_some());
-    let mut edges: Vec<String> = Vec::new();
-    for run in seams.flat_map(Seam::edges) {
-        let named = EdgeRef::new(run.edge.piece.clone(), run.edge.edge.clone()).to_string();
-        if !edges.contains(&named) {
-            edges.push(named);
-        }
-    }
-    edges.join(", ")
 }

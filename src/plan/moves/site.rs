@@ -8,10 +8,12 @@ use crate::plan::draft::RecutSoFar;
 use crate::plan::state::State;
 use crate::plan::{ChangeKind, PlanTask, Seen, Taste};
 use crate::tolerance::{HOME_ALLOWANCE, SEAM_ROOM};
+use crate::truing::Verdict;
 use crate::units::Angle;
 
 /// A piece that does not fit, and all around it.
 pub(super) struct Site<'a> {
+    pub(super) setting: Setting<'a>,
     pub(super) state: &'a State,
     pub(super) stock: &'a Stock,
     pub(super) taste: &'a Taste,
@@ -58,7 +60,17 @@ impl Site<'_> {
     }
 
     pub(super) fn made(&self, kind: ChangeKind, draft: RecutSoFar, tale: String) -> Move {
-        Move { kind, changed: vec![(self.root.clone(), self.seen)], draft, tale }
+        Move { kind, besides: None, changed: vec![(self.root.clone(), self.seen)], draft, tale }
+    }
+
+    /// How many pieces a draft has in place of the one.
+    pub(super) fn pieces_in_place(&self, draft: &RecutSoFar) -> usize {
+        draft.pattern.pieces().len() - self.state.pattern.pieces().len() + 1
+    }
+
+    /// Whether a draft leaves the pattern as true as it was.
+    pub(super) fn is_true(&self, draft: &RecutSoFar) -> bool {
+        Verdict::of(&draft.pattern).is_as_true_as(self.state.verdict())
     }
 
     /// A piece of a draft against its cloth.

@@ -161,7 +161,7 @@ fn piece_set(set: &SetPiece) -> String {
         set.cut.map(|cut| format!("cut {cut} times")),
         set.cloth.as_ref().map(|cloth| match *cloth == ClothName::none() {
             true => "not cut".to_owned(),
-            false => format!("cut of {cloth} cloth"),
+            false => format!("cut from {cloth} cloth"),
         }),
         set.purpose.map(|purpose| match purpose {
             Purpose::Plain => "a piece for itself".to_owned(),

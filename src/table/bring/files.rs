@@ -7,6 +7,7 @@ use std::path::{Path, PathBuf};
 use crate::drawing::is_pdf;
 use crate::files::{Existing, FileFault, write_whole};
 use crate::table::folder::{FolderFault, OWN, free_name, put_aside, read};
+use crate::table::product::Product;
 
 /// The map.
 const MAP: &str = "map.toml";
@@ -19,6 +20,19 @@ const DRAWINGS: &str = "drawings";
 
 /// Largest map that is read, bytes: one of a hundred pieces has 200 kB.
 const LARGEST_MAP: u64 = 4 << 20;
+
+/// Letters of a name that are kept: with every one of four bytes it is one that a file may bear.
+const NAME_LETTERS: usize = 60;
+
+/// The name of a dropped file without its ending, letters, figures and dashes alone; `drawing` where nothing of it is left.
+fn stem_of(called: &str) -> String {
+    let name = called.rsplit(['/', '\\']).next().unwrap_or_default();
+    let stem = name.rsplit_once('.').map_or(name, |(stem, _)| stem);
+    let words = stem.split(|letter: char| !letter.is_alphanumeric() && letter != '_');
+    let cleaned = words.filter(|word| !word.is_empty()).collect::<Vec<_>>().join("-");
+    let kept: String = cleaned.chars().take(NAME_LETTERS).collect();
+    if kept.is_empty() { "drawing".to_owned() } else { kept }
+}
 
 /// Where a folder keeps what is brought in.
 #[derive(Clone, Debug)]
@@ -86,9 +100,17 @@ impl BringFiles {
         Ok(self.drawings()? == names.iter().map(|name| self.path.join(name)).collect::<Vec<_>>())
     }
 
-    /// Keeps a drawing that was dropped on the page, and tells its name.
-    pub(super) fn keep_drawing(&self, bytes: &[u8]) -> Result<String, FolderFault> {
-        let name = free_name(&self.path, "drawing", if is_pdf(bytes) { "pdf" } else { "svg" });
+    /// Keeps a drawing that was dropped on the page under its own name, as far as a file of the folder may bear it, and tells
+    /// that.
+    pub(super) fn keep_drawing(&self, bytes: &[u8], called: &str) -> Result<String, FolderFault> {
+        let (stem, ending) = (stem_of(called), if is_pdf(bytes) { "pdf" } else { "svg" });
+        let own = format!("{stem}.{ending}");
+        let is_tables = |name: &str| {
+            let known = Product::ALL.map(Product::file);
+            known.into_iter().chain([MAP, BOUGHT]).any(|known| known.eq_ignore_ascii_case(name))
+        };
+        let is_free = !is_tables(&own) && fs::symlink_metadata(self.path.join(&own)).is_err();
+        let name = if is_free { own } else { free_name(&self.path, &stem, ending) };
         self.write(&self.path.join(&name), bytes, Existing::Keep)?;
         Ok(name)
     }

@@ -6,8 +6,10 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use crate::adopt::{
-    AdoptNote, Certainty, Found, Guess, Guessed, LineSort, Map, MapEdit, MapThing, Tried, finish_words,
+    AdoptNote, Certainty, Found, Guess, Guessed, LaidWay, LineSort, Map, MapEdit, MapThing, ScaleCheck,
+    Tried, UndecidedSeam, finish_words,
 };
+use crate::pattern::EdgeRef;
 use crate::show::report::with_capital;
 use crate::table::bring::reading::wrong;
 use crate::table::said::advised;
@@ -46,6 +48,9 @@ impl AnswerSeen {
 /// The allowances that are usual on what is bought, mm: 6 mm, and 3/8 and 5/8 in. Others are said in figures.
 const USUAL_ALLOWANCES: [f64; 3] = [6.0, 10.0, 15.0];
 
+/// How deep hems usually are, mm: of a skirt or a coat first, then of a blouse.
+const USUAL_HEMS: [f64; 3] = [40.0, 30.0, 20.0];
+
 /// Fields that are said of a thing.
 pub(super) fn say(thing: &MapThing, fields: &[(&str, &str)]) -> MapEdit {
     let fields = fields.iter().map(|(name, value)| ((*name).to_owned(), (*value).to_owned()));
@@ -58,8 +63,14 @@ fn missing(sentence: String, things: Vec<MapThing>, answers: Vec<AnswerSeen>) ->
 
 /// What is not as it should be in the drawing itself.
 pub(super) fn of_drawing(found: &Found, unit: Unit) -> Vec<MissingSeen> {
-    let off = found.scale.check().filter(|check| check.is_off()).map(|check| check.untrue().what);
+    let check = found.scale.check().filter(|check| check.is_off());
+    let off = check.map(|check| check.untrue().what);
     let all = found.untrue(unit).into_iter().map(|untrue| {
+        // Less than paper and printer make of it: nothing has to be answered.
+        if off.as_ref() == Some(&untrue.what) && check.is_some_and(ScaleCheck::is_within_printing) {
+            let sentence = format!("{}: less than what printing is off by.", with_capital(&untrue.what));
+            return missing(sentence, vec![MapThing::Drawing], Vec::new());
+        }
         let correct =
             AnswerSeen::new("Correct the scale", say(&MapThing::Drawing, &[("correct-scale", "yes")]));
         let answers = if off.as_ref() == Some(&untrue.what) { vec![correct] } else { Vec::new() };
@@ -84,15 +95,28 @@ pub(super) fn of_map(found: &Found, map: &Map, tried: &Tried, unit: Unit) -> Vec
         let sentence = format!("{place}{what}; {}.", answer.way_out);
         all.push(MissingSeen { wrong: true, ..missing(sentence, things, Vec::new()) });
     }
+    all.extend(tried.open.iter().map(|open| open_seam(found, map, open)));
+    let is_open = |thing: &MapThing| tried.open.iter().any(|open| *thing == MapThing::Seam(open.seam));
     let guesses = map.guesses(found).unwrap_or_default();
     all.extend(at_once(&guesses, "pieces", |thing| matches!(thing, MapThing::Outline(_))));
     all.extend(at_once(&guesses, "seams", |thing| matches!(thing, MapThing::Seam(_))));
-    all.extend(guesses.iter().map(|guessed| guess(found, map, guessed)));
-    if let Some(adopted) = &tried.adopted {
-        let seams: Vec<String> = adopted.pattern.seams().iter().map(|seam| seam.name()).collect();
-        all.extend(adopted.notes.iter().flat_map(|note| of_note(found, map, note, &seams, unit)));
-    }
+    // Which ends meet and whether it is sewn at all is one question.
+    let closed = guesses.iter().filter(|guessed| !is_open(&guessed.thing));
+    all.extend(closed.map(|guessed| guess(found, map, guessed)));
+    all.extend(tried.notes.iter().flat_map(|note| of_note(found, map, note, unit)));
     all
+}
+
+/// A seam of which nothing tells the ends that meet: each way to lay it is an answer.
+fn open_seam(found: &Found, map: &Map, open: &UndecidedSeam) -> MissingSeen {
+    let seam = MapThing::Seam(open.seam);
+    let way = |LaidWay { from, meeting: [first, second], .. }: &LaidWay| {
+        AnswerSeen::new(format!("{first} meets {second}"), say(&seam, &[("from", &from.to_string())]))
+    };
+    let mut answers: Vec<AnswerSeen> = open.ways.iter().map(way).collect();
+    answers.push(AnswerSeen::new("They are not sewn", MapEdit::Unsew(open.seam)));
+    let sentence = format!("{}: {}.", called(found, map, &seam), open.fault.what);
+    MissingSeen { wrong: true, ..missing(sentence, map.seam_things(found, open.seam), answers) }
 }
 
 /// What of one sort was guessed, to be taken at once: pieces, or seams.
@@ -145,7 +169,7 @@ fn guess(found: &Found, map: &Map, Guessed { thing, called, guess }: &Guessed) -
     MissingSeen { unsure: guess.certainty != Certainty::Sure, ..missing(sentence, things, answers) }
 }
 
-fn of_note(found: &Found, map: &Map, note: &AdoptNote, seams: &[String], unit: Unit) -> Vec<MissingSeen> {
+fn of_note(found: &Found, map: &Map, note: &AdoptNote, unit: Unit) -> Vec<MissingSeen> {
     match note {
         // Each guess is told by itself, and a dart that is run on to its edge is one.
         AdoptNote::Guessed { .. } | AdoptNote::DartRunOn { .. } => Vec::new(),
@@ -155,7 +179,7 @@ fn of_note(found: &Found, map: &Map, note: &AdoptNote, seams: &[String], unit: U
                     let answers = finish_words().into_iter().filter(|word| *word != "seam");
                     let answers = answers
                         .map(|word| AnswerSeen::new(finish_said(word), say(&thing, &[("finish", word)])));
-                    let answers = answers.collect();
+                    let answers = std::iter::once(usual_hem(&thing, unit)).chain(answers).collect();
                     missing(
                         format!("{piece}.{edge} is not sewn, and nothing says how it is finished."),
                         vec![thing],
@@ -222,23 +246,40 @@ fn of_note(found: &Found, map: &Map, note: &AdoptNote, seams: &[String], unit: U
             });
             each.collect()
         }
-        AdoptNote::LengthsDiffer { seam, first, second, .. } => {
-            let at = seams.iter().position(|name| name == seam);
+        AdoptNote::HemsUnsaid { hems } => vec![hems_unsaid(found, map, hems, unit)],
+        AdoptNote::LengthsDiffer { seam, number, first, second, .. } => {
             let show = |mm: f64| Length::from_mm(mm).show(unit);
             let over = first - second;
-            let things = at.map_or_else(Vec::new, |at| map.seam_things(found, at));
-            let ease = at.map(|at| {
-                let ease = format!("{over:.1}mm");
-                AnswerSeen::new(
-                    format!("Ease {} in", show(over.abs())),
-                    say(&MapThing::Seam(at), &[("ease", &ease)]),
-                )
-            });
-            let unsew = at.map(|at| AnswerSeen::new("They are not sewn", MapEdit::Unsew(at)));
+            let ease = AnswerSeen::new(
+                format!("Ease {} in", show(over.abs())),
+                say(&MapThing::Seam(*number), &[("ease", &format!("{over:.1}mm"))]),
+            );
+            let unsew = AnswerSeen::new("They are not sewn", MapEdit::Unsew(*number));
             let sentence = format!("{seam}: {} are sewn to {}.", show(*first), show(*second));
-            vec![missing(sentence, things, ease.into_iter().chain(unsew).collect())]
+            vec![missing(sentence, map.seam_things(found, *number), vec![ease, unsew])]
         }
     }
+}
+
+/// Hems of which nothing says how deep they are: all are answered at once, each is changed where it is pressed.
+fn hems_unsaid(found: &Found, map: &Map, hems: &[(EdgeRef, Length)], unit: Unit) -> MissingSeen {
+    let names: Vec<String> = hems.iter().map(|(edge, _)| edge.to_string()).collect();
+    let things: Vec<MapThing> = names.iter().flat_map(|name| map.things_named(found, name)).collect();
+    let deep = |says: String, depth: Length| {
+        let fields = BTreeMap::from([("allowance".to_owned(), depth.to_string())]);
+        AnswerSeen::new(says, MapEdit::SayAll(things.clone(), fields))
+    };
+    let usual = USUAL_HEMS.map(Length::from_mm);
+    let mut answers: Vec<AnswerSeen> =
+        usual.iter().map(|depth| deep(format!("{} deep", depth.show(unit)), *depth)).collect();
+    let taken = hems.first().map(|(_, taken)| *taken);
+    let alike = taken.filter(|taken| hems.iter().all(|(_, other)| other == taken) && !usual.contains(taken));
+    let taken_said = alike.map_or_else(String::new, |taken| {
+        answers.push(deep(format!("{}, as all round", taken.show(unit)), taken));
+        format!("; {} is taken, as all round the piece", taken.show(unit))
+    });
+    let sentence = format!("Nothing says how deep the hem is at {}{taken_said}.", listed(&names));
+    missing(sentence, things.clone(), answers)
 }
 
 /// A finish, as one says what an edge is.
@@ -249,6 +290,13 @@ pub(super) fn finish_said(word: &str) -> String {
         "hem" => "It is a hem".to_owned(),
         other => format!("It is a {other}"),
     }
+}
+
+/// A hem of the depth that is most usual.
+fn usual_hem(thing: &MapThing, unit: Unit) -> AnswerSeen {
+    let depth = Length::from_mm(USUAL_HEMS[0]);
+    let fields = [("finish", "hem"), ("allowance", &depth.to_string())];
+    AnswerSeen::new(format!("It is a hem, {} deep", depth.show(unit)), say(thing, &fields))
 }
 
 /// What a thing is called, for a sentence.

@@ -182,10 +182,10 @@ impl Bring {
         seen.outlines = outlines(found, map);
         seen.missing = of_drawing(found, self.unit());
         let Some(tried) = self.tried() else { return };
-        seen.can_make = tried.adopted.is_some();
+        seen.can_make = tried.pattern.is_some();
         seen.missing.extend(of_map(found, map, &tried, self.unit()));
-        if let Some(adopted) = &tried.adopted {
-            seen.says.push(verdicts(&adopted.pattern, None, self.unit()).is_true);
+        if let Some(pattern) = &tried.pattern {
+            seen.says.push(verdicts(pattern, None, self.unit()).is_true);
         }
     }
 

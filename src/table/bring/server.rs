@@ -6,7 +6,7 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use axum::Router;
 use axum::body::Bytes;
-use axum::extract::{DefaultBodyLimit, Request, State};
+use axum::extract::{DefaultBodyLimit, Path, Request, State};
 use axum::http::{Method, StatusCode};
 use axum::response::Response;
 use axum::routing::{get, post};
@@ -106,6 +106,7 @@ impl Bringing {
             .route("/bring/dropped", post(dropped))
             .layer(DefaultBodyLimit::max(LARGEST_WISH))
             .route("/bring/drop", post(drop_file).layer(DefaultBodyLimit::max(self.largest)))
+            .route("/bring/drop/{name}", post(drop_file).layer(DefaultBodyLimit::max(self.largest)))
             .fallback(behind_it)
             .with_state(Arc::clone(&self.shared))
     }
@@ -278,9 +279,14 @@ fn lies_already() -> TableFault {
     TableFault::refused("a table lies here already", "begin another table for another drawing")
 }
 
-async fn drop_file(State(shared): State<Arc<SharedBringing>>, body: Bytes) -> Response {
+async fn drop_file(
+    State(shared): State<Arc<SharedBringing>>,
+    name: Option<Path<String>>,
+    body: Bytes,
+) -> Response {
+    let name = name.map(|Path(name)| name).unwrap_or_default();
     let keep = move || {
-        let kept = refuse_lying(&shared).and_then(|()| locked(&shared.bring).drop_file(&body));
+        let kept = refuse_lying(&shared).and_then(|()| locked(&shared.bring).drop_file(&body, &name));
         match kept {
             Ok(()) => json(StatusCode::OK, &BroughtIn { there: true }),
             Err(fault) => unkept(fault),

@@ -257,15 +257,15 @@ impl Bring {
         Ok(())
     }
 
-    /// Keeps a file that was dropped on the page.
-    pub(super) fn drop_file(&mut self, bytes: &[u8]) -> Result<(), TableFault> {
+    /// Keeps a file that was dropped on the page, by the name that it bore there.
+    pub(super) fn drop_file(&mut self, bytes: &[u8], called: &str) -> Result<(), TableFault> {
         if self.kept.is_some() {
             return Err(TableFault::refused(
                 "a drawing lies here already",
                 "begin another table for another drawing",
             ));
         }
-        let name = self.files.keep_drawing(bytes)?;
+        let name = self.files.keep_drawing(bytes, called)?;
         self.dropped.push(name);
         Ok(())
     }
@@ -448,12 +448,12 @@ impl Bring {
         let (found, map, _) = self.mapped().ok_or_else(none)?;
         refuse_scale(found)?;
         let tried = try_map(found, map);
-        if let Some(error) = tried.wrong.first() {
+        if let Some(error) = tried.faults().next() {
             return Err(wrong(error).into());
         }
-        let adopted = tried.adopted.ok_or_else(none)?;
+        let pattern = tried.pattern.ok_or_else(none)?;
         let unwritten = |error: crate::sheet::WriteError| TableFault::refused(error, "look at the map again");
-        let sheet = sheet::write(&adopted.pattern).map_err(unwritten)?;
+        let sheet = sheet::write(&pattern).map_err(unwritten)?;
         let aside = self.files.write_bought(&sheet)?;
         self.news =
             aside.map(|name| format!("What stood in {} is kept as {name}.", self.files.bought_name()));

@@ -272,7 +272,22 @@ impl DrawingView<'_> {
         offers.push(AnswerSeen::new("It is no edge", MapEdit::NoEdge(letter.to_owned(), number)));
         let seen = self.of(format!("{name}, {length}, {shape}."), &thing, offers)?;
         let fields = seen.fields.into_iter().filter(|field| field.name != "finish").collect();
-        Ok(ThingSeen { tells: self.sewn(&name), fields, ..seen })
+        let hem = self.hem(&thing).into_iter();
+        Ok(ThingSeen { tells: self.sewn(&name).into_iter().chain(hem).collect(), fields, ..seen })
+    }
+
+    /// How deep an edge is turned up that is said to be a hem.
+    fn hem(&self, thing: &MapThing) -> Option<String> {
+        let said = said_fields(self.text, self.found, self.map.said_at(self.found, thing)?).ok()?;
+        let value = |name: &str| said.iter().find(|said| said.field.name() == name).map(|said| &said.value);
+        if value("finish")? != "hem" {
+            return None;
+        }
+        let depth: Option<Length> = value("allowance")?.parse().ok();
+        Some(depth.map_or_else(
+            || "It is a hem; nothing says how deep.".to_owned(),
+            |depth| format!("It is a hem, {} deep.", depth.show(self.unit)),
+        ))
     }
 
     /// The finish that an edge has, and those that it may have.

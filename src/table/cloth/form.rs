@@ -65,6 +65,7 @@ pub(super) fn fields(text: &str, cloth: &ClothName) -> Vec<FormField> {
             needed: false,
             sort: if words.is_empty() { FieldSort::Text } else { FieldSort::Word },
             value: key.value(&table).unwrap_or_default(),
+            now: String::new(),
             closed: !words.is_empty(),
             words,
         }

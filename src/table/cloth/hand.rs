@@ -7,6 +7,7 @@ use crate::cloth::file::{ClothEdit, FlawPlace};
 use crate::cloth::{Cloth, Stock};
 use crate::pattern::{ClothName, Pattern};
 use crate::table::cloth::listed::{flaws, pictures};
+use crate::table::cloth::photograph::{stretch, whole_pixels};
 use crate::table::cloth_drawn::grounds;
 use crate::table::said::Refused;
 use crate::units::Length;
@@ -27,6 +28,12 @@ pub(super) enum ClothHand {
     NoFlaw { number: usize },
     /// A corner of a photograph is dragged to a pixel.
     Corner { picture: usize, corner: usize, at: [f64; 2], whole: [f64; 2] },
+    /// All corners of a photograph are set, as where it is turned.
+    Corners { picture: usize, corners: [[f64; 2]; 4] },
+    /// A photograph shows another stretch of its length.
+    Stretch { picture: usize, from: String, to: String },
+    /// A photograph is taken away. Its file stays: the change can be taken back.
+    NoPicture { picture: usize },
 }
 
 impl ClothHand {
@@ -76,6 +83,12 @@ impl ClothHand {
                 *corners.get_mut(*corner).ok_or_else(gone)? = [at.x.round(), at.y.round()];
                 ClothEdit::Corners(*picture, corners)
             }
+            ClothHand::Corners { picture, corners } => ClothEdit::Corners(*picture, whole_pixels(*corners)),
+            ClothHand::Stretch { picture, from, to } => {
+                let [from, to] = stretch(from, to)?;
+                ClothEdit::PictureStretch(*picture, from, to)
+            }
+            ClothHand::NoPicture { picture } => ClothEdit::NoPicture(*picture),
         })
     }
 }

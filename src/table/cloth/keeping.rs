@@ -3,11 +3,12 @@
 use std::sync::Arc;
 
 use crate::cloth::file::{
-    ClothEdit, PanelsSaid, of_size, with_cloth, with_edit, with_panel_copies, with_panels,
+    ClothEdit, PanelsSaid, PictureSaid, of_size, with_cloth, with_edit, with_panel_copies, with_panels,
 };
 use crate::cloth::{Size, Stock};
 use crate::pattern::ClothName;
 use crate::table::cloth::file::ClothFile;
+use crate::table::cloth::photograph::{PhotographAsked, PhotographSort, stretch, whole_pixels};
 use crate::table::cloth::wedges::{PANEL_FILE, PANEL_ID, Wedges};
 use crate::table::fault::TableFault;
 use crate::table::product::Product;
@@ -64,11 +65,37 @@ impl Table {
             copies: panels.copies,
         };
         let text = with_panels(&self.cloth_file()?.text, &said).map_err(unwritten)?;
-        self.folder.write_file(&file, drawing.as_bytes())?;
+        self.keep_with_file(&file, drawing.as_bytes(), text)
+    }
+
+    /// Keeps a photograph of a stretch of a cloth: first its file, under a name that is free.
+    pub(super) fn keep_photograph(
+        &mut self,
+        asked: &PhotographAsked,
+        bytes: &[u8],
+    ) -> Result<(), TableFault> {
+        let sort = PhotographSort::of(bytes).ok_or_else(|| {
+            TableFault::refused(
+                "this is neither a PNG nor a JPEG picture",
+                "save the photograph as JPEG or PNG",
+            )
+        })?;
+        let [from, to] = stretch(&asked.from, &asked.to)?;
+        let file = self.folder.free_name(sort.file());
+        let corners = whole_pixels(asked.corners);
+        let said = PictureSaid { file: file.clone(), on: asked.on, from, to, corners };
+        let edit = ClothEdit::NewPicture(said);
+        let text = with_edit(&self.cloth_file()?.text, &asked.cloth, &edit).map_err(unwritten)?;
+        self.keep_with_file(&file, bytes, text)
+    }
+
+    /// Keeps a text of the cloth that names one file more, after that file.
+    fn keep_with_file(&mut self, file: &str, content: &[u8], text: String) -> Result<(), TableFault> {
+        self.folder.write_new_file(file, content)?;
         let kept = self.keep_cloth_text(text);
         if kept.is_err() {
             // Where it cannot be taken away it stays: nothing names it.
-            let _ = self.folder.take_file_away(&file);
+            let _ = self.folder.take_file_away(file);
         }
         kept
     }

@@ -41,6 +41,11 @@ pub(super) fn flaws(text: &str, stock: &Stock, name: &ClothName) -> Vec<ListedFl
 /// A photograph by its place in the list.
 pub(super) struct ListedPicture {
     pub(super) file: String,
+    /// The length that it is of, from 0.
+    pub(super) on: usize,
+    /// Where on that it begins and ends, as it is written.
+    pub(super) from: String,
+    pub(super) to: String,
     pub(super) corners: Option<[[f64; 2]; 4]>,
 }
 
@@ -58,8 +63,15 @@ pub(super) fn pictures(text: &str, name: &ClothName) -> Vec<ListedPicture> {
     let listed = table(text, name);
     let listed = listed.get("pictures").and_then(Value::as_array).cloned().unwrap_or_default();
     let pictures = listed.iter().filter_map(|picture| {
-        let file = picture.get("file")?.as_str()?.to_owned();
-        Some(ListedPicture { file, corners: picture.get("corners").and_then(corners) })
+        let text = |key: &str| Some(picture.get(key)?.as_str()?.to_owned());
+        let on = picture.get("on").and_then(Value::as_integer).unwrap_or(1);
+        Some(ListedPicture {
+            file: text("file")?,
+            on: usize::try_from(on - 1).ok()?,
+            from: text("from")?,
+            to: text("to")?,
+            corners: picture.get("corners").and_then(corners),
+        })
     });
     pictures.collect()
 }

@@ -6,6 +6,7 @@ mod form;
 mod hand;
 mod keeping;
 mod listed;
+mod photograph;
 pub(super) mod serve;
 mod wedges;
 

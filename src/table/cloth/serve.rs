@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use axum::Router;
 use axum::body::Bytes;
-use axum::extract::{Path, State};
+use axum::extract::{DefaultBodyLimit, Path, State};
 use axum::http::StatusCode;
 use axum::response::Response;
 use axum::routing::{get, post};
@@ -16,6 +16,7 @@ use crate::table::cloth::file::{ClothFile, ClothHome};
 use crate::table::cloth::form::{edit, fields};
 use crate::table::cloth::hand::{ClothHand, gone, ground_of};
 use crate::table::cloth::listed::{flaws, panels as listed_panels, pictures};
+use crate::table::cloth::photograph::{LARGEST_PHOTOGRAPH, PhotographAsked, PhotographSort};
 use crate::table::cloth::wedges::Wedges;
 use crate::table::form::FormField;
 use crate::table::product::Product;
@@ -34,6 +35,7 @@ pub(in crate::table) fn routes() -> Router<Arc<Shared>> {
         .route("/cloth/hand", post(hand))
         .route("/cloth/back", post(back))
         .route("/cloth/picture/{cloth}/{number}", get(picture))
+        .route("/cloth/photograph", post(photograph).layer(DefaultBodyLimit::max(LARGEST_PHOTOGRAPH)))
 }
 
 /// What there is of the cloth.
@@ -83,6 +85,10 @@ struct PanelsByHand {
 #[derive(Serialize)]
 struct PictureByHand {
     file: String,
+    /// The length that it is of, from 0, and where on that it begins and ends.
+    on: usize,
+    from: String,
+    to: String,
     /// Its corners, pixels; none where they are the picture's own.
     corners: Option<[[f64; 2]; 4]>,
 }
@@ -97,7 +103,7 @@ fn cloths_seen(table: &Table) -> ClothsSeen {
     let said =
         ClothsSeen { can_take_back: !file.before.is_empty(), can_be_said: true, ..ClothsSeen::default() };
     let Some(stock) = laid.stock.as_deref() else { return ClothsSeen { is_asked: true, ..said } };
-    let cloths = stock.cloths().map(|cloth| by_hand(file, (stock, cloth), laid.pattern(), laid.unit));
+    let cloths = stock.cloths().map(|cloth| by_hand(file, (stock, cloth), laid.as_it_lies(), laid.unit));
     ClothsSeen { says: says(file), cloths: cloths.collect(), ..said }
 }
 
@@ -143,16 +149,20 @@ fn by_hand(file: &ClothFile, (stock, cloth): (&Stock, &Cloth), pattern: &Pattern
         let says = format!("panels alike, {} × {} each", show(across), show(along));
         PanelsByHand { number: panels.number, copies: panels.copies, says }
     });
-    let pictures = pictures(&file.text, name).into_iter();
+    let pictures = pictures(&file.text, name).into_iter().map(|picture| PictureByHand {
+        file: picture.file,
+        on: picture.on,
+        from: picture.from,
+        to: picture.to,
+        corners: picture.corners,
+    });
     ClothByHand {
         name: name.clone(),
         fields: fields(&file.text, name),
         lengths: lengths.map(|ground| [ground.x0, ground.y0, ground.width(), ground.height()]).collect(),
         flaws: flaws.collect(),
         panels: panels.collect(),
-        pictures: pictures
-            .map(|picture| PictureByHand { file: picture.file, corners: picture.corners })
-            .collect(),
+        pictures: pictures.collect(),
     }
 }
 
@@ -256,10 +266,21 @@ async fn hand(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
         let laid = table.laid();
         let stock = laid.stock.as_deref().ok_or_else(gone)?;
         let text = table.cloth_file.as_ref().map(|file| file.text.clone()).ok_or_else(gone)?;
-        let edit = asked.hand.edit((&text, stock), &asked.cloth, laid.pattern())?;
+        let edit = asked.hand.edit((&text, stock), &asked.cloth, laid.as_it_lies())?;
         table.keep_cloth_edit(&asked.cloth, &edit)
     };
     changed(shared, &body, do_it).await
+}
+
+/// A photograph that is dropped: what is said of it on the first line, then its bytes.
+async fn photograph(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
+    let said = body.iter().position(|byte| *byte == b'\n').unwrap_or(body.len());
+    let bytes = body.slice((said + 1).min(body.len())..);
+    let do_it = move |table: &mut Table, asked: PhotographAsked| {
+        table.refuse_outside(asked.revision)?;
+        table.keep_photograph(&asked, &bytes)
+    };
+    changed(shared, &body[..said], do_it).await
 }
 
 async fn back(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
@@ -285,10 +306,10 @@ async fn picture(
         let Ok(cloth) = cloth.parse::<ClothName>() else { return none() };
         let found = pictures(&text, &cloth);
         let Some(picture) = found.get(number) else { return none() };
-        match std::fs::read(folder.join(&picture.file)) {
-            Ok(bytes) if bytes.starts_with(b"\x89PNG") => answer(StatusCode::OK, "image/png", bytes),
-            Ok(bytes) if bytes.starts_with(&[0xff, 0xd8]) => answer(StatusCode::OK, "image/jpeg", bytes),
-            _ => none(),
+        let bytes = std::fs::read(folder.join(&picture.file)).unwrap_or_default();
+        match PhotographSort::of(&bytes) {
+            Some(sort) => answer(StatusCode::OK, sort.media(), bytes),
+            None => none(),
         }
     };
     work(look).await

@@ -52,7 +52,7 @@ pub enum Handling {
     Turned,
     /// Turns the grain.
     Grain,
-    /// Lays a piece onto the one that it is sewn to.
+    /// Lays a piece onto the one that it is sewn to, or onto other cloth.
     LaidOn,
     /// Draws a line across a piece, and cuts there.
     Cut,
@@ -75,7 +75,7 @@ impl Handling {
             Handling::IntoSeam => "runs the dart into a seam",
             Handling::Turned => "turns the dart",
             Handling::Grain => "turns the grain",
-            Handling::LaidOn => "pushes it to the piece that it is sewn to",
+            Handling::LaidOn => "pushes it to what it is sewn to, or onto other cloth",
             Handling::Cut => "draws a line across it, and cuts there",
         }
     }

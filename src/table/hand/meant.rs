@@ -4,7 +4,7 @@ use crate::pattern::{Refusal, RefusalKind};
 use crate::table::hand::grip::{Grip, Handling, ways};
 use crate::table::hand::motion::{BeneathHand, Hand, Held};
 use crate::table::hand::seam_runs::SeamRuns;
-use crate::table::hand::{cut, dart, edge, grain, joined, seam};
+use crate::table::hand::{cut, dart, edge, grain, joined, onto_cloth, seam};
 
 impl Hand {
     /// What the hand means on what lies under it.
@@ -30,7 +30,8 @@ impl Hand {
             (Grip::Mouth(_, dart), _) => dart::turned(self, piece, dart, ground),
             (Grip::Grain(_), _) => grain::turned(self, piece, ground),
             (Grip::Piece(_), Some(Handling::Cut)) => cut::drawn(self, piece, ground),
-            (Grip::Piece(_), _) => Ok(joined::pushed(self, piece, ground.pattern)),
+            (Grip::Piece(_), _) => Ok(onto_cloth::laid_on(self, piece, ground)
+                .unwrap_or_else(|| joined::pushed(self, piece, ground))),
             (Grip::Edge(edge), None) => {
                 // There is no such edge: the piece says which there are.
                 piece.edge_named(&edge.edge)?;

@@ -10,6 +10,7 @@ use crate::recipe::fitted::value_with_cloth;
 use crate::recut::Step;
 use crate::table::hand::grip::{Grip, Handling};
 use crate::table::holds::{HoldsFound, WidthHold};
+use crate::table::lying::LyingPattern;
 use crate::table::snap::SnapSeen;
 use crate::tolerance::{HAND_STEP, LARGEST_COORDINATE, MOST_HAND_REACH};
 use crate::units::Unit;
@@ -75,11 +76,23 @@ pub(in crate::table) fn refuse_beyond(piece: &PieceName, at: [f64; 2]) -> Result
 /// What lies under a hand.
 #[derive(Clone, Copy)]
 pub(in crate::table) struct BeneathHand<'a> {
+    /// The pattern as it lies on the table.
     pub(in crate::table) pattern: &'a Pattern,
+    /// The same beside what its sheet has.
+    pub(in crate::table) lying: &'a LyingPattern,
     pub(in crate::table) stock: Option<&'a Stock>,
     pub(in crate::table) found: &'a HoldsFound,
     /// In which lengths are told.
     pub(in crate::table) unit: Unit,
+}
+
+/// What a hand would mean were it moved farther.
+#[derive(Clone, Debug)]
+pub(in crate::table) struct FallsShort {
+    /// What is not there yet.
+    pub(in crate::table) what: String,
+    /// How far it is.
+    pub(in crate::table) way_out: String,
 }
 
 /// What a hand means.
@@ -87,6 +100,8 @@ pub(in crate::table) struct BeneathHand<'a> {
 pub(in crate::table) struct Held {
     /// The step, were it let go there; none where nothing would change.
     pub(in crate::table) step: Option<Step>,
+    /// What it would be, were the hand moved farther.
+    pub(in crate::table) falls_short: Option<FallsShort>,
     /// The cloth that is to give its width, as it is written.
     pub(in crate::table) cloth: Option<String>,
     /// The width of the cloth at which it holds.

@@ -13,5 +13,5 @@ pub(in crate::table) fn out_of_job(thing: &Thing, pattern: &Pattern) -> Option<O
         false => ("Take the piece back into this job: it is cut of main cloth", ClothName::main()),
     };
     let step = Step::from(SetPiece { cloth: Some(cloth), ..SetPiece::of(name.clone()) });
-    Some(Offer { says: says.to_owned(), own: true, begins: Begins::Piece, unsaid: 0, step: step.to_value() })
+    Some(Offer { says: says.to_owned(), own: true, begins: Begins::Piece, step: step.to_value() })
 }

@@ -6,7 +6,7 @@ use crate::cloth::fit::lying_nowhere;
 use crate::cloth::layout::{LaidCopy, LaidVerdict, LayError, LayTask};
 use crate::cloth::search::Stop;
 use crate::pattern::Refusal;
-use crate::show::report::{capital, with_capital};
+use crate::show::report::capital;
 use crate::table::beside::AtLast;
 use crate::table::chosen::{FormSaid, chosen};
 use crate::table::lay::choices::AllLayChoices;
@@ -97,9 +97,9 @@ impl LayRun {
                 None => Remark::good("All pieces lie on the cloth."),
             },
             LaidVerdict::NotFound { .. } => {
-                let missed = with_capital(&laid.missed(self.on.unit).unwrap_or_default());
-                let way_out = "There may be one: search again for longer, or from another beginning.";
-                Remark::bad(format!("{missed}. {way_out}"))
+                let closest = laid.closest(self.on.unit).unwrap_or_default();
+                let way_out = "There may be one: look again, for more seconds.";
+                Remark::bad(format!("No layout was found; {closest}. {way_out}"))
             }
             LaidVerdict::Impossible(reasons) => {
                 let reasons: Vec<String> =

@@ -7,7 +7,7 @@ use crate::canvas::{group_in_page, path_data};
 use crate::cloth::layout::{GroundSource, Laid, LaidCopy, LayTask, Spread};
 use crate::cloth::picture;
 use crate::show::report::capital;
-use crate::table::drawn::MAGNIFIED;
+use crate::table::cloth_drawn::MAGNIFIED;
 use crate::table::said::Remark;
 use crate::units::Unit;
 

@@ -69,7 +69,7 @@ fn lay_seen(shared: &Shared) -> LaySeen {
         (table.laid(), table.layout(), table.layout_number(), table.can_take_back_move())
     };
     let Some(stock) = laid.stock.as_deref() else { return LaySeen::default() };
-    let grounds = grounds(laid.pattern(), stock);
+    let grounds = grounds(laid.as_it_lies(), stock);
     let plain = LaySeen { number, can_match: stock.cloths().any(Cloth::has_pattern), ..LaySeen::default() };
     let run = shared.lay_run();
     let (is_running, says, best) = run.as_ref().map_or((false, None, Vec::new()), |run| {
@@ -238,5 +238,5 @@ fn lying_on(table: &mut Table) -> Result<(Arc<OnTable>, Arc<LaidOut>), Refused> 
 }
 
 fn grounds_of(laid: &OnTable) -> Result<Vec<kurbo::Rect>, Refused> {
-    Ok(grounds(laid.pattern(), laid.stock.as_deref().ok_or_else(no_cloth)?))
+    Ok(grounds(laid.as_it_lies(), laid.stock.as_deref().ok_or_else(no_cloth)?))
 }

@@ -1,20 +1,20 @@
 // What is asked of the server. It alone reckons.
 
 /** A way out; one that asks is taken by its form. @typedef {{ says: string, step: object, asks: boolean }} Press */
-/** @typedef {{ good: boolean | null, sentence: string, presses?: Press[] }} Line */
+/** @typedef {{ good: boolean | null, sentence: string, at?: string[], presses?: Press[] }} Line */
 /** @typedef {{ what: string, at?: string, "way-out"?: string, presses?: Press[], unsaid?: boolean }} Refusal */
 /** @typedef {{ fits: Line, "is-true": Line, "same-size": Line, findings: Line[] }} Verdicts */
 /** @typedef {{ name: string, called: string, line: string, "sewn-to": string[], middle: [number, number], ways: Way[] }} Edge */
 /** @typedef {{ thing: unknown, called: string, line: string }} Mark */
 /** What a hand may do with what it holds; with the line that it begins with, where it draws one. @typedef {{ way: string, says: string, line: [[number, number], [number, number]] | null }} Way */
 /** @typedef {{ grip: object, thing: unknown, called: string, at: [number, number], ways: Way[] }} Grip */
-/** @typedef {{ name: string, drawing: string, paper: string, fit: Line | null, "fit-word": string, foot: [number, number], reach: [number, number], shift: [number, number], edges: Edge[], marks: Mark[], grips: Grip[], ways: Way[] }} Piece */
+/** @typedef {{ name: string, cloth: string, drawing: string, paper: string, fit: Line | null, "fit-word": string, foot: [number, number], reach: [number, number], shift: [number, number], edges: Edge[], marks: Mark[], grips: Grip[], ways: Way[] }} Piece */
 /** @typedef {{ level: string, now: string, change: Line }} Girth */
 /** @typedef {{ number: number, sentence: string, "left-out": boolean, reason: string | null, refused: Refusal | null, told: Line[] }} Step */
 /** @typedef {{ called: string, drawing: string }} Cloth */
 /** What may be shown, each left, top, width, height, mm. @typedef {{ first: [number, number, number, number], whole: [number, number, number, number] }} Views */
 /** @typedef {{ revision: number, title: string, verdicts: Verdicts, pieces: Piece[], cloths: Cloth[], views: Views, girths: Girth[], steps: Step[], "can-undo": boolean, "can-do-again": boolean, outside: { sentence: string, "can-be-put-aside": boolean } | null, news: string | null }} Seen */
-/** @typedef {{ sentence: string | null, recipe: string | null, holds: string | null, snaps: Snap[], drawn: string, places: Place[], refused: Refusal | null, pieces: Piece[], gone: string[], seams: Line[], told: Line[], girths: Girth[], verdicts: Verdicts | null }} Trial */
+/** @typedef {{ sentence: string | null, recipe: string | null, holds: string | null, "holds-well": boolean | null, snaps: Snap[], drawn: string, places: Place[], refused: Refusal | null, pieces: Piece[], gone: string[], seams: Line[], told: Line[], girths: Girth[], verdicts: Verdicts | null }} Trial */
 /** @typedef {{ says: string, at: [number, number] }} Snap */
 /** @typedef {{ field: string, number: number, piece: string, says: string, at: [number, number] }} Place */
 /** @typedef {{ holds: object, from: [number, number], at: [number, number], trail: [number, number][], way: string | null, reach: number }} Hand */
@@ -23,7 +23,7 @@
 
 /** @typedef {"end" | { before: number } | { "in-place-of": number }} At */
 /** @typedef {{ says: string, own: boolean, begins: "edge" | "dart" | "piece" | "pattern", step: object }} Offer */
-/** @typedef {{ name: string, called: string, help: string, needed: boolean, sort: string, value: string, words: string[], closed: boolean }} FormField */
+/** @typedef {{ name: string, called: string, help: string, needed: boolean, sort: string, value: string, now?: string, words: string[], closed: boolean }} FormField */
 /** @typedef {{ says: string, do: string, fields: FormField[] }} Form */
 
 /** The fields of how a search goes, of which only who wants the same found again has need. */
@@ -63,8 +63,8 @@ export const answered = (path, init) =>
  * @returns {Promise<any>} nothing where a newer wish took the place of this one
  */
 async function ask(path, wish) {
-  const init = wish === undefined ? {} : { method: "POST", body: JSON.stringify(wish) };
-  const answer = await answered(path, init);
+  const body = wish instanceof Blob ? wish : JSON.stringify(wish);
+  const answer = await answered(path, wish === undefined ? {} : { method: "POST", body });
   if (answer.status === 204) return null;
   const isTold = answer.headers.get("content-type") === "application/json";
   if (!answer.ok) throw new Refused(isTold ? await answer.json() : { what: (await answer.text()).trim() });
@@ -177,6 +177,9 @@ export const panelCopies = (since, number, copies) => ask("/cloth/panel-copies",
 
 /** @param {number} since what the page has seen @param {string} cloth @param {object} hand @returns {Promise<Seen>} */
 export const clothHand = (since, cloth, hand) => ask("/cloth/hand", { revision: since, cloth, hand });
+
+/** @param {number} since what the page has seen @param {{ cloth: string, on: number, from: string, to: string, corners: [number, number][] }} said @param {File} file @returns {Promise<Seen>} */
+export const photograph = (since, said, file) => ask("/cloth/photograph", new Blob([JSON.stringify({ revision: since, ...said }), "\n", file]));
 
 /** @param {number} since what the page has seen @returns {Promise<Seen>} */
 export const takeClothBack = (since) => ask("/cloth/back", { revision: since });

@@ -4,19 +4,18 @@
 import * as ask from "./ask.js";
 import { made, press, putAnew, row } from "./choices.js";
 import { element, placeAt } from "./ground.js";
-import { byId, item, why } from "./sentences.js";
+import { takeUp } from "./hand.js";
+import * as photograph from "./photograph.js";
+import { byId, forKeys, item, why } from "./sentences.js";
 
 /** @typedef {{ number: number, lies: [number, number, number, number], says: string }} Flaw */
-/** @typedef {{ file: string, corners: [number, number][] | null }} Photograph */
 /** @typedef {{ number: number, copies: number, says: string }} Panels */
-/** @typedef {{ name: string, fields: import("./ask.js").FormField[], lengths: [number, number, number, number][], flaws: Flaw[], panels: Panels[], pictures: Photograph[] }} Cloth */
+/** @typedef {{ name: string, fields: import("./ask.js").FormField[], lengths: [number, number, number, number][], flaws: Flaw[], panels: Panels[], pictures: import("./photograph.js").Photograph[] }} Cloth */
 /** @typedef {{ says: string[], cloths: Cloth[], "can-take-back": boolean, "is-asked": boolean, "can-be-said": boolean }} Cloths */
 /** @typedef {[number, number]} Place */
 
 /** How far a press of an arrow key moves what is held, mm; and with the shift key. */
 const [PRESSED, PRESSED_FINELY] = [10, 1];
-/** The same on a photograph, pixels of it. */
-const [PIXELS, ONE_PIXEL] = [10, 1];
 /** The least size of a flaw that is drawn, mm. */
 const LEAST_FLAW = 2;
 
@@ -55,7 +54,7 @@ const byHand = (cloth, hand) => doIt(() => ask.clothHand(table.revision(), cloth
 
 /** A line or a box on the strip that is taken hold of. @param {string} tag @param {Record<string, string>} about @param {string} says @param {Place} at @param {string} cloth @param {(line: SVGElement, by: Place) => void} showAt @param {(to: Place, by: Place) => object} keep */
 function grip(tag, about, says, at, cloth, showAt, keep) {
-  const line = element(tag, { ...about, tabindex: "0", role: "button", "aria-label": `${says}: drag it, or move it with the arrow keys; Enter keeps it, Escape leaves it` });
+  const line = element(tag, { ...about, tabindex: "0", role: "button", "aria-label": `${says}: drag it${forKeys(", or move it with the arrow keys; Enter keeps it, Escape leaves it")}` });
   /** @type {Place | null} */
   let by = null;
   /** @param {Place} from */
@@ -123,7 +122,7 @@ function grips(cloth) {
   ]);
   const flaws = cloth.flaws.map(({ number, lies: [x, y, width, height], says }) => {
     const box = { class: "cloth-flaw", x: String(x), y: String(y), width: String(width), height: String(height), "data-flaw": String(number) };
-    return grip("rect", box, `${says}; Delete takes it away`, [x, y], cloth.name, shifted, (_, by) => ({ flaw: { number, by } }));
+    return grip("rect", box, `${says}${forKeys("; Delete takes it away")}`, [x, y], cloth.name, shifted, (_, by) => ({ flaw: { number, by } }));
   });
   return [...edges, ...flaws];
 }
@@ -176,57 +175,6 @@ function flawEnds(event) {
   else byHand(name, { "new-flaw": { from, to } });
 }
 
-/** A photograph with its corners, which can be dragged. @param {Cloth} cloth @param {Photograph} shot @param {number} number */
-function photograph(cloth, shot, number) {
-  const image = made("img", { src: `/cloth/picture/${cloth.name}/${number}`, alt: `The photograph ${shot.file}` });
-  const over = element("svg", { class: "corners" });
-  const names = ["left start", "right start", "right end", "left end"];
-  const place = () => {
-    const [width, height] = [image.naturalWidth, image.naturalHeight];
-    if (width === 0) return;
-    over.setAttribute("viewBox", `0 0 ${width} ${height}`);
-    const own = [[0, 0], [width, 0], [width, height], [0, height]];
-    const corners = (shot.corners ?? own).map(([x, y]) => /** @type {Place} */ ([x, y]));
-    const outline = element("path", { class: "drawn" });
-    const redraw = () => outline.setAttribute("d", `M${corners.map((corner) => corner.join(" ")).join("L")}Z`);
-    redraw();
-    const dots = corners.map((corner, i) => {
-      const dot = element("path", { class: "place", d: `M${corner.join(" ")}h0`, tabindex: "0", role: "button", "aria-label": `Corner at ${names[i]} of ${shot.file}: drag it, or move it with the arrow keys; Enter keeps it` });
-      const to = (/** @type {Place} */ [x, y]) => {
-        corners[i] = [Math.min(Math.max(x, 0), width), Math.min(Math.max(y, 0), height)];
-        dot.setAttribute("d", `M${corners[i].join(" ")}h0`);
-        redraw();
-      };
-      const keep = () => byHand(cloth.name, { corner: { picture: number, corner: i, at: corners[i], whole: [width, height] } });
-      dot.addEventListener("pointerdown", (event) => {
-        event.preventDefault();
-        dot.focus({ preventScroll: true });
-        dot.setPointerCapture(event.pointerId);
-      });
-      dot.addEventListener("pointermove", (event) => {
-        if (!dot.hasPointerCapture(event.pointerId)) return;
-        const at = new DOMPoint(event.clientX, event.clientY).matrixTransform(/** @type {SVGGraphicsElement} */ (/** @type {unknown} */ (over)).getScreenCTM()?.inverse());
-        to([at.x, at.y]);
-      });
-      dot.addEventListener("pointerup", keep);
-      dot.addEventListener("keydown", (event) => {
-        const by = event.shiftKey ? ONE_PIXEL : PIXELS;
-        /** @type {Record<string, Place>} */
-        const arrows = { ArrowLeft: [-by, 0], ArrowRight: [by, 0], ArrowUp: [0, -by], ArrowDown: [0, by] };
-        const arrow = arrows[event.key];
-        if (arrow) to([corners[i][0] + arrow[0], corners[i][1] + arrow[1]]);
-        else if (event.key === "Enter") keep();
-        else return;
-        event.preventDefault();
-      });
-      return dot;
-    });
-    over.replaceChildren(outline, ...dots);
-  };
-  image.addEventListener("load", place);
-  return made("div", { className: "photograph" }, image, over);
-}
-
 /** Panels that lie there: how many, which can be changed, and a press that takes them away. @param {Panels} panels */
 function panelsShown({ number, copies, says }) {
   const keep = (/** @type {number} */ many) => doIt(() => ask.panelCopies(table.revision(), number, many));
@@ -254,8 +202,8 @@ function shown(cloth) {
     away.setAttribute("aria-label", `Take it away: ${flaw.says}`);
     return made("li", {}, `A ${flaw.says}. `, away);
   });
-  const draws = cloth.lengths.length > 0 ? [press("Draw a flaw", () => drawFlaw(cloth.name), `cloth-draw-${cloth.name}`)] : [];
-  return made("div", {}, form, made("ul", {}, ...flaws, ...cloth.panels.map(panelsShown)), ...draws, ...cloth.pictures.map((one, i) => photograph(cloth, one, i)));
+  const draws = cloth.lengths.length > 0 ? [made("p", {}, press("Draw a flaw", () => drawFlaw(cloth.name), `cloth-draw-${cloth.name}`), photograph.adds(cloth))] : [];
+  return made("div", {}, form, made("ul", {}, ...flaws, ...cloth.panels.map(panelsShown)), ...photograph.photographs(cloth), ...draws);
 }
 
 /** What is folded away under what it says. @param {string} id @param {string} says @param {Node[]} inside */
@@ -290,6 +238,17 @@ function moreCloth(names) {
 /** Asks for the size of the cloth where none is said. */
 const asked = () => begun("Lay it out", [{ name: "size", called: "The cloth at hand: its width and its length", help: "37cm x 11.4m" }], ({ size }) => ask.clothSize(table.revision(), size));
 
+/** What a press in the hand can say of the piece that is held: that it is cut from other cloth. @param {unknown} thing */
+export function offerCloth(thing) {
+  const at = byId("cloth-here");
+  at.replaceChildren();
+  if (typeof thing !== "object" || thing === null || !("piece" in thing)) return;
+  const { piece } = thing;
+  const own = /** @type {SVGElement | null} */ (document.querySelector(`#sheet > .piece[data-name="${CSS.escape(String(piece))}"]`))?.dataset.cloth;
+  const others = (now?.cloths ?? []).map(({ name }) => name).filter((name) => name !== own);
+  at.replaceChildren(...others.map((cloth) => press(`Cut it from ${cloth}`, () => takeUp({ says: `Cut ${piece} from ${cloth}`, step: { do: "set-piece", piece, cloth }, asks: false }))));
+}
+
 /** @param {Cloths} cloths */
 function show(cloths) {
   now = cloths;
@@ -301,6 +260,7 @@ function show(cloths) {
   const says = cloths.says.map((sentence) => made("p", { className: "help" }, sentence));
   const more = cloths["can-be-said"] ? moreCloth(cloths.cloths.map(({ name }) => name)) : [];
   putAnew(byId("cloths"), [...says, ...(cloths["is-asked"] ? [asked()] : cloths.cloths.map(shown)), ...more, ...back]);
+  photograph.seeAgain();
 }
 
 /** Looks what is said of the cloth. */
@@ -318,6 +278,7 @@ export async function look() {
 /** @param {typeof table} given */
 export async function begin(given) {
   table = given;
+  photograph.begin({ ...given, byHand, cloths: () => now?.cloths ?? [] });
   const sheet = byId("sheet");
   sheet.addEventListener("pointerdown", flawBegins, { capture: true });
   sheet.addEventListener("pointermove", flawGrows);

@@ -123,11 +123,13 @@ function fieldShown(field) {
   if (input instanceof HTMLSelectElement) {
     const words = field.words.includes(field.value) ? field.words : ["", ...field.words];
     const all = field.needed || words[0] === "" ? words : ["", ...words];
-    input.append(...all.map((word) => new Option(word === "" ? "not said" : word, word)));
+    const unsaid = field.now ? `${field.now}, as now` : "not said";
+    input.append(...all.map((word) => new Option(word === "" ? unsaid : word, word)));
   } else {
     input.type = "text";
     input.autocomplete = "off";
     input.spellcheck = false;
+    input.placeholder = field.now ?? "";
     if (field.words.length > 0) {
       const list = document.createElement("datalist");
       list.id = `words-${field.name}`;
@@ -168,6 +170,14 @@ export async function fillPlace(piece, at, reach) {
   // A line that is named, or a place that was there before, gives way to what is drawn.
   const isDrawn = field.input.dataset.drawn === field.input.value;
   await fill(field.input, { piece, at, reach, fills: field.sort === "place" ? "place" : { after: isDrawn ? field.input.value : "" } });
+  if (field.sort === "place") goOn(field.input);
+}
+
+/** Goes on to the next place that is needed and not said yet: presses one after another fill one field after another. @param {HTMLInputElement} from */
+function goOn(from) {
+  const inputs = [...byId("form").querySelectorAll("input")];
+  const isAsked = (/** @type {HTMLInputElement} */ input) => input.required && input.value === "" && input.closest("p")?.querySelector("output");
+  inputs.slice(inputs.indexOf(from) + 1).find(isAsked)?.focus();
 }
 
 /** The place that is dragged, while another is asked for. @type {(() => Promise<void>) | null} */

@@ -6,6 +6,8 @@ import { Words } from "./words.js";
 
 const SVG = "http://www.w3.org/2000/svg";
 const sheet = /** @type {SVGSVGElement} */ (/** @type {unknown} */ (document.getElementById("sheet")));
+/** What shows all again that was in view at first. */
+const showsAll = document.getElementById("whole");
 const parser = new DOMParser();
 
 /** What is seen, mm: the middle, and how many mm a pixel is. */
@@ -97,6 +99,7 @@ function laid(piece) {
   for (const [name, value] of Object.entries({ tabindex: "0", role: "button", "aria-label": says })) paper.setAttribute(name, value);
   canBePressed(paper, { piece: piece.name }, piece.name);
   group.dataset.reach = piece.reach.join(" ");
+  group.dataset.cloth = piece.cloth;
   known.set(paper, { grip: { piece: piece.name }, at: [piece.foot[0], piece.foot[1]], ways: piece.ways });
   for (const mark of piece.marks) {
     const line = touched("mark", mark.line, `${mark.called}: what can be done with it`);
@@ -213,10 +216,11 @@ function setWords() {
   const all = { x: view.x, y: view.y, across: (sheet.clientWidth * view.scale) / 2, down: (sheet.clientHeight * view.scale) / 2, turn: 0 };
   standing = new Words([...sheet.querySelectorAll(":scope > .piece, :scope > [role=img]")], view.scale, shows === "chosen" ? null : all);
   setWordsOf([...sheet.querySelectorAll(".copy")]);
+  setWordsOf([...sheet.querySelectorAll("#labels")]);
 }
 
-/** Sets the words of what lies on the cloth. @param {Element[]} copies */
-export const setWordsOf = (copies) => void new Words(copies, view.scale, null);
+/** Sets the words of what lies there beside the pieces: copies on the cloth, or the names of a drawing. @param {Element[]} groups */
+export const setWordsOf = (groups) => void new Words(groups, view.scale, null);
 
 /** Notes of each piece whether it is seen too small for its edges, marks or dots to be pressed. */
 function sizePieces() {
@@ -282,6 +286,8 @@ export function letMove() {
 
 function look() {
   sizePieces();
+  // What the hand chose to see can be left at a press: a finger has no key for it.
+  if (showsAll) showsAll.hidden = shows !== "chosen";
   const [width, height] = [sheet.clientWidth * view.scale, sheet.clientHeight * view.scale];
   sheet.setAttribute("viewBox", `${view.x - width / 2} ${view.y - height / 2} ${width} ${height}`);
 }
@@ -303,6 +309,22 @@ export function showAll(what) {
   // Where there is more cloth than is shown, none of it is seen in half.
   if (!isAll && whole[0] < first[0]) view.x = x + (sheet.clientWidth * view.scale) / 2;
   shows = what;
+  look();
+}
+
+/** How much of the ground a piece fills that one comes nearer to. */
+const FILLED = 0.8;
+
+/** Whether a piece is seen so small that its edges are narrower than elsewhere. @param {SVGElement} piece */
+export const isSeenSmall = (piece) => piece.classList.contains("thin");
+
+/** Brings a piece into view as large as it can be seen whole. @param {SVGElement} piece */
+export function comeNearer(piece) {
+  const paper = /** @type {SVGGraphicsElement | null} */ (piece.querySelector(":scope > .paper"));
+  if (!paper) return;
+  const { x, y, width, height } = paper.getBBox();
+  Object.assign(view, { x: x + width / 2, y: y + height / 2, scale: scaleFor([x, y, width, height]) / FILLED });
+  shows = "chosen";
   look();
 }
 
@@ -380,4 +402,5 @@ document.addEventListener("keydown", (event) => {
   event.preventDefault();
   keys[event.key]();
 });
+showsAll?.addEventListener("click", () => showAll("first"));
 new ResizeObserver(follow).observe(sheet);

@@ -4,8 +4,9 @@
 import * as ask from "./ask.js";
 import * as form from "./form.js";
 import { draw, drawInVain, drawStrokeInVain, edge, gripOf, layOver, layPlaces, mmOfPixel } from "./ground.js";
+import { offerEdges, onEdge } from "./nearer.js";
 import { hideNote, note } from "./note.js";
-import { byId, onWayOut, sayDoing, sayError, sayHeld, sayRefusal, sayTrial } from "./sentences.js";
+import { byId, forKeys, onWayOut, sayDoing, sayError, sayHeld, sayRefusal, sayTrial } from "./sentences.js";
 
 /** How near, in pixels, the hand must be to what it is drawn to. */
 const REACH = 9;
@@ -114,14 +115,22 @@ function hold(line, what, how, byKey) {
 export function takeHold(line) {
   const isPiece = line.classList.contains("paper");
   const known = gripOf(line);
-  const how = isPiece ? "Drag it to what it is sewn to." : "Drag it, and let it go where it is to be.";
-  const byKey = isPiece ? "" : "Arrow keys move it as well; Enter keeps it, Escape leaves it.";
+  const how = isPiece ? "Drag it to what it is sewn to, or onto other cloth." : "Drag it, and let it go where it is to be.";
+  const byKey = isPiece ? "" : forKeys("Arrow keys move it as well; Enter keeps it, Escape leaves it.");
   if (known) hold(line, `In the hand: ${line.dataset.called}.`, how, byKey);
   else hold(line, `In the hand: ${line.dataset.called}.`);
   sayWays();
+  offerEdges(line);
   const thing = JSON.parse(line.dataset.thing ?? "null");
   table.held(thing);
   form.sayOffers(thing, where);
+}
+
+/** Takes an edge whose name was pressed. @param {SVGElement} named */
+function takeEdge(named) {
+  const line = laidAnew(named) ?? named;
+  takeHold(line);
+  line.focus({ preventScroll: true });
 }
 
 /** Says what the hand may do, where there is a choice. */
@@ -153,7 +162,7 @@ function chooseWay(event) {
 }
 
 /** Takes up a step that was pressed, and shows what would come of it. @param {ask.Press} press */
-function takeUp(press) {
+export function takeUp(press) {
   hold(null, press.asks ? `${press.says}: say where.` : `${press.says}: this is what would come of it.`);
   if (press.asks) form.openForm(press.step, where);
   if (!held || press.asks) return;
@@ -230,6 +239,7 @@ function release() {
   sayHeld(null);
   sayRefusal(null);
   form.close();
+  offerEdges(null);
   table.held(null);
   byId("told").replaceChildren();
   byId("ways").hidden = true;
@@ -348,6 +358,7 @@ export function handOver(given) {
   sayHeld(null);
   onWayOut(takeUp);
   byId("ways").addEventListener("change", chooseWay);
+  onEdge(takeEdge);
   form.onForm({ changed: tryForm, keep: keepIt });
   byId("more-steps").addEventListener("click", doSomething);
   letGoButton().addEventListener("click", keepIt);

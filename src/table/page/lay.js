@@ -5,7 +5,7 @@ import * as ask from "./ask.js";
 import { made, press, rows, said } from "./choices.js";
 import { bringIntoView, dot, drawn, element, keepStill, letMove, placeAt, setWordsOf } from "./ground.js";
 import { letGo } from "./hand.js";
-import { byId, item, sayDoing, sayHeld, seeHeld, why } from "./sentences.js";
+import { byId, forKeys, item, sayDoing, sayHeld, seeHeld, why } from "./sentences.js";
 
 /** @typedef {{ number: number, called: string, paper: string, drawing: string, at: [number, number], "can-be-turned": boolean }} Copy */
 /** @typedef {{ "is-running": boolean, says: import("./ask.js").Line | null, copies: Copy[], told: import("./ask.js").Line[], number: number, "is-kept": boolean, "can-match": boolean, "can-take-back": boolean }} Layout */
@@ -45,7 +45,8 @@ function laid(copy) {
   if (copy.drawing) group.append(drawn(copy.drawing));
   if (!now?.["is-kept"]) return group;
   const turns = copy["can-be-turned"] ? "; T turns it" : "";
-  const says = `${copy.called} on the cloth: drag it, or move it with the arrow keys, or far with Page Up and Page Down${turns}; Enter keeps it, Escape leaves it`;
+  const keys = forKeys(`, or move it with the arrow keys, or far with Page Up and Page Down${turns}; Enter keeps it, Escape leaves it`);
+  const says = `${copy.called} on the cloth: drag it${keys}`;
   for (const [name, value] of Object.entries({ tabindex: "0", role: "button", "aria-label": says })) paper.setAttribute(name, value);
   group.addEventListener("pointerdown", (event) => begins(event, copy));
   group.addEventListener("keydown", (event) => keyed(event, copy));

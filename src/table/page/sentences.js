@@ -14,6 +14,12 @@ import { putAnew } from "./choices.js";
 /** @param {string} id @returns {HTMLElement} */
 export const byId = (id) => /** @type {HTMLElement} */ (document.getElementById(id));
 
+/** Whether there is nothing but fingers: of keys nothing is said then. */
+const isByFingers = matchMedia("(hover: none) and (pointer: coarse)");
+
+/** What is said of keys, where there are any. @param {string} text */
+export const forKeys = (text) => (isByFingers.matches ? "" : text);
+
 /** @param {string} text */
 export const capital = (text) => `${text.charAt(0).toUpperCase()}${text.slice(1)}`;
 
@@ -65,9 +71,11 @@ function stepItem(step, presses) {
   const says = Object.assign(document.createElement("span"), { className: "says", textContent: step.sentence });
   const of = `step ${step.number}`;
   const isOut = step["left-out"];
-  made.append(number, " ", says, " ", button(isOut ? "Put back" : "Leave out", of, () => presses.turn(step.number, !isOut), `turn-${step.number}`));
-  made.append(" ", button("Change", of, () => presses.change(step.number), `change-${step.number}`));
-  made.append(" ", button("Insert before", of, () => presses.insert(step.number), `insert-${step.number}`));
+  const pressed = Object.assign(document.createElement("span"), { className: "presses" });
+  pressed.append(button(isOut ? "Put back" : "Leave out", of, () => presses.turn(step.number, !isOut), `turn-${step.number}`));
+  pressed.append(button("Change", of, () => presses.change(step.number), `change-${step.number}`));
+  pressed.append(button("Insert before", of, () => presses.insert(step.number), `insert-${step.number}`));
+  made.append(number, " ", says, pressed);
   if (step.reason) {
     made.append(Object.assign(document.createElement("p"), { className: "reason", textContent: `Left out: ${step.reason}` }));
   }
@@ -134,9 +142,12 @@ let takeWayOut = () => {};
 /** @param {typeof takeWayOut} given */
 export const onWayOut = (given) => void (takeWayOut = given);
 
+/** What is left to be said, where nothing is wrong yet. @param {Refusal} refusal */
+const leftToSay = (refusal) => `Nothing is changed yet${refusal["way-out"] ? `: ${refusal["way-out"]}` : ""}. What is left empty stays as it is.`;
+
 /** Says why something is refused, with the ways out to press; nothing where nothing is. @param {Refusal | null} refusal */
 export function sayRefusal(refusal) {
-  byId("refused").textContent = refusal ? `${sentenceOf(refusal)}.` : "";
+  byId("refused").textContent = refusal ? (refusal.unsaid ? leftToSay(refusal) : `${sentenceOf(refusal)}.`) : "";
   byId("refused").classList.toggle("unsaid", refusal?.unsaid === true);
   const presses = (refusal?.presses ?? []).map((press) => button(press.says, "", () => takeWayOut(press)));
   byId("ways-out").replaceChildren(...presses);
@@ -153,7 +164,7 @@ export function sayError(error) {
 /** What would come of what the hand does. @param {Trial} trial */
 export function sayTrial(trial) {
   sayRefusal(trial.refused);
-  const holds = trial.holds ? [{ good: true, sentence: `It holds here, ${trial.holds}.` }] : [];
+  const holds = trial.holds ? [{ good: trial["holds-well"], sentence: `It holds here, ${trial.holds}.` }] : [];
   const widths = trial.pieces.flatMap((piece) => piece.fit ?? []);
   const told = trial.told.filter((line) => line.good === false);
   byId("told").replaceChildren(...[...holds, ...widths, ...trial.seams, ...told].map(item));

@@ -73,6 +73,7 @@ handOver({
   held: (thing) => {
     plan.offerTaste(thing);
     layout.offerMatch(thing);
+    cloth.offerCloth(thing);
   },
 });
 listen();
@@ -132,8 +133,8 @@ setInterval(look, LOOKED);
 document.addEventListener("visibilitychange", look);
 
 show(await ask.seen());
+await cloth.begin({ show, revision: () => now.revision });
 await save.begin();
 await layout.begin({ seeAnew, revision: () => now.revision });
 await plan.begin({ show, revision: () => now.revision });
-await cloth.begin({ show, revision: () => now.revision });
 byId("to-drawing").hidden = !(await ask.isBroughtIn());

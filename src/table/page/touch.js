@@ -4,6 +4,7 @@ import * as form from "./form.js";
 import { gripOf, keepStill, layFinger, letMove, placeAt } from "./ground.js";
 import { byDrag, drawFrom, drawTo, inHand, isDrawing, keepIt, laidAnew, letGo, movePlace, placeOf, reach, takeHold, tryIt } from "./hand.js";
 import { light, near } from "./near.js";
+import { nearTo } from "./nearer.js";
 import { byId, seeHeld } from "./sentences.js";
 
 /** How far, in pixels, a pointer moves before that is meant. */
@@ -11,7 +12,7 @@ const MEANT = 4;
 /** How far a press of an arrow key moves what is held, mm; and with the shift key. */
 const [PRESSED, PRESSED_FINELY] = [5, 1];
 
-/** What the pointer is down on: what it does from there on, where it was put down, and where it is. @type {{ does: "press" | "drag" | "place", line: SVGElement, x: number, y: number, id: number, now: { x: number, y: number } } | null} */
+/** What the pointer is down on: what it does from there on, where it was put down and is, and whether that was in the hand before. @type {{ does: "press" | "drag" | "place", line: SVGElement, x: number, y: number, id: number, isAgain: boolean, now: { x: number, y: number } } | null} */
 let down = null;
 
 /** Whether what is in the hand was taken by a pointer: no mark of the keyboard stays where it was. */
@@ -38,8 +39,8 @@ function begins(event) {
     letMove();
     return;
   }
-  const put = { line, x, y, id, now: { x, y } };
   const held = inHand();
+  const put = { line, x, y, id, isAgain: held?.line === line, now: { x, y } };
   if (line.dataset.place !== undefined) {
     down = { does: "place", ...put };
     line.focus({ preventScroll: true });
@@ -103,6 +104,8 @@ function ends(event) {
       if (line) takeHold(line);
     }
   }
+  // A second press on a piece that is seen small comes nearer to it.
+  if (isPress && was.isAgain && was.line.classList.contains("paper")) nearTo(was.line);
   if (isPress) seeHeld();
 }
 

@@ -12,8 +12,8 @@ const [LEAST, NAMES, MOST] = [0.7, 0.78, 1.3];
 const LARGER = 4.5;
 /** How far above its baseline a line's middle is, and how far apart lines are, of their size. */
 const [MIDDLE, LINE] = [0.34, 1.15];
-/** Room between words, pixels. */
-const APART = 2;
+/** Room between words, and around a dot that is taken hold of, pixels. */
+const [APART, AROUND] = [2, 5];
 
 const measure = document.createElement("canvas").getContext("2d");
 
@@ -73,6 +73,12 @@ function isWithin(box, { path, shift: [x, y] }) {
   const places = all.flatMap((corner, i) => [corner, [(corner[0] + all[(i + 1) % 4][0]) / 2, (corner[1] + all[(i + 1) % 4][1]) / 2]]);
   return places.every((place) => measure?.isPointInPath(path, place[0] - x, place[1] - y));
 }
+
+/** How much worse than over another piece it is for words to lie under it, and on other words or out of sight. */
+const [COVERED, ON_WORDS] = [3, 5];
+
+/** How bad it is that words of one piece lie on another, which may lie over them. @param {Element} other @param {Element} of */
+const covers = (other, of) => (of.compareDocumentPosition(other) & Node.DOCUMENT_POSITION_FOLLOWING ? COVERED : 1);
 
 /** How far a group is moved. @param {Element} group @returns {[number, number]} */
 function shiftOf(group) {
@@ -162,12 +168,24 @@ export class Words {
     this.names = new Set();
     /** What is written when all of it is known: a page that is read and written in turns is laid out anew each time. @type {(() => void)[]} */
     this.writes = [];
+    for (const group of groups) this.keepClearOfDots(group, AROUND * scale);
     for (const group of groups) this.setName(group);
     for (const group of groups) this.setFit(group);
     const others = groups.flatMap((group) => [...group.querySelectorAll(".as-drawn text")].map((text) => ({ group, drawn: asDrawn(/** @type {SVGTextElement} */ (text)) })));
-    others.sort((a, b) => b.drawn.size - a.drawn.size);
+    // Above a cloth that which is nearer to it is set first.
+    others.sort((a, b) => b.drawn.size - a.drawn.size || b.drawn.y - a.drawn.y);
     for (const { group, drawn } of others) if (!this.names.has(drawn.text)) this.setOther(drawn, group);
     for (const write of this.writes) write();
+  }
+
+  /** Has words keep clear of the dots of a piece that are seen. @param {Element} of @param {number} around mm */
+  keepClearOfDots(of, around) {
+    if (of.classList.contains("dotless")) return;
+    const [x, y] = shiftOf(of);
+    for (const dot of /** @type {NodeListOf<SVGGeometryElement>} */ (of.querySelectorAll(":scope > .grip"))) {
+      const at = dot.getPointAtLength(0);
+      this.set.add({ of, box: { x: at.x + x, y: at.y + y, across: around, down: around, turn: 0 } });
+    }
   }
 
   /** Whether a box lies on words, or on another piece than its own. @param {Box} box @param {Element} of */
@@ -191,8 +209,8 @@ export class Words {
       /** @type {Box} */
       const box = { x: stand.x + stand.beside * across, y: stand.y, across: across + this.room, down: (stand.lines.length * LINE * size) / 2, turn: 0 };
       const words = this.set.near(box).reduce((sum, other) => sum + shared(box, other.box), 0);
-      const papers = this.papers.near(box).reduce((sum, other) => sum + (other.of === of ? 0 : shared(box, other.box)), 0);
-      return { stand, box, hides: 2 * (words + this.beyond(box)) + papers };
+      const papers = this.papers.near(box).reduce((sum, other) => sum + (other.of === of ? 0 : covers(other.of, of) * shared(box, other.box)), 0);
+      return { stand, box, hides: ON_WORDS * (words + this.beyond(box)) + papers };
     });
     rated.sort((a, b) => a.hides - b.hides);
     const [{ stand, box }] = rated;
@@ -266,7 +284,10 @@ export class Words {
     const box = { x: middle.x + shiftX, y: middle.y + shiftY, across: (length * now) / size / 2, down: now / 2, turn: Math.atan2(lies.b, lies.a) };
     if (this.isTaken(box, of)) return false;
     const paper = this.own.get(of);
-    if (paper && now > size && !of.matches("[role=img]") && !isWithin(box, paper)) return false;
+    const isOfCloth = of.matches("[role=img]");
+    const placed = new DOMPoint(x, y - MIDDLE * size).matrixTransform(lies);
+    if (paper && now > size && !isOfCloth && !isWithin(box, paper)) return false;
+    if (paper && isOfCloth && this.isOnEdge(box, paper, { x: placed.x, y: placed.y, across: length / 2, down: size / 2 })) return false;
     this.set.add({ of, box });
     const about = { "font-size": now, textLength: 2 * box.across, x: x + along, y: y + down + MIDDLE * (now - size), "stroke-width": 2 * this.room };
     this.writes.push(() => {
@@ -276,6 +297,13 @@ export class Words {
     return true;
   }
 
+  /** Whether words that were drawn beside a cloth would lie on its edge. @param {Box} box @param {Paper} cloth @param {{ x: number, y: number, across: number, down: number }} drawn */
+  isOnEdge(box, cloth, drawn) {
+    const [x, y] = cloth.shift;
+    const wasBeside = !isWithin({ ...box, ...drawn, x: drawn.x + x, y: drawn.y + y }, cloth);
+    return wasBeside && shared({ ...box, across: box.across + this.room, down: box.down + this.room }, cloth.box) > 0;
+  }
+
   /** Any other words: where they have room as they were drawn, or a little beside. @param {Drawn} drawn @param {Element} of */
   setOther(drawn, of) {
     const { least } = this.sizes;
@@ -283,6 +311,7 @@ export class Words {
     const wider = (drawn.wide * grown) / drawn.size / 2;
     /** @type {[number, number][]} */
     const beside = grown > 0 ? [[0, 0], [0, grown / 2], [0, -grown / 2], [0, grown], [0, -grown], [wider, 0], [-wider, 0]] : [[0, 0]];
+    if (of.matches("[role=img]")) beside.push([0, -1.5 * grown], [0, -2 * grown]);
     if (!beside.some((by) => this.setAsDrawn(drawn, of, least, by))) this.writes.push(() => drawn.text.classList.add("left-out"));
   }
 }

@@ -19,6 +19,7 @@ use crate::table::lay::{lay_refused, no_cloth};
 use crate::table::on_table::OnTable;
 use crate::table::plan::taste::taste;
 use crate::table::said::{Refused, Remark};
+use crate::table::words::read;
 use crate::units::{Unit, counted_as};
 
 /// A search for ways that fit.
@@ -38,7 +39,8 @@ pub(in crate::table) struct PlanRun {
 /// How far a search has come.
 pub(super) struct PlannedSoFar {
     pub(super) says: Vec<Remark>,
-    /// What was found, in the order in which it was shown first: nothing changes its place under a hand.
+    /// What was found: while it is searched, in the order in which it was shown first, so that nothing changes its place under
+    /// a hand; once that is over the best first, as the command has it.
     pub(super) found: Vec<FoundWay>,
     /// What was shown last and is not any more: a page may not know yet.
     gone: Vec<FoundWay>,
@@ -216,19 +218,22 @@ impl PlannedSoFar {
         self.gone.drain(..self.gone.len().saturating_sub(KEPT));
     }
 
-    /// Shows the ways that are offered at last: those that were shown before stay where they are.
+    /// Shows the ways that are offered at last, in their order; those that were shown before keep the number by which they are
+    /// taken.
     fn settle(&mut self, ways: &[Alternative], unit: Unit) {
-        let is_offered = |found: &FoundWay| ways.iter().any(|way| way.steps == found.alternative.steps);
-        let (offered, gone): (Vec<FoundWay>, Vec<FoundWay>) = self.found.drain(..).partition(is_offered);
-        self.found = offered;
-        self.let_go(gone);
+        let mut shown = std::mem::take(&mut self.found);
         for way in ways {
-            // What was laid quickly before is laid well now.
-            match self.found.iter_mut().find(|found| found.alternative.steps == way.steps) {
-                Some(found) => found.renew(way, unit),
+            match shown.iter().position(|found| found.alternative.steps == way.steps) {
+                // What was laid quickly before is laid well now.
+                Some(at) => {
+                    let mut found = shown.remove(at);
+                    found.renew(way, unit);
+                    self.found.push(found);
+                }
                 None => self.add(way, unit),
             }
         }
+        self.let_go(shown);
         self.mark_best();
     }
 
@@ -254,9 +259,9 @@ impl FoundWay {
         let seen = WaySeen {
             id,
             is_best: false,
-            sentence: plans::headline(alternative),
-            figures: plans::uses(alternative, unit),
-            untrue: alternative.untrue(unit),
+            sentence: read(&plans::headline(alternative)),
+            figures: plans::uses(alternative, unit).iter().map(|told| read(told)).collect(),
+            untrue: alternative.untrue(unit).map(|told| read(&told)),
             drawing,
             view,
         };

@@ -42,7 +42,7 @@ struct PlanSeen {
     is_running: bool,
     /// What it says.
     says: Vec<Remark>,
-    /// What was found, each where it was shown first.
+    /// What was found: each where it was shown first while it is searched, then the best first.
     ways: Vec<WaySeen>,
     /// Whether they are ways of the pattern and the cloth as they lie on the table.
     can_be_taken: bool,

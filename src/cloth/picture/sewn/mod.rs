@@ -9,12 +9,13 @@ mod views;
 use kurbo::{Affine, BezPath, Point, Rect, Size, Vec2};
 
 use crate::canvas::{
-    Area, BoxOrder, BoxSizes, Drawing, Label, LabelRoom, Layer, Letters, LineKind, SvgPicture, Turning,
+    Area, BoxOrder, BoxSizes, Drawing, Label, LabelRoom, Layer, Letters, LineKind, SvgPicture, Tone, Turning,
     number, place, spots_over,
 };
 use crate::cloth::layout::{BodySide, Laid, LayTask};
+use crate::cloth::picture::key::stripes_key;
 use crate::cloth::picture::paper::on_a4;
-use crate::cloth::picture::surface::{GroundCloth, Strength, around};
+use crate::cloth::picture::surface::{GroundCloth, Strength, around, coloured};
 use crate::tolerance::LEAST_PRINTED;
 use crate::units::Unit;
 
@@ -62,7 +63,10 @@ fn picture(task: &LayTask<'_>, laid: &Laid, unit: Unit) -> (SvgPicture, usize) {
     let corners = arranged(&halves, &views, &boxes);
     let placed = boxes.iter().zip(&corners).map(|(bounds, corner)| bounds.with_origin(*corner));
     let all = placed.clone().reduce(|a, b| a.union(b)).unwrap_or_default();
-    let page = Rect::new(0.0, 0.0, all.x1 + MARGIN, all.y1 + MARGIN + 2.0 * TEXT);
+    let words_at = Point::new(MARGIN, all.y1 + MARGIN + TEXT);
+    let corner = words_at + Vec2::new(0.0, TEXT / 2.0);
+    let (stripes, bottom) = stripes_key(&stripes(task, laid), corner, all.x1 - MARGIN, TEXT);
+    let page = Rect::new(0.0, 0.0, all.x1 + MARGIN, bottom.max(words_at.y) + TEXT);
     let mut picture = SvgPicture::new(page, "The garment as it is sewn", TEXT / AS_ON_PAPER, Letters::Haloed);
     let told = laid.matches.iter().flat_map(|found| found.sentences(unit));
     told.for_each(|sentence| picture.describe(&sentence));
@@ -73,9 +77,18 @@ fn picture(task: &LayTask<'_>, laid: &Laid, unit: Unit) -> (SvgPicture, usize) {
     }
     let mut below = Drawing::default();
     let words = "Seen from outside, unrolled: pieces joined along their seams; what curves away gapes";
-    below.labels.push(Label::from_left(words, Point::new(MARGIN, page.y1 - TEXT), TEXT, Layer::Labels));
+    below.labels.push(Label::from_left(words, words_at, TEXT, Layer::Labels));
+    below.add(stripes);
     picture.add_group(&[], &[&below]);
     (picture, views.len())
+}
+
+/// The stripes of named colours on what is used.
+fn stripes(task: &LayTask<'_>, laid: &Laid) -> Vec<(String, Tone)> {
+    let used = task.grounds.iter().zip(&laid.uses).filter(|(_, usage)| usage.copies > 0);
+    let lines =
+        used.flat_map(|(ground, usage)| GroundCloth { stock: task.stock, ground }.pattern_lines(usage.used));
+    coloured(lines)
 }
 
 /// The upper left corners of views: what goes round side by side, and at both sides of the one seen from the front what is for
@@ -210,7 +223,7 @@ fn drawn(halves: &SewnHalves<'_>, shown: &ShownHalves, smallest: f64) -> (Drawin
     let within = around(&(shown.motion.inverse() * whole.clone())).inflate(1.0, 1.0);
     let mut cloth = surface.patches(within, Strength::Full);
     for line in surface.pattern_lines(within.y1) {
-        cloth.line(LineKind::Stripe, line.from, line.to);
+        line.draw(&mut cloth, (line.from, line.to));
     }
     let name = label(&name(halves, shown), (&outlines, &lines), smallest);
     lines.labels.extend(name);

@@ -160,7 +160,7 @@ enum StandingPiece {
     Anywhere,
 }
 
-/// SewnHalves that would lie over others, moved off them as little as can be: away from what they are sewn to before any other
+/// Halves that would lie over others, moved off them as little as can be: away from what they are sewn to before any other
 /// way; what stands on the middle of the body, up or down. As they were where that is far.
 fn moved_clear(
     halves: &SewnHalves<'_>,

@@ -235,7 +235,7 @@ fn instructions(print: &PrintedPages) -> DrawnPage {
     let mut page = empty(1, print.page);
     page.things.push(thing(1, Rect::new(50.0, 200.0, 98.5, 248.5).to_path(0.1)));
     page.things.push(words(1, "5 x 5 cm", Point::new(52.0, 225.0)));
-    page.things.push(words(1, "PrintedPages without scaling, 4 cm seams", Point::new(30.0, 30.0)));
+    page.things.push(words(1, "Print without scaling, 4 cm seams", Point::new(30.0, 30.0)));
     page
 }
 

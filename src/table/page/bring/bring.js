@@ -1,7 +1,7 @@
 // Bringing a drawing in: what was found lies on the ground; what is pressed is said in the hand; what is missing is a list.
 
 import { answered } from "../ask.js";
-import { lay, showAll } from "../ground.js";
+import { drawn, lay, setWordsOf, showAll } from "../ground.js";
 import { sayMissing, saySizes } from "./missing.js";
 import { hold, letGo, onHand, refresh } from "./thing.js";
 import { listen } from "./press.js";
@@ -58,7 +58,9 @@ async function layOut() {
   lay({ pieces: now.outlines.map(asPiece), cloths: [], views: { first: now.bounds, whole: now.bounds } });
   const sheet = byId("sheet");
   if (under.group) sheet.prepend(under.group);
-  sheet.append(drawnGroup(now.labels, "labels"));
+  const labels = Object.assign(document.createElementNS(SVG, "g"), { id: "labels" });
+  labels.append(drawn(now.labels));
+  sheet.append(labels);
   for (const outline of now.outlines) {
     const group = sheet.querySelector(`.piece[data-name="${outline.letter}"]`);
     group?.classList.toggle("nothing", !outline["is-piece"]);
@@ -68,6 +70,7 @@ async function layOut() {
     if (paper) paper.dataset.thing = JSON.stringify({ outline: outline.letter });
   }
   if (isAnew) showAll("all");
+  setWordsOf([labels]);
 }
 
 /** @param {BringSeen} seen */
@@ -153,7 +156,7 @@ const make = () =>
 async function takeFiles(files) {
   try {
     for (const file of files) {
-      const answer = await answered("/bring/drop", { method: "POST", body: file });
+      const answer = await answered(`/bring/drop/${encodeURIComponent(file.name)}`, { method: "POST", body: file });
       if (!answer.ok) throw new Error(answer.status === 413 ? `${file.name} is too large.` : `${file.name} could not be taken.`);
       const told = await answer.json();
       if (told.refused) throw new Error(`${sentence(told.refused)}.`);
