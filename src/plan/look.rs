@@ -158,6 +158,6 @@ mod tests {
             done(ChangeKind::Panels, "back", "panels"),
         ];
         let told = look(&all[..3]);
-        assert_eq!(told, "Centre seam of `back` butted at the selvedges, centre seam in `front`.");
+        assert_eq!(told, "Centre seam of `back` butted at the selvedges; centre seam in `front`.");
     }
 }
