@@ -18,8 +18,13 @@ pub(super) fn room_of(piece: &Piece) -> Rect {
     piece.bounds().inflate(widest + ROOM, widest + ROOM)
 }
 
-/// The shortest shift that lays a box clear of others.
-pub(crate) fn free_shift(room: Rect, taken: &[Rect]) -> Vec2 {
+/// The shortest shift that lays a box clear of others, on the sheet.
+pub(super) fn free_shift(room: Rect, taken: &[Rect]) -> Vec2 {
+    shortest_shift(room, taken, |lies| lies.x0 >= -SAME_CUT && lies.y0 >= -SAME_CUT)
+}
+
+/// The shortest shift that lays a box clear of others where it may lie; to the right of all where there is none.
+pub(crate) fn shortest_shift(room: Rect, taken: &[Rect], may_lie: impl Fn(Rect) -> bool) -> Vec2 {
     let clear = |shift: Vec2| taken.iter().all(|other| !overlap(room + shift, *other));
     if clear(Vec2::ZERO) {
         return Vec2::ZERO;
@@ -38,8 +43,7 @@ pub(crate) fn free_shift(room: Rect, taken: &[Rect]) -> Vec2 {
     for x in &across {
         for y in &down {
             let shift = Vec2::new(*x, *y);
-            let on_sheet = room.x0 + shift.x >= -SAME_CUT && room.y0 + shift.y >= -SAME_CUT;
-            if on_sheet && shift.hypot() < best.hypot() - SAME_CUT && clear(shift) {
+            if may_lie(room + shift) && shift.hypot() < best.hypot() - SAME_CUT && clear(shift) {
                 best = shift;
             }
         }

@@ -7,7 +7,7 @@ use kurbo::{Rect, Vec2};
 
 use crate::curve::Motion;
 use crate::pattern::{Pattern, Piece, PieceName};
-use crate::recut::room::{free_shift, moved, overlap};
+use crate::recut::room::{moved, overlap, shortest_shift};
 use crate::show::report::ChangedPieces;
 use crate::table::drawn::shift_back;
 
@@ -99,7 +99,12 @@ fn pushed_aside(places: Vec<LiesAt<'_>>) -> Vec<(PieceName, Vec2)> {
     let shifts = places.into_iter().map(|place| {
         let room = place.room();
         let is_in_the_way = came.iter().any(|other| overlap(room, *other));
-        let aside = if is_in_the_way { free_shift(room, &settled) } else { Vec2::ZERO };
+        let aside = if is_in_the_way {
+            // To the left of the first piece the table goes on: the cloth makes way.
+            shortest_shift(room, &settled, |lies| lies.y0 >= room.y0.min(0.0))
+        } else {
+            Vec2::ZERO
+        };
         settled.push(room + aside);
         if place.is_new || aside != Vec2::ZERO {
             came.push(room + aside);
