@@ -111,7 +111,6 @@ fn alternatives_differ_on_the_body() {
     };
     let bodies: BTreeSet<_> = alternatives.iter().map(body).collect();
     let told: Vec<String> = alternatives.iter().map(Alternative::look).collect();
-    println!("{told:#?}");
     assert_eq!(bodies.len(), alternatives.len(), "{told:#?}");
     assert!(alternatives.len() >= 4, "{told:#?}");
 }
