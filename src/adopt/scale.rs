@@ -6,7 +6,7 @@ use crate::adopt::letter::Letter;
 use crate::adopt::outlines::FoundOutline;
 use crate::adopt::stroke::DrawnThings;
 use crate::curve::Curve;
-use crate::tolerance::{PRINTING_OFF, SCALE_OFF, TEST_LABEL_REACH, TEST_SQUARE};
+use crate::tolerance::{SCALE_OFF, TEST_LABEL_REACH, TEST_SQUARE};
 use crate::units::{Length, MM_PER_INCH};
 
 /// How large a unit of the drawing is, and what speaks for and against it.
@@ -101,12 +101,6 @@ impl ScaleCheck {
         self.factors().iter().any(|factor| (factor - 1.0).abs() > SCALE_OFF)
     }
 
-    /// Whether it is off alike across and down by less than what printing is off by.
-    #[must_use]
-    pub fn is_within_printing(&self) -> bool {
-        !self.is_stretched() && self.factors().iter().all(|factor| (factor - 1.0).abs() <= PRINTING_OFF)
-    }
-
     /// Whether across and down differ.
     #[must_use]
     pub fn is_stretched(&self) -> bool {
@@ -171,30 +165,4 @@ fn bar(drawn: &DrawnThings, letter: &Letter, line: &Curve) -> Option<ScaleCheck>
         across: bar.across,
         down: bar.down,
     })
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// A hundredth of a percent is told and is no more than printing does; a stretched drawing is never let pass so.
-    #[test]
-    fn what_is_off_by_less_than_printing_is_told_apart() {
-        let check = |across: f64, down: f64| ScaleCheck {
-            letter: Letter::outline(0),
-            nominal: Length::from_mm(100.0),
-            labelled: ScaleKnownBy::ByText,
-            across: Some(across),
-            down: Some(down),
-        };
-        let told = |across: f64, down: f64| {
-            let check = check(across, down);
-            (check.is_off(), check.is_within_printing())
-        };
-        assert_eq!(told(100.0, 100.0), (false, true));
-        assert_eq!(told(100.011, 100.011), (true, true));
-        assert_eq!(told(99.9, 99.9), (true, true));
-        assert_eq!(told(99.7, 99.7), (true, false));
-        assert_eq!(told(100.1, 99.95), (true, false));
-    }
 }

@@ -109,12 +109,6 @@ pub const GAP_LOOKED_FOR: f64 = 20.0;
 /// by twice that, those that shrink it to fit its margins by ten times.
 pub const SCALE_OFF: f64 = 1e-4;
 
-/// Reading: a scale that is off by no more than this is off by less than what it is printed with (a ratio).
-///
-/// Paper grows by as much across its grain from a dry room to a damp one, and printers feed it no truer: on a coat's length it
-/// is 2 mm, where a hem takes it up.
-pub const PRINTING_OFF: f64 = 2e-3;
-
 /// Cutting: how far a piece may lie over another, or over the edge of the cloth (mm).
 ///
 /// Thirty times finer than a chalk line; what a sum of curves, offsets and turns errs by lies under a hundredth of it.

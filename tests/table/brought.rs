@@ -227,18 +227,6 @@ fn which_ends_of_a_seam_meet_is_asked_beside_all_else() {
     }
 }
 
-/// A scale that is off by a hundredth of a percent is told, and nothing is missing for it.
-#[test]
-fn what_is_less_off_than_printing_is_not_missing() {
-    let brought = Brought::of(Some(SKIRT));
-    let seen = brought.read();
-    assert_eq!(saying(&seen, "scale off"), None, "{:?}", sentences(&seen));
-    assert!(
-        seen["twice"].to_string().contains("scale off by 0.01 %: less than what printing is off by"),
-        "{seen}"
-    );
-}
-
 /// An edge that is said to be a hem is asked how deep it is, until that is said; what is said stands in the map, and is told.
 #[test]
 fn how_deep_a_hem_is_is_asked_and_told() {

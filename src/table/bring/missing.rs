@@ -6,8 +6,8 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use crate::adopt::{
-    AdoptNote, Certainty, Found, Guess, Guessed, LaidWay, LineSort, Map, MapEdit, MapThing, ScaleCheck,
-    Tried, UndecidedSeam, finish_words,
+    AdoptNote, Certainty, Found, Guess, Guessed, LaidWay, LineSort, Map, MapEdit, MapThing, Tried,
+    UndecidedSeam, finish_words,
 };
 use crate::pattern::EdgeRef;
 use crate::show::report::with_capital;
@@ -63,14 +63,8 @@ fn missing(sentence: String, things: Vec<MapThing>, answers: Vec<AnswerSeen>) ->
 
 /// What is not as it should be in the drawing itself.
 pub(super) fn of_drawing(found: &Found, unit: Unit) -> Vec<MissingSeen> {
-    let check = found.scale.check().filter(|check| check.is_off());
-    let off = check.map(|check| check.untrue().what);
+    let off = found.scale.check().filter(|check| check.is_off()).map(|check| check.untrue().what);
     let all = found.untrue(unit).into_iter().map(|untrue| {
-        // Less than paper and printer make of it: nothing has to be answered.
-        if off.as_ref() == Some(&untrue.what) && check.is_some_and(ScaleCheck::is_within_printing) {
-            let sentence = format!("{}: less than what printing is off by.", with_capital(&untrue.what));
-            return missing(sentence, vec![MapThing::Drawing], Vec::new());
-        }
         let correct =
             AnswerSeen::new("Correct the scale", say(&MapThing::Drawing, &[("correct-scale", "yes")]));
         let answers = if off.as_ref() == Some(&untrue.what) { vec![correct] } else { Vec::new() };
