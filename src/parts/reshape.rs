@@ -93,6 +93,25 @@ pub(crate) fn turn_end(curve: &Curve, end: EdgeEnd, leaving: Vec2, reach: f64) -
     Ok(with_end(&changed(curve, end, reach, turned)?, end, to)?)
 }
 
+/// An edge that is longer at one of its ends, along its own direction there, or shorter where `by` is under zero, mm.
+///
+/// # Errors
+///
+/// Refuses to take off all of the edge.
+pub(crate) fn longer_at(curve: &Curve, end: EdgeEnd, by: f64) -> Result<Curve, Refusal> {
+    let length = curve.length();
+    let changed = match (end, by > 0.0) {
+        (EdgeEnd::First, true) => curve.run_on(by, 0.0),
+        (EdgeEnd::Last, true) => curve.run_on(0.0, by),
+        (EdgeEnd::First, false) => curve.stretch(-by, length)?,
+        (EdgeEnd::Last, false) => curve.stretch(0.0, length + by)?,
+    };
+    match curve.is_straight(SAME_POINT) {
+        true => Ok(Curve::line(changed.start(), changed.end())?),
+        false => Ok(changed),
+    }
+}
+
 /// The direction in which an edge leaves one of its end points.
 pub(crate) fn leaving_direction(curve: &Curve, end: EdgeEnd) -> Vec2 {
     match end {

@@ -78,10 +78,11 @@ fn tell_same_cut(work: &mut Work, before: &Pattern) {
         .collect();
     for edge in &changed {
         let layers: Vec<_> = before.seams_of(edge).map(|id| before.seam(id)).collect();
-        if layers.len() < 2 {
-            continue;
-        }
-        for seam in layers {
+        // What has no other layer is no facing, unless it says so.
+        let is_layer = |work: &Work, partner: &EdgeRef| {
+            layers.len() > 1 || work.pattern.find(&partner.piece).is_some_and(Piece::is_facing)
+        };
+        for seam in &layers {
             let Some(side) = seam.side_of(edge) else { continue };
             for partner in seam.side(side.other()).edges() {
                 let untouched = partner.edge.copy == Copy::Drawn
@@ -89,7 +90,9 @@ fn tell_same_cut(work: &mut Work, before: &Pattern) {
                     && !is_sewn_as_before(work, before, seam.side(side), &partner.edge);
                 let is_derived =
                     || work.pattern.find(&partner.edge.piece).is_some_and(|piece| piece.derived.is_some());
-                if untouched && work.pattern.find_edge(&partner.edge).is_some() && !is_derived() {
+                let is_there =
+                    is_layer(work, &partner.edge) && work.pattern.find_edge(&partner.edge).is_some();
+                if untouched && is_there && !is_derived() {
                     let sewn_to = partner.edge.clone();
                     let anew = facings_anew(&work.pattern, &sewn_to.piece);
                     let notice = Notice::SameCutNeeded { changed: edge.clone(), sewn_to, anew };

@@ -38,6 +38,7 @@ mod extend_edge;
 mod extended_side;
 mod extension;
 mod facings_anew;
+mod faired_run;
 mod fields;
 mod fold;
 mod follow;

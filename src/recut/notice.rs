@@ -143,6 +143,13 @@ pub enum Notice {
         /// By how much its sewn length changed.
         by: Length,
     },
+    /// The line that two edges make across the end of a seam was drawn anew in one, as it turned there.
+    DrawnInOne {
+        /// The edges on either side of the seam.
+        edges: [EdgeRef; 2],
+        /// By how much the seam was run on at that end; under zero it was cut back.
+        run_on: Length,
+    },
     /// A dart was taken into a seam.
     DartTaken {
         /// The piece.

@@ -80,6 +80,12 @@ impl Notice {
                 format!("a strip {wide} wide goes from `{from}` to `{to}`")
             }
             Notice::Trued { edge, by } => format!("{edge} was trued by {}", by.show_change(unit)),
+            Notice::DrawnInOne { edges: [one, other], run_on } => {
+                let seam = run_on.show_change(unit);
+                format!(
+                    "{one} and {other} turned where they meet: drawn in one line; the seam ends {seam} longer there"
+                )
+            }
             Notice::DartTaken { piece, dart } => format!("dart `{dart}` of `{piece}` is taken into the seam"),
             Notice::DartMade { piece, dart, width } => {
                 format!("a dart `{dart}`, {} wide, shapes `{piece}`", width.show(unit))

@@ -3,7 +3,8 @@
 use crate::curve::{Point, Vec2, turn_between};
 use crate::parts::reshape::{Redrawn, end_point, redraw};
 use crate::pattern::{
-    DeclaredKind, DrawnAnew, EdgeEnd, EdgeId, EdgeRef, Finish, Pattern, Piece, Refusal, Run, RunEdge, WalkEnd,
+    DeclaredKind, DrawnAnew, EdgeEnd, EdgeId, EdgeRef, Finish, NotchName, Pattern, Piece, Refusal, Run,
+    RunEdge, WalkEnd,
 };
 use crate::recut::{Notice, Work};
 use crate::tolerance::{RESHAPE_REACH, SAME_CUT};
@@ -98,19 +99,44 @@ pub(super) fn reach(piece: &Piece, edge: EdgeId, end: EdgeEnd) -> f64 {
 ///
 /// As [`redraw`].
 pub(super) fn draw_anew(work: &mut Work, piece: &Piece, redrawn: &[Redrawn]) -> Result<(), Refusal> {
-    let (made, lost) = redraw(piece, redrawn)?;
-    for name in lost {
-        let on = piece.notches.iter().find(|notch| notch.name == name).map(|notch| notch.edge.clone());
-        if let Some(edge) = on {
-            work.tell(Notice::NotchLost { edge: EdgeRef::new(piece.name().clone(), edge), notch: name });
-        }
-    }
+    let drawn = redraw(piece, redrawn)?;
+    tell_lengths(work, piece, redrawn);
+    put_drawn(work, piece, redrawn, drawn)
+}
+
+/// Tells by how much the lengths of sewn edges change.
+pub(super) fn tell_lengths(work: &mut Work, piece: &Piece, redrawn: &[Redrawn]) {
     for new in redrawn {
         let edge = piece.edge_ref(new.edge);
         let by = new.curve.length() - piece.edge(new.edge).curve.length();
         let sewn = work.pattern.seams_of(&edge).next().is_some();
         if sewn && by.abs() > SAME_CUT {
             work.tell(Notice::Trued { edge, by: Length::from_mm(by) });
+        }
+    }
+}
+
+/// The same of several pieces: all of them, or none. What changes of lengths is not told.
+///
+/// # Errors
+///
+/// As [`redraw`].
+pub(super) fn draw_all_anew(work: &mut Work, pieces: &[(&Piece, Vec<Redrawn>)]) -> Result<(), Refusal> {
+    let drawn = pieces.iter().map(|(piece, redrawn)| redraw(piece, redrawn));
+    let drawn = drawn.collect::<Result<Vec<_>, _>>()?;
+    pieces.iter().zip(drawn).try_for_each(|((piece, redrawn), drawn)| put_drawn(work, piece, redrawn, drawn))
+}
+
+fn put_drawn(
+    work: &mut Work,
+    piece: &Piece,
+    redrawn: &[Redrawn],
+    (made, lost): (Piece, Vec<NotchName>),
+) -> Result<(), Refusal> {
+    for name in lost {
+        let on = piece.notches.iter().find(|notch| notch.name == name).map(|notch| notch.edge.clone());
+        if let Some(edge) = on {
+            work.tell(Notice::NotchLost { edge: EdgeRef::new(piece.name().clone(), edge), notch: name });
         }
     }
     let grown = made.net_area() - piece.net_area();

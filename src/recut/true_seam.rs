@@ -5,16 +5,16 @@ use serde::{Deserialize, Serialize};
 
 use crate::advice;
 use crate::curve::{Curve, Point, turn_between};
-use crate::parts::reshape::{Redrawn, end_point, leaving_direction, reshape_end, turn_end};
+use crate::parts::reshape::{Redrawn, end_point, leaving_direction, longer_at, reshape_end, turn_end};
 use crate::pattern::{
-    EdgeEnd, EdgeRef, Field, Finish, Operation, Pattern, Piece, Refusal, RefusalKind, Seam, Side, Walk,
-    WalkEnd, settle,
+    EdgeRef, Field, Finish, Operation, Pattern, Piece, Refusal, RefusalKind, Seam, Side, Walk, WalkEnd,
+    settle,
 };
 use crate::recut::fields::TrueBy;
 use crate::recut::seam_end::{SideEnd, draw_anew, rotated};
 use crate::recut::smooth_joint::smooth_joint;
 use crate::recut::{Notice, Work};
-use crate::tolerance::{KINK_SEEN, MOST_TRUED, SAME_CUT, SAME_POINT};
+use crate::tolerance::{KINK_SEEN, MOST_TRUED, SAME_CUT};
 use crate::units::Length;
 
 /// Bring two seamlines of nearly equal length to equal length, or smooth an edge across a joint.
@@ -191,7 +191,7 @@ fn change_end(work: &mut Work, end: &SideEnd, by: f64) -> Result<(), Refusal> {
             advice!("let the other side of the seam change: ", Field::By),
         ));
     }
-    let curve = longer(old, end.end, by)?;
+    let curve = longer_at(old, end.end, by)?;
     let neighbour = &end.piece.edge(end.neighbour).curve;
     let corner = end_point(&curve, end.end);
     let followed = reshape_end(neighbour, end.neighbour_end(), corner, end.reach())?;
@@ -214,18 +214,4 @@ fn turned_with(neighbour: Curve, end: &SideEnd, by: f64) -> Result<Curve, Refusa
     let grown = neighbour.length() - end.piece.edge(end.neighbour).curve.length();
     let reach = end.reach() + grown.min(0.0);
     turn_end(&neighbour, at, rotated(leaving_direction(&neighbour, at), by), reach)
-}
-
-fn longer(curve: &Curve, end: EdgeEnd, by: f64) -> Result<Curve, Refusal> {
-    let length = curve.length();
-    let changed = match (end, by > 0.0) {
-        (EdgeEnd::First, true) => curve.run_on(by, 0.0),
-        (EdgeEnd::Last, true) => curve.run_on(0.0, by),
-        (EdgeEnd::First, false) => curve.stretch(-by, length)?,
-        (EdgeEnd::Last, false) => curve.stretch(0.0, length + by)?,
-    };
-    match curve.is_straight(SAME_POINT) {
-        true => Ok(Curve::line(changed.start(), changed.end())?),
-        false => Ok(changed),
-    }
 }

@@ -168,7 +168,7 @@ impl Meetings {
         let alike = match (finish(one), finish(other)) {
             (Some(Finish::Hem), Some(Finish::Hem)) => true,
             // A facing lies on what it faces: a free edge beside it ends there, and does not run on.
-            (Some(Finish::Free), Some(Finish::Free)) => !is_faced(pattern, one, other),
+            (Some(Finish::Free), Some(Finish::Free)) => !is_faced(pattern, [&one.0, &other.0]),
             _ => false,
         };
         if alike || self.follow.contains(&(one.clone(), other.clone())) || beside.is_some() {
@@ -180,11 +180,11 @@ impl Meetings {
 }
 
 /// Whether the one of two edges is of a facing that was made along edges of the other's piece.
-fn is_faced(pattern: &Pattern, one: &EdgeTip, other: &EdgeTip) -> bool {
-    let faces = |facing: &EdgeTip, shell: &EdgeTip| {
-        let derived = pattern.find(&facing.0.piece).and_then(|piece| piece.derived.as_ref());
+pub(super) fn is_faced(pattern: &Pattern, [one, other]: [&EdgeRef; 2]) -> bool {
+    let faces = |facing: &EdgeRef, shell: &EdgeRef| {
+        let derived = pattern.find(&facing.piece).and_then(|piece| piece.derived.as_ref());
         derived.is_some_and(|derived| {
-            derived.by == Making::Facing && derived.from.pieces().contains(&&shell.0.piece)
+            derived.by == Making::Facing && derived.from.pieces().contains(&&shell.piece)
         })
     };
     faces(one, other) || faces(other, one)

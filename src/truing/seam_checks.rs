@@ -8,7 +8,7 @@ use crate::pattern::{
 };
 use crate::tolerance::SAME_CUT;
 use crate::truing::LostPartner;
-use crate::truing::meeting::{beyond, run_end, run_start};
+use crate::truing::meeting::{beyond, is_faced, run_end, run_start};
 use crate::truing::mended::{smoothed_across, trued};
 use crate::truing::opening_checks::is_all_open;
 use crate::truing::sewn_corner::RunJoints;
@@ -226,8 +226,8 @@ fn check_allowances(walk: &SeamWalk, limits: &Limits, found: &mut Vec<Finding>) 
     }
 }
 
-/// Edges that run on across the end of a seam do so without a turn. Where the other end is a corner that is turned out,
-/// one piece comes to lie on the other, as a facing does: then the two corners may as well be alike. Where the edges are
+/// Edges that run on across the end of a seam do so without a turn. Where the other end is a corner that is turned out, or the
+/// one piece is a facing made of the other, it comes to lie on the other: then the two corners may as well be alike. Where the edges are
 /// sewn on to a corner of another piece, as to a pointed yoke, they fit when they turn as it does. A corner that is set to
 /// come to a point is left alone, whatever it turns.
 fn check_ends(
@@ -241,7 +241,8 @@ fn check_ends(
     let runs_on = |end: &&SeamEnd| end.meeting == Meeting::Continue && end.wanted == Wanted::Smooth;
     for end in walk.ends.iter().filter(runs_on) {
         let alike = (end.angles.0 - end.angles.1).abs();
-        let kink = if turned_out { end.kink().abs().min(alike) } else { end.kink().abs() };
+        let lies_on_it = turned_out || is_faced(pattern, [&end.beyond.0, &end.beyond.1]);
+        let kink = if lies_on_it { end.kink().abs().min(alike) } else { end.kink().abs() };
         if kink <= limits.kink_degrees {
             continue;
         }

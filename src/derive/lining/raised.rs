@@ -334,17 +334,21 @@ impl EdgeOf<'_, '_> {
     }
 
     /// The way out of the piece at an end of the edge, and the edge beside it that goes that way: along the seam that ends there;
-    /// where the next edge belongs to the armhole as well, square to this one.
+    /// where the next edge belongs to the armhole as well, square to both, halfway where they turn.
     fn beside(&self, end: EdgeEnd) -> Result<(Vec2, Option<EdgeId>), Refusal> {
         let curve = &self.piece.edge(self.edge).curve;
-        let (beside, square) = match end {
-            EdgeEnd::First => (self.piece.previous(self.edge), left_of(curve.start_tangent())),
-            EdgeEnd::Last => (self.piece.next(self.edge), left_of(curve.end_tangent())),
+        let (beside, tangent) = match end {
+            EdgeEnd::First => (self.piece.previous(self.edge), curve.start_tangent()),
+            EdgeEnd::Last => (self.piece.next(self.edge), curve.end_tangent()),
         };
         let name = &self.piece.edge(beside).name;
         let own = |run: &RunEdge| run.edge.piece == *self.piece.name() && run.edge.edge == *name;
         if self.run.edges().iter().any(own) {
-            return Ok((square.normalize(), None));
+            let beyond = match end {
+                EdgeEnd::First => self.piece.edge(beside).curve.end_tangent(),
+                EdgeEnd::Last => self.piece.edge(beside).curve.start_tangent(),
+            };
+            return Ok((left_of(tangent.normalize() + beyond.normalize()).normalize(), None));
         }
         let along = match end {
             EdgeEnd::First => self.piece.edge(beside).curve.end_tangent(),

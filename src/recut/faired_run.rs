@@ -1,0 +1,284 @@
+//! One fair line across the end of a seam, where pieces were joined beside it.
+//!
+//! ```text
+//!            old seam  new seam
+//!     ── A ───.   │     │   .──── B ──        a waist that climbs to the old seam, falls over the strip
+//!              ` ·│· ․ ․│․ ·                  and climbs again beyond the new seam
+//!
+//!     ── A ─ ─ ─ ─│─ ─ ─│─ ─ ─ ─ B ──         is drawn from A to B in one line
+//! ```
+//!
+//! Shaping that is carried from an old seam to a new one turns the strip between them. The lines that met the old seam
+//! then turn twice: at the old seam, and the other way at the new one. Both pieces are laid flat at the end of the new
+//! seam and the line is drawn once over both. The seam ends where it is crossed, as far along either side, so that both
+//! sides stay as long as each other; and there the line is shifted along the seam until it is as long as it was.
+
+use kurbo::{CubicBez, ParamCurve, ParamCurveDeriv, PathSeg};
+
+use crate::curve::{Curve, Vec2, left_of, right_of};
+use crate::parts::reshape::{Redrawn, end_point, leaving_direction, longer_at};
+use crate::pattern::{CornerShape, EdgeEnd, EdgeId, Finish, Refusal, SeamId, Side, WalkEnd};
+use crate::recut::seam_end::{SideEnd, draw_all_anew, reach, tell_lengths};
+use crate::recut::{Notice, Work};
+use crate::tolerance::{CHECKED_ANGLE, MOST_MOVED_TRUED, SAME_CUT};
+use crate::units::Length;
+
+/// The least that a line is drawn anew beyond the last corner in it, mm.
+const LEAST_BEYOND: f64 = 15.0;
+
+/// How often the place where the seam ends is sought, halving.
+const HALVINGS: usize = 50;
+
+/// How the lines meet across the end of a seam, before it is moved or after.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum LineAcross {
+    /// They run on in one another, as near as the checks look.
+    RunsOn,
+    /// They turn, end at a fold, or a point is meant there.
+    Turns,
+}
+
+/// Whether the edges that meet an end of a seam run on in one another when it is sewn.
+///
+/// # Errors
+///
+/// Refuses edges that do not exist.
+pub(super) fn line_across(work: &Work, id: SeamId, at: WalkEnd) -> Result<LineAcross, Refusal> {
+    let ends = both_ends(work, id, at)?;
+    let is_point = |end: &SideEnd| {
+        end.finish() == Finish::Fold
+            || end.piece.set_corner(end.edge, end.neighbour) == Some(&CornerShape::Point)
+    };
+    let kink = std::f64::consts::PI - ends[0].inner_angle() - ends[1].inner_angle();
+    let runs_on = kink.to_degrees().abs() <= CHECKED_ANGLE
+        && ends[0].finish() == ends[1].finish()
+        && !ends.iter().any(is_point);
+    Ok(if runs_on { LineAcross::RunsOn } else { LineAcross::Turns })
+}
+
+fn both_ends(work: &Work, id: SeamId, at: WalkEnd) -> Result<[SideEnd; 2], Refusal> {
+    let seam = work.pattern.seam(id);
+    let end = |side: Side| SideEnd::of(&work.pattern, seam.side(side), at);
+    Ok([end(Side::First)?, end(Side::Second)?])
+}
+
+/// Draws the line across an end of a seam anew in one, where it turns there or beside it, by more than is seen; where
+/// there is no room for that it stays, and the checks tell of the turn.
+///
+/// # Errors
+///
+/// Refuses edges that do not exist.
+pub(super) fn fair_across(work: &mut Work, id: SeamId, at: WalkEnd) -> Result<(), Refusal> {
+    let ends = both_ends(work, id, at)?;
+    if ends[0].piece.name() == ends[1].piece.name() {
+        return Ok(());
+    }
+    let Some(sides) = both(ends.iter().map(RunAway::of)) else { return Ok(()) };
+    let across = (std::f64::consts::PI - ends[0].inner_angle() - ends[1].inner_angle()).to_degrees();
+    let turns = sides.iter().any(|side| side.last_corner().is_some());
+    if !turns && across.abs() <= CHECKED_ANGLE {
+        return Ok(());
+    }
+    let Some(sides) = both(sides.iter().map(RunAway::drawn_over)) else { return Ok(()) };
+    let Some(drawn) = drawn_in_one(&sides) else { return Ok(()) };
+    let changes: Option<Vec<_>> = sides.iter().zip(&drawn).map(|(side, new)| side.redrawn(new)).collect();
+    let Some(changes) = changes else { return Ok(()) };
+    let pieces: Vec<_> = ends.iter().map(|end| &end.piece).zip(changes).collect();
+    // Where a mouth stands in the way the line stays, and the checks tell of its turn.
+    if draw_all_anew(work, &pieces).is_ok() {
+        let edges = [&ends[0], &ends[1]].map(|end| end.name_of(end.neighbour));
+        work.tell(Notice::DrawnInOne { edges, run_on: Length::from_mm(-drawn[0].1) });
+        for (piece, redrawn) in &pieces {
+            tell_lengths(work, piece, &redrawn[1..]);
+        }
+    }
+    Ok(())
+}
+
+fn both<T>(found: impl Iterator<Item = Option<T>>) -> Option<[T; 2]> {
+    found.collect::<Option<Vec<T>>>()?.try_into().ok()
+}
+
+/// The line that leaves an end of a seam on one of its pieces: the neighbour and the edges that it goes on in.
+#[derive(Clone, Debug)]
+struct RunAway<'a> {
+    end: &'a SideEnd,
+    /// The edges, from the seam on, and how far along the line each ends.
+    edges: Vec<(EdgeId, f64)>,
+    /// The line from the seam on, as far as it may be drawn anew.
+    line: Curve,
+}
+
+impl<'a> RunAway<'a> {
+    fn of(end: &'a SideEnd) -> Option<RunAway<'a>> {
+        let (piece, from) = (&end.piece, end.neighbour_end());
+        let (mut edges, mut line): (Vec<(EdgeId, f64)>, Option<Curve>) = (Vec::new(), None);
+        let mut edge = end.neighbour;
+        let room = loop {
+            let curve = leaving(&piece.edge(edge).curve, from);
+            let walked = edges.last().map_or(0.0, |(_, to)| *to);
+            let (length, room) = (curve.length(), reach(piece, edge, from));
+            line = Some(match line {
+                None => curve,
+                Some(line) => line.joined(&curve).ok()?,
+            });
+            edges.push((edge, walked + length));
+            let next = piece.beside(edge, from.other());
+            let goes_on = match from {
+                EdgeEnd::First => piece.goes_on(edge),
+                EdgeEnd::Last => piece.goes_on(next),
+            };
+            let is_short = room >= length / 2.0 - SAME_CUT;
+            if !goes_on || !is_short || edges.iter().any(|(known, _)| *known == next) || next == end.edge {
+                break walked + room;
+            }
+            edge = next;
+        };
+        Some(RunAway { end, edges, line: line?.stretch(0.0, room).ok()? })
+    }
+
+    /// How far along the line its last corner is, that is seen.
+    fn last_corner(&self) -> Option<f64> {
+        let joints = self.line.joints();
+        let seen = joints.iter().filter(|joint| joint.turn.to_degrees().abs() > CHECKED_ANGLE);
+        seen.map(|joint| joint.at).fold(None, |last, at| Some(last.map_or(at, |last: f64| last.max(at))))
+    }
+
+    /// The same, where it leaves room beyond its last corner.
+    fn drawn_over(&self) -> Option<RunAway<'a>> {
+        let beyond = self.line.length() - self.last_corner().unwrap_or(0.0);
+        (beyond >= LEAST_BEYOND).then(|| self.clone())
+    }
+
+    /// Where the seam leaves its end, into the piece, and the way square to it on which the piece lies.
+    fn axes(&self) -> (Vec2, Vec2) {
+        let into = leaving_direction(&self.end.piece.edge(self.end.edge).curve, self.end.end);
+        let beside = match self.end.end {
+            EdgeEnd::First => right_of(into),
+            EdgeEnd::Last => left_of(into),
+        };
+        (into, beside)
+    }
+
+    /// The seam's edge where it ends so far along it: over zero within, under zero run on.
+    fn seam(&self, at: f64) -> Option<Curve> {
+        longer_at(&self.end.piece.edge(self.end.edge).curve, self.end.end, -at).ok()
+    }
+
+    /// The line from where the seam ends to where it is kept, leaving the seam's direction by an angle.
+    fn drawn(&self, shape: &Drawn, at: f64) -> Option<Curve> {
+        let seam = self.seam(at)?;
+        let start = end_point(&seam, self.end.end);
+        let into = leaving_direction(&seam, self.end.end);
+        let beside = match self.end.end {
+            EdgeEnd::First => right_of(into),
+            EdgeEnd::Last => left_of(into),
+        };
+        let way = shape.way.x * beside + shape.way.y * into;
+        let (end, onward) = (self.line.end(), self.line.end_tangent());
+        let cubic = CubicBez::new(start, start + way * shape.handles.0, end - onward * shape.handles.1, end);
+        Curve::new([PathSeg::Cubic(cubic)]).ok()
+    }
+
+    /// The edges that change, with the seam's ended at a place and the line as drawn.
+    fn redrawn(&self, (line, at): &(Curve, f64)) -> Option<Vec<Redrawn>> {
+        let from = self.end.neighbour_end();
+        let grown = line.length() - self.line.length();
+        let seam = Redrawn { edge: self.end.edge, curve: self.seam(*at)?, changed_at: self.end.end };
+        let mut changes = vec![seam];
+        let mut walked = 0.0;
+        for (edge, to) in &self.edges {
+            let is_last = *to >= self.line.length() - SAME_CUT;
+            let curve = if is_last {
+                let old = leaving(&self.end.piece.edge(*edge).curve, from);
+                let begins = to - old.length();
+                let new = line.stretch(walked, line.length()).ok()?;
+                let kept = self.line.length() - begins;
+                match old.length() - kept > SAME_CUT {
+                    true => {
+                        let rest = old.stretch(kept, old.length()).ok()?;
+                        new.with_ends(new.start(), rest.start()).ok()?.joined(&rest).ok()?
+                    }
+                    false => new.with_ends(new.start(), old.end()).ok()?,
+                }
+            } else {
+                line.stretch(walked, to + grown).ok()?
+            };
+            walked = to + grown;
+            changes.push(Redrawn { edge: *edge, curve: leaving(&curve, from), changed_at: from });
+            if is_last {
+                break;
+            }
+        }
+        Some(changes)
+    }
+}
+
+/// An edge as it leaves one of its ends.
+fn leaving(curve: &Curve, end: EdgeEnd) -> Curve {
+    match end {
+        EdgeEnd::First => curve.clone(),
+        EdgeEnd::Last => curve.reversed(),
+    }
+}
+
+/// How a line leaves the seam on one side: its direction, beside the seam and into it, and how long its handles are.
+struct Drawn {
+    way: Vec2,
+    handles: (f64, f64),
+}
+
+/// Both lines drawn anew, each with how far along the seam it begins.
+fn drawn_in_one(sides: &[RunAway; 2]) -> Option<[(Curve, f64); 2]> {
+    // Both pieces laid flat at the end of the seam, which runs upward from zero: the first to the left, the other right.
+    let flat = |side: &RunAway, sign: f64| {
+        let (into, beside) = side.axes();
+        let corner = end_point(&side.end.piece.edge(side.end.edge).curve, side.end.end);
+        let at = side.line.end() - corner;
+        let way = side.line.end_tangent();
+        let turned = |v: Vec2| Vec2::new(sign * v.dot(beside), v.dot(into));
+        (turned(at).to_point(), turned(way))
+    };
+    let ((a, a_way), (b, b_way)) = (flat(&sides[0], -1.0), flat(&sides[1], 1.0));
+    let handle = a.distance(b) / 3.0;
+    let whole = CubicBez::new(a, a - a_way * handle, b - b_way * handle, b);
+    let (mut low, mut high) = (0.0, 1.0);
+    for _ in 0..HALVINGS {
+        let middle = f64::midpoint(low, high);
+        if whole.eval(middle).x < 0.0 { low = middle } else { high = middle }
+    }
+    let crossed = whole.eval(low).y;
+    let way = whole.deriv().eval(low).to_vec2().normalize();
+    let parts = [whole.subsegment(0.0..low), whole.subsegment(low..1.0)];
+    let shapes = [
+        Drawn {
+            way: Vec2::new(way.x, -way.y),
+            handles: (parts[0].p3.distance(parts[0].p2), parts[0].p1.distance(parts[0].p0)),
+        },
+        Drawn { way, handles: (parts[1].p1.distance(parts[1].p0), parts[1].p3.distance(parts[1].p2)) },
+    ];
+    let drawn = |at: f64| {
+        let line = |i: usize| sides[i].drawn(&shapes[i], at).map(|line| (line, at));
+        Some([line(0)?, line(1)?])
+    };
+    let wanted: f64 = sides.iter().map(|side| side.line.length()).sum();
+    let over =
+        |at: f64| drawn(at).map(|lines| lines.iter().map(|(line, _)| line.length()).sum::<f64>() - wanted);
+    drawn(as_long(crossed, over)?).filter(|_| crossed.abs() <= MOST_MOVED_TRUED)
+}
+
+/// Where near a place the line is as long as it was, else where it is nearest to that.
+fn as_long(near: f64, over: impl Fn(f64) -> Option<f64>) -> Option<f64> {
+    let most = near.abs().max(1.0);
+    let (low, high) = (near - most, near + most);
+    let (at_low, at_high) = (over(low)?, over(high)?);
+    if at_low.signum() == at_high.signum() {
+        return Some(near);
+    }
+    let (mut low, mut high) = (low, high);
+    for _ in 0..HALVINGS {
+        let middle = f64::midpoint(low, high);
+        if over(middle)?.signum() == at_low.signum() { low = middle } else { high = middle }
+    }
+    Some(low)
+}
