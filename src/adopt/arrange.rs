@@ -162,6 +162,10 @@ fn solid_marks(sorter: &Sorter, others: &OtherSizes, outlines: &[FoundOutline]) 
                     }
                 }
             }
+            // Of another size's kind, and on the outline of that kind: it is that size's, though the chosen one's runs there too.
+            (Round::No, kind @ SizeKind::Other(_)) if stands_on_own(others, kind, shape, solid.bounds) => {
+                rest.push((kind, solid.stroke));
+            }
             (Round::No, _) => {
                 let here = near.map(|ring| stands(shape, ring.curves())).max().unwrap_or(SolidStands::Off);
                 let there = others.outlines().iter().filter(|(_, line)| {
@@ -189,6 +193,15 @@ fn solid_marks(sorter: &Sorter, others: &OtherSizes, outlines: &[FoundOutline]) 
         .chain(rest)
         .map(|at| JoinedStrokes { curve: curve(at).clone(), strokes: vec![at] })
         .collect()
+}
+
+/// Whether a small closed shape stands on an outline of its own kind.
+fn stands_on_own(others: &OtherSizes, kind: SizeKind, shape: &Curve, bounds: Rect) -> bool {
+    let own = others
+        .outlines()
+        .iter()
+        .filter(|(of, line)| *of == kind && line.bounds().inflate(WELD, WELD).overlaps(bounds));
+    own.map(|(_, line)| stands(shape, std::slice::from_ref(line))).any(|stands| stands == SolidStands::On)
 }
 
 /// How a small closed shape stands to a line.

@@ -3,7 +3,7 @@
 use rustc_hash::FxHashMap;
 
 use crate::pattern::words::{PANEL, SHOULDER, SIDE, says};
-use crate::pattern::{EdgeEnd, EdgeId, Pattern, Piece, PieceName, Run, Seam, SeamId, Side, Travel};
+use crate::pattern::{EdgeEnd, EdgeId, EdgeRef, Pattern, Piece, PieceName, Run, Seam, SeamId, Side, Travel};
 
 /// A corner of a piece: where an edge, clockwise, ends.
 #[derive(Clone, Copy, Debug)]
@@ -47,12 +47,13 @@ pub(super) struct CornerMeeting<'a> {
 /// When a seam is sewn: the one order that corners go by.
 ///
 /// A run of several edges is sewn after the seams that close the joints between them; seams of one kind follow in the
-/// order in which the sheet declares them.
+/// order in which their edges stand on the sheet, on whichever of them they are declared.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 struct SewnInTurn {
     kind: Kind,
     runs: EdgesInRun,
-    declared: SeamId,
+    /// Where the first of its edges stands on the sheet, and the last: by piece, and by edge in it.
+    stands: [(usize, EdgeId); 2],
 }
 
 /// The kinds of seams in sewing order. Darts come before them all.
@@ -94,11 +95,14 @@ impl<'a> SewingOrder<'a> {
     #[must_use]
     pub fn of(pattern: &'a Pattern) -> SewingOrder<'a> {
         let mut first = First::default();
+        let places: FxHashMap<&PieceName, usize> =
+            pattern.pieces().enumerate().map(|(place, piece)| (piece.name(), place)).collect();
         for id in pattern.seam_ids() {
-            let turn =
-                SewnInTurn { kind: kind_of(pattern, id), runs: runs_of(pattern.seam(id)), declared: id };
+            let seam = pattern.seam(id);
+            let stands = stands(pattern, &places, seam);
+            let turn = SewnInTurn { kind: kind_of(pattern, id), runs: runs_of(seam), stands };
             for end in [EdgeEnd::First, EdgeEnd::Last] {
-                add(&mut first, pattern, turn, end);
+                add(&mut first, pattern, (id, turn), end);
             }
         }
         SewingOrder { pattern, first }
@@ -118,13 +122,23 @@ impl<'a> SewingOrder<'a> {
     }
 }
 
+/// Where on the sheet the first and the last of a seam's edges stand.
+fn stands(pattern: &Pattern, places: &FxHashMap<&PieceName, usize>, seam: &Seam) -> [(usize, EdgeId); 2] {
+    let place = |edge: &EdgeRef| {
+        let id = pattern.find(&edge.piece)?.find_edge(&edge.edge)?;
+        Some((*places.get(&edge.piece)?, id))
+    };
+    let all = || seam.edges().filter_map(|run| place(&run.edge));
+    let nowhere = (usize::MAX, EdgeId(usize::MAX));
+    [all().min().unwrap_or(nowhere), all().max().unwrap_or(nowhere)]
+}
+
 /// Notes a seam at the corners that an end of it brings together, where none is sewn before it there.
-fn add<'a>(first: &mut First<'a>, pattern: &'a Pattern, turn: SewnInTurn, end: EdgeEnd) {
-    let seam = pattern.seam(turn.declared);
-    let [one, other] = Side::BOTH.map(|side| run_end(pattern, seam.side(side), end));
+fn add<'a>(first: &mut First<'a>, pattern: &'a Pattern, (id, turn): (SeamId, SewnInTurn), end: EdgeEnd) {
+    let [one, other] = Side::BOTH.map(|side| run_end(pattern, pattern.seam(id).side(side), end));
     let (Some(one), Some(other)) = (one, other) else { return };
     for ((corner, edge), (partner, partner_edge)) in [(one, other), (other, one)] {
-        let meeting = CornerMeeting { seam: turn.declared, edge, partner, partner_edge };
+        let meeting = CornerMeeting { seam: id, edge, partner, partner_edge };
         let known = first.entry((corner.piece.name(), corner.after)).or_insert((turn, meeting));
         if turn < known.0 {
             *known = (turn, meeting);

@@ -7,6 +7,7 @@
 use crate::allowance::SewingOrder;
 use crate::curve::Point;
 use crate::pattern::{Dart, EdgeEnd, EdgeId, Finish, Mouth, Piece, Press};
+use crate::tolerance::SAME_CUT;
 
 /// The end of the mouth's edge to which the folded dart is pressed.
 ///
@@ -48,6 +49,10 @@ fn usual(mouth: &Mouth, edge: EdgeId, piece: &Piece, order: &SewingOrder<'_>) ->
             None => return EdgeEnd::First,
         }
     };
+    // A dart that opens on the centre itself has no side that is nearer to it.
+    if wanted.hypot() <= SAME_CUT {
+        return EdgeEnd::First;
+    }
     if chord.dot(wanted) > 0.0 { EdgeEnd::Last } else { EdgeEnd::First }
 }
 

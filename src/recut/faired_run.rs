@@ -15,9 +15,9 @@
 
 use kurbo::{CubicBez, ParamCurve, ParamCurveDeriv, PathSeg};
 
-use crate::curve::{Curve, Vec2, left_of, right_of};
+use crate::curve::{Curve, Vec2, left_of, right_of, turn_between};
 use crate::parts::reshape::{Redrawn, end_point, leaving_direction, longer_at};
-use crate::pattern::{CornerShape, EdgeEnd, EdgeId, Finish, Refusal, SeamId, Side, WalkEnd};
+use crate::pattern::{CornerShape, EdgeEnd, EdgeId, EdgeRef, Finish, Refusal, SeamId, Side, WalkEnd};
 use crate::recut::seam_end::{SideEnd, draw_all_anew, reach, tell_lengths};
 use crate::recut::{Notice, Work};
 use crate::tolerance::{CHECKED_ANGLE, MOST_MOVED_TRUED, SAME_CUT};
@@ -26,12 +26,20 @@ use crate::units::Length;
 /// The least that a line is drawn anew beyond the last corner in it, mm.
 const LEAST_BEYOND: f64 = 15.0;
 
+/// How far it is drawn anew, as multiples of how far off that corner is, and of what that is at least, mm. Of these the one
+/// serves best after which the line need be shifted least to be as long as it was: a line has a shape of its own.
+const BEYOND: [f64; 4] = [2.0, 3.0, 4.0, 6.0];
+const LEAST_STRIP: f64 = 15.0;
+
+/// How much farther than the seam's end would go the place is sought where the line is as long as it was, mm.
+const SOUGHT_BESIDE: f64 = 2.0;
+
 /// How often the place where the seam ends is sought, halving.
 const HALVINGS: usize = 50;
 
 /// How the lines meet across the end of a seam, before it is moved or after.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum LineAcross {
+pub(super) enum LineAtEnd {
     /// They run on in one another, as near as the checks look.
     RunsOn,
     /// They turn, end at a fold, or a point is meant there.
@@ -43,7 +51,7 @@ pub(super) enum LineAcross {
 /// # Errors
 ///
 /// Refuses edges that do not exist.
-pub(super) fn line_across(work: &Work, id: SeamId, at: WalkEnd) -> Result<LineAcross, Refusal> {
+pub(super) fn line_across(work: &Work, id: SeamId, at: WalkEnd) -> Result<LineAtEnd, Refusal> {
     let ends = both_ends(work, id, at)?;
     let is_point = |end: &SideEnd| {
         end.finish() == Finish::Fold
@@ -53,7 +61,7 @@ pub(super) fn line_across(work: &Work, id: SeamId, at: WalkEnd) -> Result<LineAc
     let runs_on = kink.to_degrees().abs() <= CHECKED_ANGLE
         && ends[0].finish() == ends[1].finish()
         && !ends.iter().any(is_point);
-    Ok(if runs_on { LineAcross::RunsOn } else { LineAcross::Turns })
+    Ok(if runs_on { LineAtEnd::RunsOn } else { LineAtEnd::Turns })
 }
 
 fn both_ends(work: &Work, id: SeamId, at: WalkEnd) -> Result<[SideEnd; 2], Refusal> {
@@ -79,8 +87,16 @@ pub(super) fn fair_across(work: &mut Work, id: SeamId, at: WalkEnd) -> Result<()
     if !turns && across.abs() <= CHECKED_ANGLE {
         return Ok(());
     }
-    let Some(sides) = both(sides.iter().map(RunAway::drawn_over)) else { return Ok(()) };
-    let Some(drawn) = drawn_in_one(&sides) else { return Ok(()) };
+    let strip = sides.iter().filter_map(RunAway::last_corner).fold(LEAST_STRIP, f64::max);
+    let is_sewn =
+        sides.iter().flat_map(RunAway::names).any(|edge| work.pattern.seams_of(&edge).next().is_some());
+    let length = if is_sewn { LengthKept::Always } else { LengthKept::WherePossible };
+    let ways = BEYOND.iter().filter_map(|times| {
+        let sides = both(sides.iter().map(|side| side.drawn_over(times * strip)))?;
+        drawn_in_one(&sides, length).map(|(drawn, shifted)| (sides, drawn, shifted))
+    });
+    let best = ways.min_by(|one, other| one.2.total_cmp(&other.2));
+    let Some((sides, drawn, _)) = best else { return Ok(()) };
     let changes: Option<Vec<_>> = sides.iter().zip(&drawn).map(|(side, new)| side.redrawn(new)).collect();
     let Some(changes) = changes else { return Ok(()) };
     let pieces: Vec<_> = ends.iter().map(|end| &end.piece).zip(changes).collect();
@@ -137,6 +153,10 @@ impl<'a> RunAway<'a> {
         Some(RunAway { end, edges, line: line?.stretch(0.0, room).ok()? })
     }
 
+    fn names(&self) -> impl Iterator<Item = EdgeRef> {
+        self.edges.iter().map(|(edge, _)| self.end.name_of(*edge))
+    }
+
     /// How far along the line its last corner is, that is seen.
     fn last_corner(&self) -> Option<f64> {
         let joints = self.line.joints();
@@ -144,10 +164,15 @@ impl<'a> RunAway<'a> {
         seen.map(|joint| joint.at).fold(None, |last, at| Some(last.map_or(at, |last: f64| last.max(at))))
     }
 
-    /// The same, where it leaves room beyond its last corner.
-    fn drawn_over(&self) -> Option<RunAway<'a>> {
-        let beyond = self.line.length() - self.last_corner().unwrap_or(0.0);
-        (beyond >= LEAST_BEYOND).then(|| self.clone())
+    /// The same, no farther than so much beyond its last corner; none where there is no room there.
+    fn drawn_over(&self, beyond: f64) -> Option<RunAway<'a>> {
+        let corner = self.last_corner().unwrap_or(0.0);
+        let room = self.line.length();
+        if room - corner < LEAST_BEYOND {
+            return None;
+        }
+        let line = self.line.stretch(0.0, room.min(corner + beyond)).ok()?;
+        Some(RunAway { line, ..self.clone() })
     }
 
     /// Where the seam leaves its end, into the piece, and the way square to it on which the piece lies.
@@ -166,7 +191,7 @@ impl<'a> RunAway<'a> {
     }
 
     /// The line from where the seam ends to where it is kept, leaving the seam's direction by an angle.
-    fn drawn(&self, shape: &Drawn, at: f64) -> Option<Curve> {
+    fn drawn(&self, shape: &LeavingShape, at: f64) -> Option<Curve> {
         let seam = self.seam(at)?;
         let start = end_point(&seam, self.end.end);
         let into = leaving_direction(&seam, self.end.end);
@@ -222,14 +247,23 @@ fn leaving(curve: &Curve, end: EdgeEnd) -> Curve {
     }
 }
 
+/// Whether the line must be as long as it was.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum LengthKept {
+    /// As what is sewn to it is.
+    Always,
+    /// It is a hem or a free edge.
+    WherePossible,
+}
+
 /// How a line leaves the seam on one side: its direction, beside the seam and into it, and how long its handles are.
-struct Drawn {
+struct LeavingShape {
     way: Vec2,
     handles: (f64, f64),
 }
 
-/// Both lines drawn anew, each with how far along the seam it begins.
-fn drawn_in_one(sides: &[RunAway; 2]) -> Option<[(Curve, f64); 2]> {
+/// Both lines drawn anew, each with how far along the seam it begins; and how far they were shifted to be as long as they were.
+fn drawn_in_one(sides: &[RunAway; 2], length: LengthKept) -> Option<([(Curve, f64); 2], f64)> {
     // Both pieces laid flat at the end of the seam, which runs upward from zero: the first to the left, the other right.
     let flat = |side: &RunAway, sign: f64| {
         let (into, beside) = side.axes();
@@ -240,7 +274,9 @@ fn drawn_in_one(sides: &[RunAway; 2]) -> Option<[(Curve, f64); 2]> {
         (turned(at).to_point(), turned(way))
     };
     let ((a, a_way), (b, b_way)) = (flat(&sides[0], -1.0), flat(&sides[1], 1.0));
-    let handle = a.distance(b) / 3.0;
+    // Of a line that bends evenly these are the handles.
+    let bend = turn_between(-a_way, b_way).0;
+    let handle = a.distance(b) / 1.5 / (1.0 + (bend / 2.0).cos());
     let whole = CubicBez::new(a, a - a_way * handle, b - b_way * handle, b);
     let (mut low, mut high) = (0.0, 1.0);
     for _ in 0..HALVINGS {
@@ -251,11 +287,11 @@ fn drawn_in_one(sides: &[RunAway; 2]) -> Option<[(Curve, f64); 2]> {
     let way = whole.deriv().eval(low).to_vec2().normalize();
     let parts = [whole.subsegment(0.0..low), whole.subsegment(low..1.0)];
     let shapes = [
-        Drawn {
+        LeavingShape {
             way: Vec2::new(way.x, -way.y),
             handles: (parts[0].p3.distance(parts[0].p2), parts[0].p1.distance(parts[0].p0)),
         },
-        Drawn { way, handles: (parts[1].p1.distance(parts[1].p0), parts[1].p3.distance(parts[1].p2)) },
+        LeavingShape { way, handles: (parts[1].p1.distance(parts[1].p0), parts[1].p3.distance(parts[1].p2)) },
     ];
     let drawn = |at: f64| {
         let line = |i: usize| sides[i].drawn(&shapes[i], at).map(|line| (line, at));
@@ -264,21 +300,25 @@ fn drawn_in_one(sides: &[RunAway; 2]) -> Option<[(Curve, f64); 2]> {
     let wanted: f64 = sides.iter().map(|side| side.line.length()).sum();
     let over =
         |at: f64| drawn(at).map(|lines| lines.iter().map(|(line, _)| line.length()).sum::<f64>() - wanted);
-    drawn(as_long(crossed, over)?).filter(|_| crossed.abs() <= MOST_MOVED_TRUED)
+    let at = match (as_long(crossed, over), length) {
+        (Some(at), _) => at,
+        (None, LengthKept::WherePossible) => crossed,
+        (None, LengthKept::Always) => return None,
+    };
+    drawn(at).filter(|_| at.abs() <= MOST_MOVED_TRUED).map(|lines| (lines, (at - crossed).abs()))
 }
 
-/// Where near a place the line is as long as it was, else where it is nearest to that.
+/// Where near a place the line is as long as it was.
 fn as_long(near: f64, over: impl Fn(f64) -> Option<f64>) -> Option<f64> {
-    let most = near.abs().max(1.0);
-    let (low, high) = (near - most, near + most);
-    let (at_low, at_high) = (over(low)?, over(high)?);
-    if at_low.signum() == at_high.signum() {
-        return Some(near);
+    let most = near.abs() + SOUGHT_BESIDE;
+    let (mut low, mut high) = (near - most, near + most);
+    let at_low = over(low)?.signum();
+    if at_low == over(high)?.signum() {
+        return None;
     }
-    let (mut low, mut high) = (low, high);
     for _ in 0..HALVINGS {
         let middle = f64::midpoint(low, high);
-        if over(middle)?.signum() == at_low.signum() { low = middle } else { high = middle }
+        if over(middle)?.signum() == at_low { low = middle } else { high = middle }
     }
     Some(low)
 }

@@ -20,7 +20,7 @@ use crate::pattern::{
     Seam, SeamId, Selvedge, Side, Thread, Travel, WalkEnd, settle,
 };
 use crate::recut::after::tell_darts_made;
-use crate::recut::faired_run::{LineAcross, fair_across, line_across};
+use crate::recut::faired_run::{LineAtEnd, fair_across, line_across};
 use crate::recut::fields::{SeamLine, Shaping, WidthToKeep, less_shaping};
 use crate::recut::joint_notches::{carry_joint_notches, renotch};
 use crate::recut::lap_over::lap_new_edge;
@@ -460,7 +460,7 @@ fn tell_strip(work: &mut Work, moved: &SeamMove, made: &[Assembled], now: f64) {
 fn lines_that_run_on(work: &Work, id: SeamId) -> Result<Vec<WalkEnd>, Refusal> {
     let across = WalkEnd::BOTH.into_iter().map(|at| Ok((at, line_across(work, id, at)?)));
     let across: Vec<_> = across.collect::<Result<_, Refusal>>()?;
-    Ok(across.into_iter().filter(|(_, line)| *line == LineAcross::RunsOn).map(|(at, _)| at).collect())
+    Ok(across.into_iter().filter(|(_, line)| *line == LineAtEnd::RunsOn).map(|(at, _)| at).collect())
 }
 
 /// Draws the lines that ran on across the old seam so that they run on across the new one, and where the strip was joined.

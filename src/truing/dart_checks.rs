@@ -51,7 +51,10 @@ fn check_closed(piece: &Piece, dart: &Dart, limits: &Limits, found: &mut Vec<Fin
         return;
     }
     let closing = turn_between(legs.1.start_tangent(), legs.0.start_tangent()).degrees();
-    let kink = turn_between(curve.tangent_before(mouth.from), curve.tangent_at(mouth.to)).degrees() + closing;
+    // Where the mouth ends beside a corner of the edge, and not in it by what a drawing rounds, its own chord is no way there.
+    let (before, after) =
+        (curve.tangent_before(mouth.from - SAME_CUT), curve.tangent_at(mouth.to + SAME_CUT));
+    let kink = turn_between(before, after).degrees() + closing;
     let kink = within_half_turn(kink).abs();
     if kink > limits.kink_degrees {
         let place = format!("{} across {}", at(piece, mouth.edge.as_str()), dart.name);

@@ -253,10 +253,10 @@ fn pleated_corner(piece: &Piece, before: EdgeId, after: EdgeId) -> Option<(Vec2,
         let (DartShape::Open { legs, .. }, mouth) = (&dart.shape, dart.mouth()?) else { return None };
         let (ahead, behind) = (piece.edge(before), piece.edge(after));
         if mouth.edge == ahead.name && ahead.curve.length() - mouth.to <= SAME_CUT {
-            return Some((ahead.curve.tangent_before(mouth.from), legs.0.start_tangent()));
+            return Some((ahead.curve.tangent_before(mouth.from - SAME_CUT), legs.0.start_tangent()));
         }
         if mouth.edge == behind.name && mouth.from <= SAME_CUT {
-            return Some((-legs.1.start_tangent(), behind.curve.tangent_at(mouth.to)));
+            return Some((-legs.1.start_tangent(), behind.curve.tangent_at(mouth.to + SAME_CUT)));
         }
         at_foot(dart, &ahead.curve, &behind.curve)
     })

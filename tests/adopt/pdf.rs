@@ -205,6 +205,14 @@ fn several_pages_with_lines_are_told() {
     assert_eq!(blank.no_outline, Some(NoOutline::Empty));
 }
 
+/// Paint without a path draws nothing, on however many pages.
+#[test]
+fn pages_that_paint_no_path_are_read() {
+    let bytes = pages(24, "S f B h S n 0 0 m 50 50 l S");
+    let error = find(&bytes, &Asked::default()).expect_err("refused");
+    assert!(error.to_string().contains("(1, 2, 3, 4, 5, 6 and 18 more)"), "{error}");
+}
+
 /// Bytes that change a PDF in one place: by chance, from a seed.
 fn broken(original: &[u8], seed: u64) -> Vec<u8> {
     let mut state = seed.wrapping_mul(0x9E37_79B9_7F4A_7C15) | 1;
@@ -273,6 +281,7 @@ fn broken_pdfs_are_answered() {
     let mut originals: Vec<Vec<u8>> = ["skirt-object-streams", "skirt-rc4", "skirt-encrypted", SKIRT]
         .map(|name| bytes_of(&format!("pdf/{name}.pdf")))
         .into();
+    originals.extend(["cut-exact", "two"].map(|name| bytes_of(&format!("pages/{name}.pdf"))));
     originals.push(plain());
     let mut read = 0;
     for seed in 0..count {

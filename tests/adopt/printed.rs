@@ -8,6 +8,7 @@ use retrue::allowance::{CuttingLine, cutting_lines};
 use retrue::curve::Curve;
 use retrue::drawing::Note;
 use retrue::pattern::{Pattern, Piece, PieceName};
+use retrue::truing::{Limits, Verdict, Weight, check};
 
 use crate::compare::{Comparison, read};
 use crate::mapping::map_of_print;
@@ -104,6 +105,11 @@ fn comes_back_without(name: &str, options: &str, layers: &[&str]) {
     let text = map_of_print(&original, &found, place);
     let map = Map::read(&text).unwrap_or_else(|error| panic!("{name} {options}: {error}"));
     let adopted = make(&found, &map).unwrap_or_else(|error| panic!("{name} {options}: {error}\n{text}"));
+    if Verdict::of(&original).is_true() {
+        let found = check(&adopted.pattern, &Limits::default());
+        let untrue: Vec<_> = found.iter().filter(|finding| finding.weight == Weight::Untrue).collect();
+        assert!(untrue.is_empty(), "{name} {options}: {untrue:?}");
+    }
     let told: Vec<String> = adopted.notes.iter().map(|note| format!("not true: {note}")).collect();
     Comparison::placed(name, &original, &adopted.pattern, place, &told.join("\n"))
         .with_notches_within(NOTCH_OFF)

@@ -268,7 +268,8 @@ fn nothing_serves_where_the_cloth_is_narrower_than_two_allowances() {
 #[test]
 fn what_comes_closest_helps_the_pieces_that_can_be_helped() {
     let narrow = "[main]\nwidth = \"37cm\"\nlength = \"14m\"\n[lining]\nwidth = \"140cm\"\nlength = \"2m\"\n";
-    let pair = pair("dress.svg").on(narrow).with_taste("whole = [\"skirt-front\"]\n");
+    let pair =
+        pair("dress.svg").on(narrow).with_taste("whole = [\"skirt-front\"]\nstay = [\"skirt-front.side\"]\n");
     let closest = pair.planned().closest.expect("nothing fits");
     let helped = |piece: &str| closest.done.iter().any(|done| done.root.as_str() == piece);
     assert!(helped("bodice-front") && helped("sleeve"), "{closest:?}");

@@ -191,7 +191,9 @@ struct Sorted {
 impl Sorted {
     /// What a shape is, where its first point lies, and what it covers; none of one without points.
     fn shown(&mut self, path: &BezPath, paint: &Paint) -> Option<(ShapeId, Point, Rect)> {
-        Some((self.id(path, paint), first_point(path)?, path.bounding_box()))
+        // One without points has no place among the shapes either: an empty path is painted, and nothing is drawn.
+        let at = first_point(path)?;
+        Some((self.id(path, paint), at, path.bounding_box()))
     }
 
     /// The same of one that its page hides.
