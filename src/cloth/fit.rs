@@ -122,7 +122,8 @@ impl WayFit {
         let gives = match all_along {
             Some(gives) if lies_within(width, gives) => all_along,
             _ => {
-                let by_shape = cloth.panels_for(piece)
+                let by_shape = cloth
+                    .panels_for(piece)
                     .and_then(|panels| panels.lack_for(piece, cut, way, tolerance))
                     .map(|lack| width - lack);
                 by_shape.into_iter().chain(all_along).reduce(f64::max)

@@ -25,18 +25,18 @@ struct Slice {
     from: f64,
     to: f64,
     /// From left to right, apart from each other.
-    spans: Vec<Span>,
+    spans: Vec<SlicePart>,
 }
 
 /// A stretch of a slice that lies inside: its borders, each by its places at the upper and the lower end.
 #[derive(Clone, Copy, Debug)]
-struct Span {
+struct SlicePart {
     left: (f64, f64),
     right: (f64, f64),
 }
 
 /// From where to where something may be, or lies.
-type Between = (f64, f64);
+type FromTo = (f64, f64);
 
 impl Slices {
     /// Of a simple polygon of either direction.
@@ -54,7 +54,7 @@ impl Slices {
     }
 
     /// From which height to which it reaches.
-    fn reach(&self) -> Between {
+    fn reach(&self) -> FromTo {
         match (self.slices.first(), self.slices.last()) {
             (Some(first), Some(last)) => (first.from, last.to),
             _ => (0.0, 0.0),
@@ -85,15 +85,15 @@ impl Slices {
 
     /// The width of the widest rectangle between two heights.
     fn rectangle_at(&self, from: f64, to: f64) -> f64 {
-        let mut clear: Option<Vec<Between>> = None;
+        let mut clear: Option<Vec<FromTo>> = None;
         let crossed = self.slices.iter().filter(|slice| slice.to > from && slice.from < to);
         for slice in crossed {
             let (from, to) = (slice.from.max(from), slice.to.min(to));
-            let inner = |span: &Span| {
+            let inner = |span: &SlicePart| {
                 let [(l, r), (ll, rr)] = [slice.across(span, from), slice.across(span, to)];
                 (l.max(ll), r.min(rr))
             };
-            let here: Vec<Between> = slice.spans.iter().map(inner).collect();
+            let here: Vec<FromTo> = slice.spans.iter().map(inner).collect();
             clear = Some(match clear {
                 None => here,
                 Some(before) => common(&before, &here),
@@ -117,7 +117,7 @@ impl Slices {
         if last <= first {
             return Some(lacks(f64::midpoint(first, last)));
         }
-        // Between two shifts at which corners come to lie at one height all borders part evenly.
+        // FromTo two shifts at which corners come to lie at one height all borders part evenly.
         let own = if self.is_convex { Vec::new() } else { self.heights() };
         let others = other.heights();
         let meetings = own.iter().flat_map(|at| others.iter().map(move |other| at - other));
@@ -145,21 +145,23 @@ impl Slices {
 
     /// For each part of another at each height, shifted down by so much, from where to where it may be shifted across: a room
     /// for each part of this at that height. What ends before it begins is no room by so much.
-    fn rooms_for(&self, other: &Slices, shift: f64) -> Vec<Vec<Between>> {
-        let of = |met: Meeting<'_>, span: &Span| met.own.spans.iter().map(|own| met.room(span, own)).collect();
+    fn rooms_for(&self, other: &Slices, shift: f64) -> Vec<Vec<FromTo>> {
+        let of = |met: SlicePair<'_>, span: &SlicePart| {
+            met.own.spans.iter().map(|own| met.room(span, own)).collect()
+        };
         let meetings = self.meetings(other, shift);
         meetings.flat_map(|met| met.other.spans.iter().map(move |span| of(met, span))).collect()
     }
 
     /// Where slices of another, shifted down by so much, lie beside slices of this.
-    fn meetings<'a>(&'a self, other: &'a Slices, shift: f64) -> impl Iterator<Item = Meeting<'a>> {
+    fn meetings<'a>(&'a self, other: &'a Slices, shift: f64) -> impl Iterator<Item = SlicePair<'a>> {
         other.slices.iter().flat_map(move |other| {
             let (begin, end) = (other.from + shift, other.to + shift);
             let first = self.slices.partition_point(|slice| slice.to <= begin);
             let beside = self.slices[first..].iter().take_while(move |slice| slice.from < end);
             let met = beside.map(move |own| {
                 let (from, to) = (own.from.max(begin), own.to.min(end));
-                Meeting { own, other, shift, from, to }
+                SlicePair { own, other, shift, from, to }
             });
             met.filter(|met| met.to - met.from > SAME_POINT)
         })
@@ -168,7 +170,7 @@ impl Slices {
 
 /// A slice of a polygon beside one of another that is shifted down: from which height to which.
 #[derive(Clone, Copy)]
-struct Meeting<'a> {
+struct SlicePair<'a> {
     own: &'a Slice,
     other: &'a Slice,
     shift: f64,
@@ -176,9 +178,9 @@ struct Meeting<'a> {
     to: f64,
 }
 
-impl Meeting<'_> {
+impl SlicePair<'_> {
     /// From where to where a stretch of the other may be shifted across so that it lies within one.
-    fn room(&self, span: &Span, within: &Span) -> Between {
+    fn room(&self, span: &SlicePart, within: &SlicePart) -> FromTo {
         let [(begin, end), (from, to)] = [self.from, self.to].map(|height| {
             let (left, right) = self.own.across(within, height);
             let (own_left, own_right) = self.other.across(span, height - self.shift);
@@ -189,8 +191,8 @@ impl Meeting<'_> {
 }
 
 /// By how much each room must be longer at its end so that all lists have something in common.
-fn least_widening(rooms: &[Vec<Between>]) -> f64 {
-    let widened = |rooms: &[Between], by: f64| {
+fn least_widening(rooms: &[Vec<FromTo>]) -> f64 {
+    let widened = |rooms: &[FromTo], by: f64| {
         let longer = rooms.iter().map(|(begin, end)| (*begin, end + by));
         united(longer.filter(|(begin, end)| begin <= end).collect())
     };
@@ -214,7 +216,7 @@ fn least_widening(rooms: &[Vec<Between>]) -> f64 {
 }
 
 impl Slice {
-    fn of(edges: &[(Point, Point)], (from, to): Between) -> Slice {
+    fn of(edges: &[(Point, Point)], (from, to): FromTo) -> Slice {
         let middle = f64::midpoint(from, to);
         let mut borders: Vec<(f64, f64)> = edges
             .iter()
@@ -225,12 +227,12 @@ impl Slice {
             })
             .collect();
         borders.sort_by(|a, b| (a.0 + a.1).total_cmp(&(b.0 + b.1)));
-        let spans = borders.chunks_exact(2).map(|pair| Span { left: pair[0], right: pair[1] });
+        let spans = borders.chunks_exact(2).map(|pair| SlicePart { left: pair[0], right: pair[1] });
         Slice { from, to, spans: spans.collect() }
     }
 
     /// From where to where a stretch reaches at a height.
-    fn across(&self, span: &Span, height: f64) -> Between {
+    fn across(&self, span: &SlicePart, height: f64) -> FromTo {
         let share = (height - self.from) / (self.to - self.from);
         let at = |(from, to): (f64, f64)| from + (to - from) * share;
         (at(span.left), at(span.right))
@@ -238,9 +240,9 @@ impl Slice {
 }
 
 /// Stretches of which none lies over another, in order.
-fn united(mut all: Vec<Between>) -> Vec<Between> {
+fn united(mut all: Vec<FromTo>) -> Vec<FromTo> {
     all.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let mut united: Vec<Between> = Vec::new();
+    let mut united: Vec<FromTo> = Vec::new();
     for (begin, end) in all {
         match united.last_mut() {
             Some((_, last)) if begin <= *last => *last = last.max(end),
@@ -251,7 +253,7 @@ fn united(mut all: Vec<Between>) -> Vec<Between> {
 }
 
 /// What two lists have in common; nothing of what ends before it begins.
-fn common(one: &[Between], other: &[Between]) -> Vec<Between> {
+fn common(one: &[FromTo], other: &[FromTo]) -> Vec<FromTo> {
     let both = one.iter().flat_map(|a| other.iter().map(|b| (a.0.max(b.0), a.1.min(b.1))));
     both.filter(|(begin, end)| begin <= end).collect()
 }
@@ -268,7 +270,7 @@ fn sorted(places: impl Iterator<Item = f64>) -> Vec<f64> {
 fn least(value: &dyn Fn(f64) -> f64, places: &[f64], bends_upward: bool) -> f64 {
     let mut best = places.iter().map(|at| value(*at)).fold(f64::INFINITY, f64::min);
     let ends = [places.first(), places.last()].map(|at| at.copied().unwrap_or_default());
-    let stretches: Vec<Between> = match bends_upward {
+    let stretches: Vec<FromTo> = match bends_upward {
         true => vec![(ends[0], ends[1])],
         false => places.windows(2).map(|pair| (pair[0], pair[1])).collect(),
     };
@@ -289,7 +291,7 @@ fn least_beside([first, middle, last]: [f64; 3]) -> f64 {
 }
 
 /// The least value between two places of something that bends upward there: by golden sections.
-fn lowest(value: &dyn Fn(f64) -> f64, (mut from, mut to): Between) -> f64 {
+fn lowest(value: &dyn Fn(f64) -> f64, (mut from, mut to): FromTo) -> f64 {
     let golden = (5.0_f64.sqrt() - 1.0) / 2.0;
     let inner = |from: f64, to: f64| (to - (to - from) * golden, from + (to - from) * golden);
     let (mut a, mut b) = inner(from, to);
@@ -367,9 +369,8 @@ mod tests {
             (40.0, 300.0),
             (0.0, 300.0),
         ]);
-        let bar = |width: f64, height: f64| {
-            slices(&[(0.0, 0.0), (width, 0.0), (width, height), (0.0, height)])
-        };
+        let bar =
+            |width: f64, height: f64| slices(&[(0.0, 0.0), (width, 0.0), (width, height), (0.0, height)]);
         for (width, height, lacks) in [(150.0, 100.0, 0.0), (60.0, 300.0, 0.0), (70.0, 101.0, 10.0)] {
             let found = legs.lacks_for(&bar(width, height), 0.0).expect("long enough");
             approx::assert_abs_diff_eq!(found, lacks, epsilon = 1e-3);

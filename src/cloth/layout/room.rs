@@ -106,7 +106,10 @@ mod tests {
 
     /// A shape as the measures of its left and right border at four heights, from a line down its middle; one in which every
     /// third has a slit from its lower end.
-    fn shape(widths: std::ops::Range<f64>, heights: std::ops::Range<f64>) -> impl Strategy<Value = Vec<Point>> {
+    fn shape(
+        widths: std::ops::Range<f64>,
+        heights: std::ops::Range<f64>,
+    ) -> impl Strategy<Value = Vec<Point>> {
         let borders = prop::array::uniform8(widths);
         (borders, heights, 0..3).prop_map(|(borders, height, kind)| {
             let at = |i: usize| height * [0.0, 0.3, 0.7, 1.0][i];

@@ -1,8 +1,8 @@
 //! A side seam moved into the piece that is too wide.
 
 use crate::allowance::{cutting_lines, lies_within};
-use crate::cloth::kept_width::EdgeBecomes;
 use crate::cloth::kept_width;
+use crate::cloth::kept_width::EdgeBecomes;
 use crate::pattern::{Copy, EdgeRef, Seam, Selvedge, Side};
 use crate::plan::ChangeKind;
 use crate::plan::change::Move;
