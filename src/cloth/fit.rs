@@ -3,9 +3,9 @@
 //! Each piece by itself: whether all of them lie on the cloth together is for the layout to find.
 
 use crate::allowance::{AllowanceError, AsCut, SewingOrder, as_cut, lies_within};
-use crate::cloth::layout::off_selvedge;
+use crate::cloth::layout::{PanelRooms, off_selvedge};
 use crate::cloth::{Cloth, Crosswise, OffSelvedge, Stock, WithoutCloth};
-use crate::pattern::{ClothName, Pattern, Piece, PieceName, Refusal};
+use crate::pattern::{ClothName, Pattern, Piece, PieceName, Refusal, Selvedge};
 use crate::tolerance::LAID_OVER;
 use crate::units::{Angle, Length, Unit, listed};
 use serde::Serialize;
@@ -72,8 +72,12 @@ pub struct WayFit {
     pub width: f64,
     /// How far it reaches along, mm.
     pub length: f64,
-    /// The greatest width that the cloth has all along such a length, mm; none where it is not that long.
+    /// The width that the cloth gives it, mm; none where it is not that long. All along such a length; where it lies in a panel
+    /// by its shape, or comes closer to it so, that of a piece of its shape which just lies there.
     pub gives: Option<f64>,
+    /// The greatest width that the cloth has all along such a length, mm: whatever is no wider fits it.
+    #[serde(skip)]
+    pub all_along: Option<f64>,
     /// How long the cloth is, mm.
     #[serde(skip)]
     pub longest: f64,
@@ -111,17 +115,29 @@ pub enum FitError {
 }
 
 impl WayFit {
-    fn of(cut: &AsCut, turn: Angle, cloth: &Cloth) -> WayFit {
-        let (width, length) = cut.reach(turn);
+    fn of(cloth: &ClothRoom<'_>, piece: &Piece, cut: &AsCut, way: Angle, tolerance: Angle) -> WayFit {
+        let (width, length) = cut.reach(cut.narrowest(way, tolerance));
         // What touches at both ends, or reaches over by less than can be cut, is not held against the cloth.
-        let gives = cloth.width_over((length - LAID_OVER).max(0.0));
+        let all_along = cloth.width_over(piece, (length - LAID_OVER).max(0.0));
+        let gives = match all_along {
+            Some(gives) if lies_within(width, gives) => all_along,
+            _ => {
+                let by_shape = cloth
+                    .panels_for(piece)
+                    .and_then(|panels| panels.lack_for(piece, cut, way, tolerance))
+                    .map(|lack| width - lack);
+                by_shape.into_iter().chain(all_along).reduce(f64::max)
+            }
+        };
+        let longest = cloth.cloth.longest();
         WayFit {
             width,
             length,
             gives,
-            longest: cloth.longest(),
+            all_along,
+            longest,
             too_wide: gives.map_or(0.0, |gives| over(width, gives)),
-            too_long: over(length, cloth.longest()),
+            too_long: over(length, longest),
             fits: gives.is_some_and(|gives| lies_within(width, gives)),
         }
     }
@@ -145,14 +161,39 @@ pub fn too_long(by: f64, unit: Unit) -> String {
     format!("too long by {}", Length::from_mm(by).show(unit))
 }
 
+/// A cloth, and the room that its panels have.
+struct ClothRoom<'a> {
+    cloth: &'a Cloth,
+    panels: PanelRooms<'a>,
+}
+
+impl<'a> ClothRoom<'a> {
+    fn of(cloth: &'a Cloth) -> ClothRoom<'a> {
+        ClothRoom { cloth, panels: PanelRooms::of(cloth) }
+    }
+
+    /// The panels, where a piece may lie on them: what is to lie on a selvedge lies on a length, if there is any.
+    fn panels_for(&self, piece: &Piece) -> Option<&PanelRooms<'a>> {
+        let on_selvedge = piece.edges().iter().any(|edge| edge.selvedge == Selvedge::Yes);
+        (!on_selvedge || self.cloth.bolts().is_empty()).then_some(&self.panels)
+    }
+
+    /// The greatest width that a stretch has all along where a piece may lie, mm; none where nothing is that long.
+    fn width_over(&self, piece: &Piece, stretch: f64) -> Option<f64> {
+        let in_panels = self.panels_for(piece).and_then(|panels| panels.width_over(stretch));
+        self.cloth.width_over(stretch).into_iter().chain(in_panels).reduce(f64::max)
+    }
+}
+
 fn over(reach: f64, given: f64) -> f64 {
     if lies_within(reach, given) { 0.0 } else { reach - given }
 }
 
 impl PieceFit {
-    fn of(piece: &Piece, cut: &AsCut, cloth: &Cloth, tolerance: Angle) -> PieceFit {
-        let lengthwise = WayFit::of(cut, cut.narrowest(Angle::ZERO, tolerance), cloth);
-        let crosswise = WayFit::of(cut, cut.narrowest(Angle::QUARTER, tolerance), cloth);
+    fn of(piece: &Piece, cut: &AsCut, room: &ClothRoom<'_>, tolerance: Angle) -> PieceFit {
+        let cloth = room.cloth;
+        let lengthwise = WayFit::of(room, piece, cut, Angle::ZERO, tolerance);
+        let crosswise = WayFit::of(room, piece, cut, Angle::QUARTER, tolerance);
         let crosswise_allowed = cloth.crosswise == Crosswise::Allowed;
         let found = PieceFit {
             piece: piece.name().clone(),
@@ -214,14 +255,15 @@ impl AreaFit {
 /// A piece without a cutting line, and a half piece that cannot be opened out.
 pub fn fit(pattern: &Pattern, stock: &Stock, tolerance: Angle) -> Result<Fit, FitError> {
     let order = SewingOrder::of(pattern);
+    let rooms: Vec<ClothRoom<'_>> = stock.cloths().map(ClothRoom::of).collect();
     let (mut pieces, mut cloths): (_, Vec<AreaFit>) = (Vec::new(), Vec::new());
     for piece in pattern.pieces().filter(|piece| piece.is_cut()) {
-        let Some(cloth) = stock.find(&piece.cloth) else { continue };
-        let found = PieceFit::of(piece, &order.as_cut(piece)?, cloth, tolerance);
+        let Some(room) = rooms.iter().find(|room| *room.cloth.name() == piece.cloth) else { continue };
+        let found = PieceFit::of(piece, &order.as_cut(piece)?, room, tolerance);
         let needed = found.area * f64::from(found.copies);
         match cloths.iter_mut().find(|area| area.cloth == found.cloth) {
             Some(area) => area.add(needed),
-            None => cloths.push(AreaFit::of(cloth, needed)),
+            None => cloths.push(AreaFit::of(room.cloth, needed)),
         }
         pieces.push(found);
     }
@@ -229,13 +271,15 @@ pub fn fit(pattern: &Pattern, stock: &Stock, tolerance: Angle) -> Result<Fit, Fi
     Ok(Fit { fits, pieces, cloths, without_cloth: stock.pieces_without(pattern).collect() })
 }
 
-/// The width that a cloth gives a piece: the greatest that it has all along the piece's length as it is cut, mm.
+/// The width that a cloth gives a piece whatever its shape: the greatest that it has all along the piece's length as it is cut,
+/// mm.
 ///
 /// # Errors
 ///
 /// A piece without a cutting line, and a half piece that cannot be opened out. None where the cloth is not that long.
 pub fn width_for(pattern: &Pattern, piece: &Piece, cloth: &Cloth) -> Result<Option<f64>, FitError> {
-    Ok(WayFit::of(&as_cut(pattern, piece)?, Angle::ZERO, cloth).gives)
+    let (_, length) = as_cut(pattern, piece)?.reach(Angle::ZERO);
+    Ok(ClothRoom::of(cloth).width_over(piece, (length - LAID_OVER).max(0.0)))
 }
 
 #[cfg(test)]

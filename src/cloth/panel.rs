@@ -57,6 +57,12 @@ impl Panel {
         self.copies
     }
 
+    /// So many of it, from one to [`Panel::MOST_COPIES`].
+    #[must_use]
+    pub fn copied(&self, copies: u32) -> Panel {
+        Panel { copies: copies.clamp(1, Panel::MOST_COPIES), ..self.clone() }
+    }
+
     /// How far it reaches across its grain and along it, mm.
     #[must_use]
     pub fn reach(&self) -> (f64, f64) {

@@ -104,6 +104,16 @@ impl Cloth {
         Ok(Cloth { bolts, panels, ..self.clone() })
     }
 
+    /// The same cloth in other panels.
+    ///
+    /// # Errors
+    ///
+    /// As [`Cloth::new`].
+    pub fn of_panels(&self, panels: Vec<Panel>) -> Result<Cloth, ClothError> {
+        let Cloth { bolts, panels, .. } = Cloth::new(self.name.clone(), self.bolts.clone(), panels)?;
+        Ok(Cloth { bolts, panels, ..self.clone() })
+    }
+
     /// Sets how far apart pieces are cut at least.
     ///
     /// # Errors
@@ -188,14 +198,10 @@ impl Cloth {
         self.bolts.iter().map(Bolt::area).chain(panels).sum()
     }
 
-    /// The greatest width that a stretch of a length has all along, on whichever length or panel; none where nothing is
-    /// that long. A panel is told by how far it reaches, so that its width is an upper bound.
+    /// The greatest width that a stretch has all along on one of its lengths, mm; none where none is that long.
     #[must_use]
     pub fn width_over(&self, stretch: f64) -> Option<f64> {
-        let bolts = self.bolts.iter().filter_map(|bolt| bolt.width_over(stretch));
-        let panels = self.panels.iter().map(Panel::reach);
-        let panels = panels.filter(|(_, along)| *along >= stretch).map(|(across, _)| across);
-        bolts.chain(panels).reduce(f64::max)
+        self.bolts.iter().filter_map(|bolt| bolt.width_over(stretch)).reduce(f64::max)
     }
 
     /// How long the longest length or panel is, mm.

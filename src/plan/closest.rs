@@ -6,7 +6,7 @@ use std::iter::repeat_n;
 use crate::cloth::fit;
 use crate::cloth::layout::{Laid, LaidVerdict};
 use crate::cloth::search::Limit;
-use crate::cloth::{Bolt, Cloth, Stock};
+use crate::cloth::{Bolt, Cloth, Panel, Stock};
 use crate::pattern::{ClothName, Pattern, PieceName};
 use crate::plan::alternative::sentence;
 use crate::plan::least_seen::{is_lesser_part, least_seen_first};
@@ -84,6 +84,16 @@ pub enum Missing {
         #[serde(rename = "by")]
         length: f64,
     },
+    /// With so many more panels like one of it, all pieces would lie.
+    Panels {
+        /// The cloth.
+        #[serde(rename = "of")]
+        cloth: ClothName,
+        /// The panel's name.
+        panel: String,
+        /// How many more.
+        count: usize,
+    },
     /// No more length of it helps within the time given.
     Room {
         /// The cloth.
@@ -111,6 +121,10 @@ impl Missing {
                 let lengths = counted_as(*count, "more length", "more lengths");
                 format!("{lengths} of {} of the {cloth} cloth would be enough", show(*length))
             }
+            Missing::Panels { cloth, panel, count } => {
+                let panels = counted_as(*count, "more panel", "more panels");
+                format!("{panels} like {panel} of the {cloth} cloth would be enough")
+            }
             Missing::Room { cloth } => {
                 format!("there is too little of the {cloth} cloth, or no room on it as it is")
             }
@@ -127,7 +141,7 @@ pub(super) fn of_needs(state: &State, laying: Laying<'_>) -> Closest {
     });
     let elsewhere = TooLittleCloth { state, laying }.elsewhere(&too_large.collect::<Vec<_>>());
     let missing = needs.into_iter().map(|need| match need {
-        Need::TooWide { piece, width, gives } => Missing::Width { piece, by: width - gives },
+        Need::TooWide { piece, width, gives, .. } => Missing::Width { piece, by: width - gives },
         Need::TooLong { piece, length, longest } => Missing::PieceLength { piece, by: length - longest },
         Need::Short { cloth } => Missing::Room { cloth },
     });
@@ -170,6 +184,8 @@ fn length_of(missing: &[Missing]) -> f64 {
     let length = |missing: &Missing| match missing {
         Missing::Length { by, .. } => *by,
         Missing::Lengths { count, length, .. } => *count as f64 * length,
+        // Of panels of one kind the fewest are the least.
+        Missing::Panels { count, .. } => *count as f64,
         Missing::Width { .. } | Missing::PieceLength { .. } | Missing::Room { .. } => f64::INFINITY,
     };
     missing.iter().map(length).sum()
@@ -212,8 +228,8 @@ impl TooLittleCloth<'_> {
             return None;
         }
         let missing = match cloth.bolts() {
-            [_, _, ..] => self.lengths_missing(cloth, needed),
-            _ => self.length_missing(cloth, needed),
+            [_] => self.length_missing(cloth, needed),
+            _ => self.more_missing(cloth, needed),
         };
         Some(missing.unwrap_or_else(|| Missing::Room { cloth: cloth.name().clone() }))
     }
@@ -233,19 +249,19 @@ impl TooLittleCloth<'_> {
         (by > 0.0).then(|| Missing::Length { cloth: cloth.name().clone(), by })
     }
 
-    /// How many more of a cloth's longest length there must be.
-    fn lengths_missing(&self, cloth: &Cloth, needed: f64) -> Option<Missing> {
-        let more = another_length(cloth)?;
+    /// How many more of a cloth's longest length there must be, or where it is there in panels only, of its largest panel.
+    fn more_missing(&self, cloth: &Cloth, needed: f64) -> Option<Missing> {
+        let more = AnotherOne::of(cloth)?;
         let area = |count: usize| cloth.area() + count as f64 * more.area();
         let counts = (1..).skip_while(|count| area(*count) < needed).take(LENGTHS_TRIED);
         let mut counts =
             counts.take_while(|count| area(*count) < cloth.area() + SPARSE * needed + more.area());
         let lies = |count: &usize| {
-            let longer = with_more(cloth, &more, *count);
+            let longer = more.added(cloth, *count);
             longer.is_some_and(|longer| self.laid_on(longer, self.laying.effort.again).is_some())
         };
         let count = counts.find(lies)?;
-        Some(Missing::Lengths { cloth: cloth.name().clone(), count, length: more.length() })
+        Some(more.missing(cloth, count))
     }
 
     /// What is cut from a cloth as it lies on it; none where it does not.
@@ -315,7 +331,7 @@ fn not_at_hand(stock: &Stock) -> Option<ClothName> {
 /// How sparse the sparsest layout is that is still worth telling of: a third of the cloth is cut.
 const SPARSE: f64 = 3.0;
 
-/// How many counts of further lengths are tried, from the fewest that have the area on.
+/// How many counts of further lengths or panels are tried, from the fewest that have the area on.
 const LENGTHS_TRIED: usize = 6;
 
 /// What is tried to be enough, of the length that was used where there was plenty.
@@ -327,17 +343,60 @@ fn plenty_of(cloth: &Cloth, needed: f64) -> Option<Cloth> {
         let more = SPARSE * needed / bolt.width().least(0.0, bolt.length());
         return cloth.of_bolts(vec![bolt.lengthened(Length::from_mm(more)).ok()?]).ok();
     }
-    let more = another_length(cloth)?;
-    with_more(cloth, &more, (SPARSE * needed / more.area()).ceil() as usize)
+    let more = AnotherOne::of(cloth)?;
+    more.added(cloth, (SPARSE * needed / more.area()).ceil() as usize)
 }
 
-/// Another length of a cloth, as long as its longest.
-fn another_length(cloth: &Cloth) -> Option<Bolt> {
-    let longest = cloth.bolts().iter().max_by(|a, b| a.length().total_cmp(&b.length()))?;
-    Bolt::new(longest.width().clone(), Length::from_mm(longest.length())).ok()
+/// What a cloth is given more of.
+enum AnotherOne {
+    /// A length, as long as its longest.
+    Length(Bolt),
+    /// A panel, as its largest.
+    Panel(Panel),
 }
 
-fn with_more(cloth: &Cloth, more: &Bolt, count: usize) -> Option<Cloth> {
-    let bolts = cloth.bolts().iter().chain(repeat_n(more, count)).cloned();
-    cloth.of_bolts(bolts.collect()).ok()
+impl AnotherOne {
+    /// Of a cloth: a length, or a panel where it is there in panels only.
+    fn of(cloth: &Cloth) -> Option<AnotherOne> {
+        if let Some(longest) = cloth.bolts().iter().max_by(|a, b| a.length().total_cmp(&b.length())) {
+            let length = Bolt::new(longest.width().clone(), Length::from_mm(longest.length()));
+            return length.ok().map(AnotherOne::Length);
+        }
+        let area = |panel: &Panel| panel.outline().area();
+        let largest = cloth.panels().iter().max_by(|a, b| area(a).total_cmp(&area(b)));
+        largest.cloned().map(AnotherOne::Panel)
+    }
+
+    fn area(&self) -> f64 {
+        match self {
+            AnotherOne::Length(bolt) => bolt.area(),
+            AnotherOne::Panel(panel) => panel.outline().area(),
+        }
+    }
+
+    /// A cloth with so many more.
+    fn added(&self, cloth: &Cloth, count: usize) -> Option<Cloth> {
+        match self {
+            AnotherOne::Length(bolt) => {
+                let bolts = cloth.bolts().iter().chain(repeat_n(bolt, count)).cloned();
+                cloth.of_bolts(bolts.collect()).ok()
+            }
+            AnotherOne::Panel(more) => {
+                let panels = cloth.panels().iter().map(|panel| match panel == more {
+                    true => panel.copied(panel.copies().saturating_add(count as u32)),
+                    false => panel.clone(),
+                });
+                cloth.of_panels(panels.collect()).ok()
+            }
+        }
+    }
+
+    /// That so many more are missing.
+    fn missing(&self, cloth: &Cloth, count: usize) -> Missing {
+        let cloth = cloth.name().clone();
+        match self {
+            AnotherOne::Length(bolt) => Missing::Lengths { cloth, count, length: bolt.length() },
+            AnotherOne::Panel(panel) => Missing::Panels { cloth, panel: panel.name().to_owned(), count },
+        }
+    }
 }

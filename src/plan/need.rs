@@ -11,8 +11,10 @@ pub(super) enum Need {
         piece: PieceName,
         /// Its width as cut.
         width: f64,
-        /// What the cloth gives.
+        /// What the cloth gives one of its shape.
         gives: f64,
+        /// What the cloth has all along its length.
+        all_along: f64,
     },
     /// A piece is longer than the cloth.
     TooLong {
@@ -36,7 +38,10 @@ impl Need {
             let name = piece.piece.clone();
             let way = &piece.lengthwise;
             match way.gives {
-                Some(gives) => Need::TooWide { piece: name, width: way.width, gives },
+                Some(gives) => {
+                    let all_along = way.all_along.unwrap_or(gives);
+                    Need::TooWide { piece: name, width: way.width, gives, all_along }
+                }
                 None => Need::TooLong { piece: name, length: way.length, longest: way.longest },
             }
         };

@@ -206,3 +206,7 @@ pub const MOST_MARKS: usize = 10_000;
 ///
 /// Less than the mouth of any dart, over which nothing is sewn.
 pub const ONE_PLACE: f64 = 0.5;
+
+/// Numerical: at how many tilts to either side within what its grain may be off a piece is first held against a panel; between
+/// those beside the best it is then turned as is best.
+pub const PANEL_TILTS: i32 = 4;

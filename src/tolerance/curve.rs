@@ -128,3 +128,8 @@ pub const CROWDED: f64 = 0.15;
 /// Of [`OFFSET_ACCURACY`](super::OFFSET_ACCURACY) that is 0.0075 mm, a little more than the 0.0071 by which rounding to
 /// hundredths moves a point.
 pub const CROWDED_KEPT: f64 = 0.75;
+
+/// Numerical: to what a shift is found at which one outline lies best within another, and by how much it then misses (mm).
+///
+/// A hundredth of [`FITS_WITHIN`](super::FITS_WITHIN), by which what fits may miss.
+pub const SHIFTED_TO: f64 = 5e-5;

@@ -14,3 +14,4 @@ mod selvedges;
 mod short;
 mod stripes;
 mod untrue;
+mod wedges;

@@ -106,7 +106,7 @@ impl Ground {
         }
     }
 
-    fn of_panel(cloth: &Cloth, panel: &Panel, number: u32) -> Ground {
+    pub(super) fn of_panel(cloth: &Cloth, panel: &Panel, number: u32) -> Ground {
         let along = (Point::ZERO, Point::new(0.0, 1.0));
         let turn = Motion::carry((Point::ZERO, panel.grain().to_point()), along)
             .unwrap_or_else(|_| Motion::identity());

@@ -10,6 +10,7 @@ use crate::cloth::layout::matches::SeamMatch;
 use crate::cloth::layout::mirrors::{Mirrors, OnStripes};
 use crate::cloth::layout::phases::StripeGroups;
 use crate::cloth::layout::polygon::{around, grown};
+use crate::cloth::layout::room::PanelRooms;
 use crate::cloth::layout::sheets::{Ground, Spread};
 use crate::cloth::layout::turns::turns;
 use crate::cloth::layout::{LayError, Reason};
@@ -163,7 +164,9 @@ impl<'a> LayTask<'a> {
             holds: Vec::new(),
             phases: [groups.phases(copy, cloth, &grounds), mirrors.phases(copy, cloth, &grounds)].concat(),
         };
-        if let Some(reason) = too_large(copy, &item.turns, &grounds) {
+        let too_large = too_large(copy, &item.turns, &grounds)
+            .or_else(|| in_no_panel(copy, &item, &grounds, &PanelRooms::of(cloth)));
+        if let Some(reason) = too_large {
             return Ok((item, Some(reason)));
         }
         let held = HeldEdges::of(piece, copy);
@@ -244,6 +247,32 @@ fn too_large(copy: &PieceCopy, turns: &[Turn], grounds: &[(usize, &Ground)]) -> 
     let length = least_length(&reaches, widest);
     (!lies_within(length, longest) && turns.iter().all(|turn| turn.tolerance <= 0.0))
         .then_some(Reason::TooLong { piece, length, longest })
+}
+
+/// Why a copy lies on nothing by its shape, though something is as wide and as long: no length is, and no panel has room for it. Where
+/// it may tilt that is left to the search.
+fn in_no_panel(
+    copy: &PieceCopy,
+    item: &Item,
+    grounds: &[(usize, &Ground)],
+    panels: &PanelRooms<'_>,
+) -> Option<Reason> {
+    if item.turns.iter().any(|turn| turn.tolerance > 0.0) {
+        return None;
+    }
+    let lies = |(width, length): &(f64, f64)| {
+        let lengths = grounds.iter().filter(|(_, ground)| ground.has_selvedges());
+        let mut sizes = lengths.map(|(_, ground)| ground.size());
+        sizes.any(|size| lies_within(*width, size.0) && lies_within(*length, size.1))
+    };
+    let reaches = reaches(copy, &item.turns);
+    let lack = panels.lack_at_turns(&item.outline, item.turns.iter().map(|turn| turn.degrees))?;
+    let (piece, width) = (copy.piece.clone(), least_width(&reaches));
+    (lack > LAID_OVER && !reaches.iter().any(lies)).then_some(Reason::TooWide {
+        piece,
+        width,
+        widest: width - lack,
+    })
 }
 
 fn sheet(ground: &Ground) -> LaySheet {

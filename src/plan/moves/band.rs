@@ -47,7 +47,10 @@ pub(super) fn bandable(site: &Site<'_>) -> Vec<EdgeId> {
 fn ends_garment(site: &Site<'_>, id: EdgeId) -> bool {
     let edge = site.piece.edge(id);
     let own = site.piece.edge_ref(id);
-    let layered = |seam: &Seam| seam.first.edges()[0].travel == seam.second.edges()[0].travel;
+    // A seam to the mirrored copy, as down the middle of a back, is walked the same way on both sides too.
+    let is_to_itself = |seam: &Seam| seam.edges().all(|run| run.edge.piece == own.piece);
+    let layered =
+        |seam: &Seam| seam.first.edges()[0].travel == seam.second.edges()[0].travel && !is_to_itself(seam);
     match edge.finish {
         Finish::Hem | Finish::Free => true,
         Finish::Fold => false,

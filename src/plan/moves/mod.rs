@@ -29,7 +29,9 @@ pub(super) use site::{Setting, Sight};
 /// The moves that could serve a need.
 pub(super) fn serving(state: &State, need: &Need, setting: Setting<'_>) -> Vec<Move> {
     let (piece, lack) = match need {
-        Need::TooWide { piece, width, gives } => (piece, Lack::Width { width: *width, gives: *gives }),
+        Need::TooWide { piece, width, gives, all_along } => {
+            (piece, Lack::Width { width: *width, gives: *gives, all_along: *all_along })
+        }
         Need::TooLong { piece, length, longest } => {
             (piece, Lack::Length { length: *length, longest: *longest })
         }

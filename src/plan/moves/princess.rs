@@ -90,14 +90,24 @@ fn starts(view: UprightPiece<'_>, top: On, height: f64) -> Vec<(EdgeId, Place)> 
 /// Straight seams that leave half of a half piece on its fold, as much as the cloth holds: from the edge above, and from
 /// those beside it, to the hem.
 fn straight(site: &Site<'_>, view: UprightPiece<'_>) -> Vec<Move> {
-    let (Some(fold), Lack::Width { gives, .. }) = (site.piece.fold(), site.lack) else { return Vec::new() };
+    let Some(fold) = site.piece.fold() else { return Vec::new() };
     if site.seen != Seen::Body || !view.runs_along(fold) {
         return Vec::new();
     }
     let (left, right) = view.breadth();
+    let off = |gives: f64| {
+        let widest = gives / 2.0 - greatest_allowance(site.piece) - SEAM_ROOM;
+        ((right - left) / 2.0).min(widest)
+    };
+    let mut offs: Vec<f64> = site.widths().into_iter().map(off).filter(|off| *off > 0.0).collect();
+    offs.dedup();
+    offs.into_iter().flat_map(|off| straight_at(site, view, fold, off)).collect()
+}
+
+/// The same so far beside the fold, mm.
+fn straight_at(site: &Site<'_>, view: UprightPiece<'_>, fold: EdgeId, off: f64) -> Vec<Move> {
+    let (left, right) = view.breadth();
     let on_fold = view.x(view.middle(fold));
-    let widest = gives / 2.0 - greatest_allowance(site.piece) - SEAM_ROOM;
-    let off = ((right - left) / 2.0).min(widest);
     let x = if on_fold > f64::midpoint(left, right) { on_fold - off } else { on_fold + off };
     let Some(ends) = view.ends_along(x) else { return Vec::new() };
     let (top, bottom) = run_on(site, view, ends);

@@ -53,7 +53,7 @@ impl SelvedgeSeam {
 
 /// A seam down the fold of a piece that is too wide even with a usual one there.
 pub(super) fn centre_at_selvedges(site: &Site<'_>, fold: EdgeId) -> Option<Move> {
-    if site.cloth.selvedges != Selvedges::Both {
+    if !site.has_both_selvedges() {
         return None;
     }
     let name = site.piece.name();
@@ -97,7 +97,7 @@ fn halves_lapped(site: &Site<'_>, fold: EdgeId) -> Option<(RecutSoFar, Vec<Piece
 pub(super) fn two_panels_at_selvedges(site: &Site<'_>) -> Option<Move> {
     let Lack::Width { gives, .. } = site.lack else { return None };
     let (name, usual) = (site.piece.name(), site.piece.usual_allowance());
-    if site.cloth.selvedges != Selvedges::Both || site.piece.fold().is_some() {
+    if !site.has_both_selvedges() || site.piece.fold().is_some() {
         return None;
     }
     SelvedgeSeam::ALL.into_iter().filter(|joint| site.may(joint.kind())).find_map(|joint| {
@@ -188,7 +188,7 @@ const BOUND: [f64; 4] = [0.0, 10.0, 20.0, 30.0];
 
 /// A side seam moved into the piece, with the piece's edge on the selvedge, on top of the other's allowance.
 pub(super) fn lapped_side(site: &Site<'_>, edge: &EdgeRef, partner: &str) -> Option<Move> {
-    if site.cloth.selvedges == Selvedges::None {
+    if site.cloth.selvedges == Selvedges::None || site.cloth.bolts().is_empty() {
         return None;
     }
     let name = site.piece.name();

@@ -1,8 +1,8 @@
 //! A side seam moved into the piece that is too wide.
 
 use crate::allowance::{cutting_lines, lies_within};
+use crate::cloth::kept_width;
 use crate::cloth::kept_width::EdgeBecomes;
-use crate::cloth::{Selvedges, kept_width};
 use crate::pattern::{Copy, EdgeRef, Seam, Selvedge, Side};
 use crate::plan::ChangeKind;
 use crate::plan::change::Move;
@@ -109,7 +109,7 @@ fn narrowing(site: &Site<'_>, share: f64, way: &dyn Fn(f64) -> MoveSeam) -> Opti
 /// selvedge. It is sewn there, not left free: the allowance of a slanting neighbour would run out to nothing at an edge
 /// that has none.
 fn on_selvedge(site: &Site<'_>, edge: &EdgeRef, partner: &str, gives: f64) -> Option<Move> {
-    site.piece.fold().filter(|_| site.cloth.selvedges == Selvedges::Both)?;
+    site.piece.fold().filter(|_| site.has_both_selvedges())?;
     let name = site.piece.name();
     let (left, right) = UprightPiece::of(site.piece).breadth();
     if right - left <= gives / 2.0 {

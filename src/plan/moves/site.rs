@@ -1,7 +1,7 @@
 //! A piece that does not fit, and what every family of recuts needs to know of it.
 
 use crate::cloth::fit::PieceFit;
-use crate::cloth::{Cloth, Stock};
+use crate::cloth::{Cloth, Selvedges, Stock};
 use crate::pattern::{Finish, Piece, PieceName};
 use crate::plan::change::Move;
 use crate::plan::draft::RecutSoFar;
@@ -28,8 +28,9 @@ pub(super) struct Site<'a> {
 /// In which way a piece does not fit.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) enum Lack {
-    /// Its width as cut, and what the cloth gives.
-    Width { width: f64, gives: f64 },
+    /// Its width as cut, what the cloth gives one of its shape, and what it has all along its length. The two are the same but
+    /// where it is held against panels.
+    Width { width: f64, gives: f64, all_along: f64 },
     /// Its length as cut, and that of the cloth.
     Length { length: f64, longest: f64 },
 }
@@ -37,7 +38,7 @@ pub(super) enum Lack {
 impl Lack {
     pub(super) fn over(self) -> f64 {
         match self {
-            Lack::Width { width, gives } => width - gives,
+            Lack::Width { width, gives, .. } => width - gives,
             Lack::Length { length, longest } => length - longest,
         }
     }
@@ -47,6 +48,18 @@ impl Site<'_> {
     /// Whether the piece may be cut up in a way.
     pub(super) fn may(&self, kind: ChangeKind) -> bool {
         self.taste.may_cut(&self.root, kind)
+    }
+
+    /// The widths at which parts of the piece are cut: what the cloth gives one of its shape, then, where that is less, what it has
+    /// all along. The wider makes fewer parts, the narrower those that fit whatever their shape.
+    pub(super) fn widths(&self) -> Vec<f64> {
+        let Lack::Width { gives, all_along, .. } = self.lack else { return Vec::new() };
+        if all_along < gives { vec![gives, all_along] } else { vec![gives] }
+    }
+
+    /// Whether the cloth has two selvedges: a panel of a garment taken apart has none.
+    pub(super) fn has_both_selvedges(&self) -> bool {
+        self.cloth.selvedges == Selvedges::Both && !self.cloth.bolts().is_empty()
     }
 
     /// How much must come off the piece along a new seam so that it fits: what it misses, the new seam's allowance, and a
@@ -71,6 +84,15 @@ impl Site<'_> {
     /// Whether a draft leaves the pattern as true as it was.
     pub(super) fn is_true(&self, draft: &RecutSoFar) -> bool {
         Verdict::of(&draft.pattern).is_as_true_as(self.state.verdict())
+    }
+
+    /// Whether all that a draft has in place of the piece fits its cloth.
+    pub(super) fn parts_fit(&self, draft: &RecutSoFar) -> bool {
+        let is_part = |found: &PieceFit| {
+            found.piece == *self.piece.name() || self.state.pattern.find(&found.piece).is_none()
+        };
+        let fit = crate::cloth::fit::fit(&draft.pattern, self.stock, self.tolerance);
+        fit.is_ok_and(|fit| fit.pieces.iter().filter(|found| is_part(found)).all(PieceFit::is_within))
     }
 
     /// A piece of a draft against its cloth.
