@@ -17,7 +17,9 @@ use kurbo::{CubicBez, ParamCurve, ParamCurveDeriv, PathSeg};
 
 use crate::curve::{Curve, Vec2, left_of, right_of, turn_between};
 use crate::parts::reshape::{Redrawn, end_point, leaving_direction, longer_at};
-use crate::pattern::{CornerShape, EdgeEnd, EdgeId, EdgeRef, Finish, Refusal, SeamId, Side, WalkEnd};
+use crate::pattern::{
+    CornerShape, EdgeEnd, EdgeId, EdgeRef, Finish, Pattern, Refusal, RunEdge, SeamId, Side, WalkEnd,
+};
 use crate::recut::seam_end::{SideEnd, draw_all_anew, reach, tell_lengths};
 use crate::recut::{Notice, Work};
 use crate::tolerance::{CHECKED_ANGLE, MOST_MOVED_TRUED, SAME_CUT};
@@ -88,6 +90,9 @@ pub(super) fn fair_across(work: &mut Work, id: SeamId, at: WalkEnd) -> Result<()
         return Ok(());
     }
     let strip = sides.iter().filter_map(RunAway::last_corner).fold(LEAST_STRIP, f64::max);
+    if sides.iter().flat_map(RunAway::names).any(|edge| closes_ring(&work.pattern, &edge)) {
+        return Ok(());
+    }
     let is_sewn =
         sides.iter().flat_map(RunAway::names).any(|edge| work.pattern.seams_of(&edge).next().is_some());
     let length = if is_sewn { LengthKept::Always } else { LengthKept::WherePossible };
@@ -109,6 +114,24 @@ pub(super) fn fair_across(work: &mut Work, id: SeamId, at: WalkEnd) -> Result<()
         }
     }
     Ok(())
+}
+
+/// Whether an edge is of a line that is sewn all round, as an armhole: where it begins and ends the sleeve's own seam comes to it,
+/// and fits the corner as it was.
+fn closes_ring(pattern: &Pattern, edge: &EdgeRef) -> bool {
+    let beyond = |run: &RunEdge, end: EdgeEnd| {
+        let (piece, id) = pattern.find_on_piece(&run.edge)?;
+        Some(EdgeRef { copy: run.edge.copy, ..piece.edge_ref(piece.beside(id, end)) })
+    };
+    pattern.seams_of(edge).map(|id| pattern.seam(id)).any(|seam| {
+        let Some(run) = seam.side_of(edge).map(|side| seam.side(side)) else { return false };
+        let Some((first, last)) = run.edges().first().zip(run.edges().last()) else { return false };
+        let ends = beyond(first, first.travel.enters_at()).zip(beyond(last, last.travel.leaves_at()));
+        ends.is_some_and(|(before, after)| {
+            before == last.edge
+                || pattern.seams_of(&before).any(|id| pattern.seam(id).edges().any(|run| run.edge == after))
+        })
+    })
 }
 
 fn both<T>(found: impl Iterator<Item = Option<T>>) -> Option<[T; 2]> {

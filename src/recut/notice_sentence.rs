@@ -81,9 +81,10 @@ impl Notice {
             }
             Notice::Trued { edge, by } => format!("{edge} was trued by {}", by.show_change(unit)),
             Notice::DrawnInOne { edges: [one, other], run_on } => {
-                let seam = run_on.show_change(unit);
+                let by = Length::from_mm(run_on.mm().abs()).show(unit);
+                let longer = if *run_on < Length::ZERO { "shorter" } else { "longer" };
                 format!(
-                    "{one} and {other} turned where they meet: drawn in one line; the seam ends {seam} longer there"
+                    "{one} and {other} turned where they meet: drawn in one line; the seam is {by} {longer} there"
                 )
             }
             Notice::DartTaken { piece, dart } => format!("dart `{dart}` of `{piece}` is taken into the seam"),

@@ -8,7 +8,7 @@ use retrue::allowance::{CuttingLine, cutting_lines};
 use retrue::curve::Curve;
 use retrue::drawing::Note;
 use retrue::pattern::{Pattern, Piece, PieceName};
-use retrue::truing::{Limits, Verdict, Weight, check};
+use retrue::truing::{FindingKind, Limits, Verdict, check};
 
 use crate::compare::{Comparison, read};
 use crate::mapping::map_of_print;
@@ -107,8 +107,8 @@ fn comes_back_without(name: &str, options: &str, layers: &[&str]) {
     let adopted = make(&found, &map).unwrap_or_else(|error| panic!("{name} {options}: {error}\n{text}"));
     if Verdict::of(&original).is_true() {
         let found = check(&adopted.pattern, &Limits::default());
-        let untrue: Vec<_> = found.iter().filter(|finding| finding.weight == Weight::Untrue).collect();
-        assert!(untrue.is_empty(), "{name} {options}: {untrue:?}");
+        let kinks: Vec<_> = found.iter().filter(|finding| finding.kind == FindingKind::Kink).collect();
+        assert!(kinks.is_empty(), "{name} {options}: {kinks:?}");
     }
     let told: Vec<String> = adopted.notes.iter().map(|note| format!("not true: {note}")).collect();
     Comparison::placed(name, &original, &adopted.pattern, place, &told.join("\n"))
