@@ -18,11 +18,12 @@ use kurbo::{CubicBez, ParamCurve, ParamCurveDeriv, PathSeg};
 use crate::curve::{Curve, Vec2, left_of, right_of, turn_between};
 use crate::parts::reshape::{Redrawn, end_point, leaving_direction, longer_at};
 use crate::pattern::{
-    CornerShape, EdgeEnd, EdgeId, EdgeRef, Finish, Pattern, Refusal, RunEdge, SeamId, Side, WalkEnd,
+    CornerShape, EdgeEnd, EdgeId, EdgeRef, EdgeTip, Finish, Pattern, Refusal, SeamId, Side, WalkEnd,
 };
 use crate::recut::seam_end::{SideEnd, draw_all_anew, reach, tell_lengths};
 use crate::recut::{Notice, Work};
 use crate::tolerance::{CHECKED_ANGLE, MOST_MOVED_TRUED, SAME_CUT};
+use crate::truing::{beyond, run_end, run_start};
 use crate::units::Length;
 
 /// The least that a line is drawn anew beyond the last corner in it, mm.
@@ -39,31 +40,26 @@ const SOUGHT_BESIDE: f64 = 2.0;
 /// How often the place where the seam ends is sought, halving.
 const HALVINGS: usize = 50;
 
-/// How the lines meet across the end of a seam, before it is moved or after.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum LineAtEnd {
-    /// They run on in one another, as near as the checks look.
-    RunsOn,
-    /// They turn, end at a fold, or a point is meant there.
-    Turns,
-}
-
-/// Whether the edges that meet an end of a seam run on in one another when it is sewn.
+/// The ends of a seam at which the edges that meet it run on in one another when it is sewn, as near as the checks look: they do
+/// not turn, or end at a fold, and no point is meant there.
 ///
 /// # Errors
 ///
 /// Refuses edges that do not exist.
-pub(super) fn line_across(work: &Work, id: SeamId, at: WalkEnd) -> Result<LineAtEnd, Refusal> {
-    let ends = both_ends(work, id, at)?;
+pub(super) fn lines_that_run_on(work: &Work, id: SeamId) -> Result<Vec<WalkEnd>, Refusal> {
+    let ends = WalkEnd::BOTH.into_iter().map(|at| Ok((at, both_ends(work, id, at)?)));
+    let ends: Vec<_> = ends.collect::<Result<_, Refusal>>()?;
+    Ok(ends.into_iter().filter(|(_, ends)| run_on(ends)).map(|(at, _)| at).collect())
+}
+
+fn run_on(ends: &[SideEnd; 2]) -> bool {
     let is_point = |end: &SideEnd| {
         end.finish() == Finish::Fold
             || end.piece.set_corner(end.edge, end.neighbour) == Some(&CornerShape::Point)
     };
-    let kink = std::f64::consts::PI - ends[0].inner_angle() - ends[1].inner_angle();
-    let runs_on = kink.to_degrees().abs() <= CHECKED_ANGLE
+    ends[0].kink_with(&ends[1]).to_degrees().abs() <= CHECKED_ANGLE
         && ends[0].finish() == ends[1].finish()
-        && !ends.iter().any(is_point);
-    Ok(if runs_on { LineAtEnd::RunsOn } else { LineAtEnd::Turns })
+        && !ends.iter().any(is_point)
 }
 
 fn both_ends(work: &Work, id: SeamId, at: WalkEnd) -> Result<[SideEnd; 2], Refusal> {
@@ -84,15 +80,12 @@ pub(super) fn fair_across(work: &mut Work, id: SeamId, at: WalkEnd) -> Result<()
         return Ok(());
     }
     let Some(sides) = both(ends.iter().map(RunAway::of)) else { return Ok(()) };
-    let across = (std::f64::consts::PI - ends[0].inner_angle() - ends[1].inner_angle()).to_degrees();
+    let across = ends[0].kink_with(&ends[1]).to_degrees();
     let turns = sides.iter().any(|side| side.last_corner().is_some());
-    if !turns && across.abs() <= CHECKED_ANGLE {
+    if (!turns && across.abs() <= CHECKED_ANGLE) || is_met_in_ring(&work.pattern, &sides) {
         return Ok(());
     }
     let strip = sides.iter().filter_map(RunAway::last_corner).fold(LEAST_STRIP, f64::max);
-    if sides.iter().flat_map(RunAway::names).any(|edge| closes_ring(&work.pattern, &edge)) {
-        return Ok(());
-    }
     let is_sewn =
         sides.iter().flat_map(RunAway::names).any(|edge| work.pattern.seams_of(&edge).next().is_some());
     let length = if is_sewn { LengthKept::Always } else { LengthKept::WherePossible };
@@ -116,21 +109,24 @@ pub(super) fn fair_across(work: &mut Work, id: SeamId, at: WalkEnd) -> Result<()
     Ok(())
 }
 
-/// Whether an edge is of a line that is sewn all round, as an armhole: where it begins and ends the sleeve's own seam comes to it,
-/// and fits the corner as it was.
-fn closes_ring(pattern: &Pattern, edge: &EdgeRef) -> bool {
-    let beyond = |run: &RunEdge, end: EdgeEnd| {
-        let (piece, id) = pattern.find_on_piece(&run.edge)?;
-        Some(EdgeRef { copy: run.edge.copy, ..piece.edge_ref(piece.beside(id, end)) })
-    };
-    pattern.seams_of(edge).map(|id| pattern.seam(id)).any(|seam| {
-        let Some(run) = seam.side_of(edge).map(|side| seam.side(side)) else { return false };
-        let Some((first, last)) = run.edges().first().zip(run.edges().last()) else { return false };
-        let ends = beyond(first, first.travel.enters_at()).zip(beyond(last, last.travel.leaves_at()));
-        ends.is_some_and(|(before, after)| {
-            before == last.edge
-                || pattern.seams_of(&before).any(|id| pattern.seam(id).edges().any(|run| run.edge == after))
-        })
+/// Whether a line is sewn all round, as an armhole, from a corner on that lies in it: there the sleeve's own seam comes to it, and
+/// fits the corner as it was.
+fn is_met_in_ring(pattern: &Pattern, sides: &[RunAway; 2]) -> bool {
+    let runs = sides.iter().flat_map(RunAway::names).flat_map(|edge| {
+        let sewn = pattern.seams_of(&edge).map(|id| pattern.seam(id));
+        sewn.filter_map(|seam| Some(seam.side(seam.side_of(&edge)?))).collect::<Vec<_>>()
+    });
+    runs.filter_map(|run| run_start(run).zip(run_end(run))).any(|(start, end)| {
+        let lies_in_it = [&start, &end].iter().any(|tip| sides.iter().any(|side| side.has_corner_at(tip)));
+        lies_in_it && are_together(pattern, &start, &end)
+    })
+}
+
+/// Whether two ends of a run come together: at one corner of a piece, or by a seam.
+fn are_together(pattern: &Pattern, start: &EdgeTip, end: &EdgeTip) -> bool {
+    beyond(pattern, start).zip(beyond(pattern, end)).is_some_and(|((before, _), (after, _))| {
+        let mut seams = pattern.seams_of(&before.0).map(|id| pattern.seam(id));
+        before == *end || seams.any(|seam| seam.edges().any(|run| run.edge == after.0))
     })
 }
 
@@ -180,6 +176,12 @@ impl<'a> RunAway<'a> {
         self.edges.iter().map(|(edge, _)| self.end.name_of(*edge))
     }
 
+    /// Whether an end of an edge is a corner of the line, at the seam or beyond it.
+    fn has_corner_at(&self, (edge, end): &EdgeTip) -> bool {
+        let place = self.names().position(|name| name.same_edge(edge));
+        place.is_some_and(|place| *end == self.end.neighbour_end() || place + 1 < self.edges.len())
+    }
+
     /// How far along the line its last corner is, that is seen.
     fn last_corner(&self) -> Option<f64> {
         let joints = self.line.joints();
@@ -198,9 +200,9 @@ impl<'a> RunAway<'a> {
         Some(RunAway { line, ..self.clone() })
     }
 
-    /// Where the seam leaves its end, into the piece, and the way square to it on which the piece lies.
-    fn axes(&self) -> (Vec2, Vec2) {
-        let into = leaving_direction(&self.end.piece.edge(self.end.edge).curve, self.end.end);
+    /// Where a line of the seam leaves its end, into the piece, and the way square to it on which the piece lies.
+    fn axes(&self, seam: &Curve) -> (Vec2, Vec2) {
+        let into = leaving_direction(seam, self.end.end);
         let beside = match self.end.end {
             EdgeEnd::First => right_of(into),
             EdgeEnd::Last => left_of(into),
@@ -217,11 +219,7 @@ impl<'a> RunAway<'a> {
     fn drawn(&self, shape: &LeavingShape, at: f64) -> Option<Curve> {
         let seam = self.seam(at)?;
         let start = end_point(&seam, self.end.end);
-        let into = leaving_direction(&seam, self.end.end);
-        let beside = match self.end.end {
-            EdgeEnd::First => right_of(into),
-            EdgeEnd::Last => left_of(into),
-        };
+        let (into, beside) = self.axes(&seam);
         let way = shape.way.x * beside + shape.way.y * into;
         let (end, onward) = (self.line.end(), self.line.end_tangent());
         let cubic = CubicBez::new(start, start + way * shape.handles.0, end - onward * shape.handles.1, end);
@@ -289,9 +287,8 @@ struct LeavingShape {
 fn drawn_in_one(sides: &[RunAway; 2], length: LengthKept) -> Option<([(Curve, f64); 2], f64)> {
     // Both pieces laid flat at the end of the seam, which runs upward from zero: the first to the left, the other right.
     let flat = |side: &RunAway, sign: f64| {
-        let (into, beside) = side.axes();
-        let corner = end_point(&side.end.piece.edge(side.end.edge).curve, side.end.end);
-        let at = side.line.end() - corner;
+        let (into, beside) = side.axes(&side.end.piece.edge(side.end.edge).curve);
+        let at = side.line.end() - side.end.point();
         let way = side.line.end_tangent();
         let turned = |v: Vec2| Vec2::new(sign * v.dot(beside), v.dot(into));
         (turned(at).to_point(), turned(way))

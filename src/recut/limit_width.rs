@@ -14,7 +14,7 @@ use crate::recut::part_names::{PartNames, left_and_right, told_by_edges};
 use crate::recut::split::{CutJoint, split_by_hand};
 use crate::recut::symmetry::{extent, fold_line};
 use crate::recut::{Notice, WhyNothing, Work};
-use crate::tolerance::{FOLD_ON_GRAIN, SAME_CUT};
+use crate::tolerance::{BESIDE_DART, FOLD_ON_GRAIN, SAME_CUT};
 use crate::units::Length;
 
 /// How many panels more than the fewest are tried where edges slant so that their allowances reach past a new seam's.
@@ -364,7 +364,7 @@ impl Panels<'_> {
     fn before_dart(&self, rest: &Piece, at: f64) -> Option<f64> {
         let reaches = rest.darts.iter().map(|dart| extent(<[&Curve; 2]>::from(dart.legs()), self.outward()));
         let over = reaches.filter(|(near, far)| (*near..*far).contains(&at));
-        over.map(|(near, _)| near - SAME_CUT).min_by(f64::total_cmp)
+        over.map(|(near, _)| near - BESIDE_DART).min_by(f64::total_cmp)
     }
 
     /// Cuts a panel off along the grain; gives the new edge of the rest.

@@ -20,7 +20,7 @@ use crate::pattern::{
     Seam, SeamId, Selvedge, Side, Thread, Travel, WalkEnd, settle,
 };
 use crate::recut::after::tell_darts_made;
-use crate::recut::faired_run::{LineAtEnd, fair_across, line_across};
+use crate::recut::faired_run::{fair_across, lines_that_run_on};
 use crate::recut::fields::{SeamLine, Shaping, WidthToKeep, less_shaping};
 use crate::recut::joint_notches::{carry_joint_notches, renotch};
 use crate::recut::lap_over::lap_new_edge;
@@ -179,7 +179,8 @@ pub(super) fn move_seam(step: &MoveSeam, work: &mut Work) -> Result<(), Refusal>
     let before = work.pattern.clone();
     work.replace(&[&sides.other.piece, &sides.base.piece], made)?;
     tell_darts_made(work, &name, &darts);
-    fair_lines(work, &moved, &ran_on)?;
+    let moved_to = work.pattern.seam_named(&moved.old_taking(), Some(&moved.old_giving().piece))?;
+    ran_on.into_iter().try_for_each(|at| fair_across(work, moved_to, at))?;
     let new = settle_seam(work, &moved)?;
     if step.longer == Some(Longer::Hem) {
         smooth_hem(work, new)?;
@@ -454,20 +455,6 @@ fn tell_strip(work: &mut Work, moved: &SeamMove, made: &[Assembled], now: f64) {
     if moved.redraws_edge() || (by + over).abs() > AREA_RECORDED || over > AREA_RECORDED {
         work.drawn_anew(DrawnAnew { before: moved.sides.edge_refs(), after: Vec::new() });
     }
-}
-
-/// The ends of a seam at which the edges that meet it run on in one another when it is sewn.
-fn lines_that_run_on(work: &Work, id: SeamId) -> Result<Vec<WalkEnd>, Refusal> {
-    let across = WalkEnd::BOTH.into_iter().map(|at| Ok((at, line_across(work, id, at)?)));
-    let across: Vec<_> = across.collect::<Result<_, Refusal>>()?;
-    Ok(across.into_iter().filter(|(_, line)| *line == LineAtEnd::RunsOn).map(|(at, _)| at).collect())
-}
-
-/// Draws the lines that ran on across the old seam so that they run on across the new one, and where the strip was joined.
-fn fair_lines(work: &mut Work, moved: &SeamMove, ran_on: &[WalkEnd]) -> Result<(), Refusal> {
-    let (taking, giving) = moved.names();
-    let id = work.pattern.seam_named(&taking, Some(&giving.piece))?;
-    ran_on.iter().try_for_each(|at| fair_across(work, id, *at))
 }
 
 /// Declares the ease of the moved seam, sets its notches, and tells how it lies to the grain.

@@ -65,6 +65,11 @@ impl SideEnd {
         std::f64::consts::PI - turn_between(arriving, leaving).0
     }
 
+    /// How far the neighbours of a seam turn where they meet across its end, radians; zero where they run straight on.
+    pub(super) fn kink_with(&self, other: &SideEnd) -> f64 {
+        std::f64::consts::PI - self.inner_angle() - other.inner_angle()
+    }
+
     /// A direction in which the neighbour leaves the corner, turned so that the inner angle grows by so many radians.
     pub(super) fn widened(&self, leaving: Vec2, by: f64) -> Vec2 {
         match self.end {

@@ -41,7 +41,7 @@ pub(super) fn smooth_joint(work: &mut Work, seam: &Seam, edge: &EdgeRef) -> Resu
             ));
         }
     }
-    let kink = kink(&own, &other);
+    let kink = own.kink_with(&other);
     if !may_turn(work, edge, kink.to_degrees())? {
         return Ok(());
     }
@@ -59,7 +59,7 @@ pub(super) fn smooth_hem(work: &mut Work, id: SeamId) -> Result<(), Refusal> {
     for at in WalkEnd::BOTH {
         let end = |work: &Work, side: Side| SideEnd::of(&work.pattern, seam.side(side), at);
         let (first, second) = (end(work, Side::First)?, end(work, Side::Second)?);
-        let kink = kink(&first, &second);
+        let kink = first.kink_with(&second);
         let seen = KINK_SEEN..=MOST_SMOOTHED;
         let is_hem = [&first, &second].iter().all(|end| end.finish() == Finish::Hem);
         if is_hem && seen.contains(&kink.to_degrees().abs()) {
@@ -67,11 +67,6 @@ pub(super) fn smooth_hem(work: &mut Work, id: SeamId) -> Result<(), Refusal> {
         }
     }
     Ok(())
-}
-
-/// How far the neighbours of a seam turn where they meet across its end, radians; zero where they run straight on.
-fn kink(own: &SideEnd, other: &SideEnd) -> f64 {
-    std::f64::consts::PI - own.inner_angle() - other.inner_angle()
 }
 
 /// Turns the neighbours on both sides of a seam's end, each by half of a kink; where both are one corner, of a piece that

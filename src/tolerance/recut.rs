@@ -15,6 +15,12 @@ pub const ON_OUTLINE: f64 = 0.05;
 /// A shorter stub of an edge could be neither sewn nor seen; it comes of a place given in rounded millimetres.
 pub const CORNER_SNAP: f64 = 0.02;
 
+/// Numerical: how far beside a dart a panel's seam runs that just does not cross it (mm).
+///
+/// What is left of the edge beside the mouth is still so long that its direction is kept when the sheet is written to a
+/// millionth, and too short to be seen.
+pub const BESIDE_DART: f64 = 0.1;
+
 /// Numerical: ends of parts that should meet after rigid motions are welded within this (mm).
 ///
 /// The law that splitting and merging give the piece back allows 0.01 mm.

@@ -191,12 +191,12 @@ pub(super) fn is_faced(pattern: &Pattern, [one, other]: [&EdgeRef; 2]) -> bool {
 }
 
 /// The end at which a run starts.
-pub(super) fn run_start(run: &Run) -> Option<EdgeTip> {
+pub(crate) fn run_start(run: &Run) -> Option<EdgeTip> {
     run.edges().first().map(first_tip)
 }
 
 /// The end at which a run ends.
-pub(super) fn run_end(run: &Run) -> Option<EdgeTip> {
+pub(crate) fn run_end(run: &Run) -> Option<EdgeTip> {
     run.edges().last().map(last_tip)
 }
 
@@ -211,7 +211,7 @@ pub(super) fn first_tip(edge: &RunEdge) -> EdgeTip {
 }
 
 /// The edge beyond an end of an edge, at its own end there; none where there is no such edge.
-pub(super) fn beyond(pattern: &Pattern, tip: &EdgeTip) -> Option<(EdgeTip, Finish)> {
+pub(crate) fn beyond(pattern: &Pattern, tip: &EdgeTip) -> Option<(EdgeTip, Finish)> {
     let (piece, id) = pattern.find_on_piece(&tip.0)?;
     let (edge, end) = (piece.edge(piece.beside(id, tip.1)), tip.1.other());
     let name = EdgeRef { piece: tip.0.piece.clone(), edge: edge.name.clone(), copy: tip.0.copy };

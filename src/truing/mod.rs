@@ -25,6 +25,7 @@ mod cut_checks;
 mod dart_checks;
 mod derived_checks;
 mod finding;
+mod finding_sentence;
 mod garment_checks;
 mod girth;
 mod ledger;
@@ -50,14 +51,15 @@ pub use check::check;
 pub use construction::{
     Construction, OrderFault, SeamWay, SewingStep, SewingWork, StripOver, construction_order,
 };
-pub(crate) use finding::narrowed;
 pub use finding::{Finding, FindingKind, Measure};
+pub(crate) use finding_sentence::narrowed;
 pub use garment_checks::declared_girths;
 pub use girth::{Girth, GirthPart, girths};
 pub use ledger::ledger;
 pub use level_checks::{level_doubt, levels_across};
 pub use limits::{Limits, SeamLimit, Weight};
 pub use meeting::Meeting;
+pub(crate) use meeting::{beyond, run_end, run_start};
 pub use opening_checks::{beneath_lap, faced_with, seams_into_opening};
 pub use partner::{LostPartner, NotchPair, RunMark};
 pub use said_otherwise::SaidOtherwise;

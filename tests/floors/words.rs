@@ -245,7 +245,7 @@ fn templates_of_all_sentences_are_found_and_told() {
     for (file, text) in [
         ("cli/io.rs", "there is no such file"),
         ("cloth/error.rs", "the cloth has neither a width and length nor panels"),
-        ("truing/finding.rs", "the edge is a seam but is sewn to nothing"),
+        ("truing/finding_sentence.rs", "the edge is a seam but is sewn to nothing"),
         ("recut/notice.rs", "make it anew: "),
     ] {
         assert!(templates.iter().any(|one| one.file == file && one.text == text), "{file}: {text}");

@@ -146,6 +146,8 @@ fn is_written_and_read(pattern: &Pattern, fields: &Value) -> bool {
         Ok(read) => read,
         Err(error) => panic!("{error} after {fields}"),
     };
+    let other_cut = read.notes.iter().find(|note| matches!(note, sheet::SheetNote::OtherCuttingLine { .. }));
+    assert!(other_cut.is_none(), "{other_cut:?} is read after {fields}");
     let read = read.pattern;
     read.assert_sound();
     let steps =
