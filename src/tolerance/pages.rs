@@ -106,3 +106,25 @@ pub const LARGEST_OVERLAP: f64 = 40.0;
 ///
 /// A line that runs at six degrees to the direction square to the edge is rounded to 0.01 mm, ten times as much along it.
 pub const SAME_OVERLAP: f64 = 0.2;
+
+/// Reading: papers of which the width and the height differ by no more than this are the same one (mm).
+///
+/// Writers round A4 to whole points, and some to whole millimetres; no two papers of a printer are as near.
+pub const SAME_PAPER: f64 = 1.0;
+
+/// Reading: a page that lies with no others is a drawing of its own where a closed line on it is as long as this (mm).
+///
+/// Small pieces are longer, sketches in instructions mostly shorter; what is taken too much is told, and is easily left out.
+pub const LEAST_ALONE: f64 = 60.0;
+
+/// Reading: two lines that end on either side of the edge between two pages are one that turns a corner there where their ends
+/// lie this near to each other along it (mm).
+///
+/// Two points rounded to a tenth of a point; by chance two of some ten lines at an edge lie as near once in a hundred edges.
+pub const CORNER_ON_EDGE: f64 = 0.05;
+
+/// Reading: a line that ends at the edges of two pages goes on past the corner of the page between where its ends lie no
+/// farther apart (mm).
+///
+/// What of a page is less than a millimetre deep, as lines that are cut a little short leave nothing of, is as wide across its corner.
+pub const AROUND_CORNER: f64 = 2.0;

@@ -96,7 +96,7 @@ fn the_whole_under_each_page_s_clip_is_the_sheet_again() {
     let sheet = found("blouse-38.svg", None);
     for (name, lies) in [("whole.pdf", Lies::InOne), ("cairo.pdf", Lies::InParts)] {
         let came = found(name, None);
-        assert_eq!(told(&came).by, PutTogetherBy::Shapes, "{name}");
+        assert_eq!(told(&came).drawings[0].by, PutTogetherBy::Shapes, "{name}");
         is_the_sheet(name, &came, &sheet, lies, EXACT);
         assert_eq!(told(&came).missing().count(), 0, "{name}");
     }
@@ -111,7 +111,7 @@ fn lines_cut_at_the_frame_are_the_sheet_again() {
     let sheet = found("blouse-38.svg", None);
     for name in ["cut-exact.pdf", "cut-short.pdf", "cut-over.pdf"] {
         let came = found(name, None);
-        assert_eq!(told(&came).by, PutTogetherBy::CutLines, "{name}");
+        assert_eq!(told(&came).drawings[0].by, PutTogetherBy::CutLines, "{name}");
         assert_eq!(told(&came).left_out, ["1"], "{name}: the instructions");
         is_the_sheet(name, &came, &sheet, Lies::InParts, MATCHED);
         assert_eq!(told(&came).missing().count(), 0, "{name}: {:?}", told(&came));
@@ -259,7 +259,7 @@ fn our_own_print_is_put_together() {
             find(&printed, &Asked::default()).expect("found")
         };
         let (came, sheet) = (print(paper), print("a0"));
-        assert_eq!(told(&came).by, PutTogetherBy::Shapes);
+        assert_eq!(told(&came).drawings[0].by, PutTogetherBy::Shapes);
         assert_eq!(told(&came).left_out.len(), 1, "{paper}: the map");
         assert!(
             told(&came).miss <= EXACT && told(&came).missing().count() == 0,

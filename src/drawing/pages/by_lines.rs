@@ -37,7 +37,13 @@ pub(super) fn lay(pages: &[&DrawnPage], shapes: &Shapes) -> LaidPages {
         let links = by_strips(&cut_pages(pages, shapes, &windows.of), &windows.of, best_overlap);
         best.sheets = grid::joined(best.sheets, &links, best.step);
     }
-    LaidPages { windows, step: best.step, sheets: best.sheets, by: PutTogetherBy::CutLines }
+    LaidPages {
+        windows,
+        step: best.step,
+        sheets: best.sheets,
+        by: PutTogetherBy::CutLines,
+        blank: Vec::new(),
+    }
 }
 
 /// The step of pages that lie in cells which were told: edge to edge, or overlapping where more lines go on so.
@@ -98,7 +104,8 @@ impl Inner {
         let inner = |window: &Option<Rect>| window.map(|window| own_part(window, overlap, |_| true));
         let inner: Vec<Option<Rect>> = windows.of.iter().map(inner).collect();
         let neighbours = Neighbours::of(&cut_pages(pages, shapes, &inner));
-        let step = inner.iter().flatten().next().map(|window| PageStep(window.size().to_vec2()));
+        let size = windows.size().map(|size| size.to_vec2() - overlap);
+        let step = size.map(PageStep);
         Inner { windows: inner, step, neighbours }
     }
 }
@@ -161,7 +168,12 @@ fn overlaps(
     }
 }
 
-fn cut_pages(pages: &[&DrawnPage], shapes: &Shapes, windows: &[Option<Rect>]) -> Vec<Option<CutPage>> {
+/// The lines of pages as their windows cut them off.
+pub(super) fn cut_pages(
+    pages: &[&DrawnPage],
+    shapes: &Shapes,
+    windows: &[Option<Rect>],
+) -> Vec<Option<CutPage>> {
     let cut = |(at, page): (usize, &&DrawnPage)| Some(CutPage::of(page, at, shapes, windows[at]?, |_| true));
     pages.iter().enumerate().map(cut).collect()
 }

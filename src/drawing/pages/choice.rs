@@ -50,6 +50,11 @@ impl PageGrid {
         places.filter(|place| !self.blank.contains(place)).map(|place| self.cell(place - 1)).collect()
     }
 
+    /// The cells for which no page was printed.
+    pub(super) fn blank_cells(&self) -> Vec<Cell> {
+        self.blank.iter().map(|place| self.cell(place - 1)).collect()
+    }
+
     fn cell(&self, place: usize) -> Cell {
         let (column, row) = match self.order {
             PageOrder::ByRows => (place % self.columns, place / self.columns),

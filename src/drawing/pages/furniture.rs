@@ -2,17 +2,17 @@
 
 use std::collections::{HashMap, HashSet};
 
-use kurbo::{Point, Rect, Shape};
+use kurbo::{Point, Rect, Shape, Vec2};
 
-use super::grid::PagesSheet;
+use super::grid::{Cell, PagesSheet, Placed};
 use super::shapes::{ShapeId, Shapes, least_pages};
 use super::window::{WindowSide, is_same, upright};
 use crate::drawing::common::rectangle;
 use crate::drawing::drawn::{Drawn, DrawnPage, DrawnText, DrawnThing};
 use crate::drawing::lengths_in;
 use crate::tolerance::{
-    CUT_AT_FRAME, IN_MARGIN, LARGEST_JOINING_MARK, MARK_INSIDE, SAME_FRAME, TEST_LABEL_OFF, TEST_LABEL_REACH,
-    TEST_SHAPE, TEST_SQUARE,
+    CUT_AT_FRAME, IN_MARGIN, LARGEST_JOINING_MARK, MARK_INSIDE, SAME_FRAME, SHORT_PART, TEST_LABEL_OFF,
+    TEST_LABEL_REACH, TEST_SHAPE, TEST_SQUARE,
 };
 
 /// Whether a shape (which page, which thing of it) is no part of the drawing.
@@ -37,12 +37,17 @@ pub(super) fn is_left_out(
     is_frame || outside || is_mark || (stands_elsewhere && is_at_edge(bounds, window))
 }
 
-/// Whether nothing of a shape lies within the window of its page; what only touches it does not.
+/// Whether nothing of a shape lies within the window of its page; what comes from outside and only touches it does not, and what
+/// lies along its side.
 pub(super) fn is_outside(bounds: Rect, window: Rect) -> bool {
-    bounds.x1 <= window.x0 + SAME_FRAME
-        || bounds.x0 >= window.x1 - SAME_FRAME
-        || bounds.y1 <= window.y0 + SAME_FRAME
-        || bounds.y0 >= window.y1 - SAME_FRAME
+    WindowSide::ALL.into_iter().any(|side| {
+        let (low, high) = (Point::new(bounds.x0, bounds.y0), Point::new(bounds.x1, bounds.y1));
+        let (one, other) = (side.inside_by(window, low), side.inside_by(window, high));
+        let (near, far) = (one.min(other), one.max(other));
+        // A sliver that is cut off exactly lies within.
+        let touches = near < -SHORT_PART || far - near <= SHORT_PART;
+        far <= if touches { SAME_FRAME } else { 0.0 }
+    })
 }
 
 /// Whether the clip by which a page shows its part of a drawing hides a shape: it is seen on another page, or on none.
@@ -96,6 +101,24 @@ pub(super) fn joining_marks(
         }
     }
     found
+}
+
+/// The same between any two pages that may lie beside each other.
+pub(super) fn joining_marks_of_any(
+    pages: &[&DrawnPage],
+    shapes: &Shapes,
+    windows: &[Option<Rect>],
+) -> HashSet<ShapeId> {
+    /// Pages that are held against each other.
+    const MOST: usize = 40;
+    let first = |page| Placed { page, cell: Cell { column: 0, row: 0 }, origin: Vec2::ZERO };
+    let pages_held = pages.len().min(MOST);
+    let pairs = (0..pages_held).flat_map(|one| (0..pages_held).map(move |other| (one, other)));
+    let beside = [Cell { column: 1, row: 0 }, Cell { column: 0, row: 1 }];
+    let sheets = pairs.filter(|(one, other)| one != other).flat_map(|(one, other)| {
+        beside.map(|cell| PagesSheet(vec![first(one), Placed { cell, ..first(other) }]))
+    });
+    joining_marks(pages, shapes, windows, &sheets.collect::<Vec<_>>())
 }
 
 /// What may be half of a mark: how far it reaches along the edge, and how far in.
@@ -154,6 +177,8 @@ pub(super) struct Writing {
     least: usize,
     /// Of what form and how large the names of pages are: `2-B` and `1-A` are of one form.
     names: Vec<(String, f64)>,
+    /// What is written at one place of many pages, and how large, as `glue here` is.
+    notes: Vec<(String, f64)>,
 }
 
 /// Of what form words are: each letter is as good as another, and each figure.
@@ -172,8 +197,12 @@ impl Writing {
 
     /// That of pages.
     pub fn of(pages: &[&DrawnPage]) -> Writing {
-        let mut writing =
-            Writing { places: HashMap::new(), least: least_pages(pages.len()), names: Vec::new() };
+        let mut writing = Writing {
+            places: HashMap::new(),
+            least: least_pages(pages.len()),
+            names: Vec::new(),
+            notes: Vec::new(),
+        };
         for (at, page) in pages.iter().enumerate() {
             for thing in &page.things {
                 if let Drawn::Text(text) = &thing.what {
@@ -183,7 +212,37 @@ impl Writing {
             }
         }
         writing.names = writing.names_of(pages);
+        writing.notes = writing.notes_of(pages);
         writing
+    }
+
+    /// The same, with what is known of pages of other papers in the same file: their names and notes are alike.
+    pub fn with(mut self, others: &[Writing]) -> Writing {
+        for other in others {
+            self.names.extend(other.names.iter().cloned());
+            self.notes.extend(other.notes.iter().cloned());
+        }
+        self
+    }
+
+    /// Words that many pages write at one place. Those of two pages may be of two pieces.
+    fn notes_of(&self, pages: &[&DrawnPage]) -> Vec<(String, f64)> {
+        let mut found: Vec<(String, f64)> = Vec::new();
+        if self.least < least_pages(usize::MAX) {
+            return found;
+        }
+        let mut same: HashMap<(&str, i64), Vec<Point>> = HashMap::new();
+        for text in pages.iter().flat_map(|page| texts(page)).filter(|text| self.is_on_many(text)) {
+            same.entry((&text.words, (text.size / SAME_FRAME).round() as i64)).or_default().push(text.at);
+        }
+        for ((words, size), places) in same {
+            let as_many =
+                |at: &Point| places.iter().filter(|other| other.distance(*at) <= SAME_FRAME).count();
+            if places.iter().any(|at| as_many(at) >= self.least) {
+                found.push((words.to_owned(), size as f64 * SAME_FRAME));
+            }
+        }
+        found
     }
 
     /// The names of pages: short words of one form, other ones on each page, that stand at the same place of many. Figures
@@ -209,15 +268,26 @@ impl Writing {
         ((at.x / Writing::CELL).floor() as i64, (at.y / Writing::CELL).floor() as i64)
     }
 
+    /// Whether a page bears a name as the others do.
+    pub fn is_named(&self, page: &DrawnPage) -> bool {
+        texts(page).any(|text| self.is_name(text))
+    }
+
+    fn is_name(&self, text: &DrawnText) -> bool {
+        let form = form_of(&text.words);
+        self.names.iter().any(|(name, size)| (size - text.size).abs() <= SAME_FRAME && *name == form)
+    }
+
     /// Whether writing is a page's own: outside its window, of the size and at the place of writing on many pages, or a
     /// page's name wherever there was room for it.
     pub fn is_of_page(&self, text: &DrawnText, window: Option<Rect>) -> bool {
-        let is_name = |(form, size): &(String, f64)| {
-            (size - text.size).abs() <= SAME_FRAME && *form == form_of(&text.words)
-        };
         window.is_some_and(|window| !window.inflate(SAME_FRAME, SAME_FRAME).contains(text.at))
             || self.is_on_many(text)
-            || self.names.iter().any(is_name)
+            || self.is_name(text)
+            || self
+                .notes
+                .iter()
+                .any(|(words, size)| *words == text.words && (size - text.size).abs() <= SAME_FRAME)
     }
 
     /// Whether writing of its size stands at its place of many pages.

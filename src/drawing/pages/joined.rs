@@ -4,12 +4,13 @@ use std::collections::{HashMap, HashSet};
 
 use kurbo::{Affine, ParamCurve, PathSeg, Point, Rect, Shape, Vec2};
 
+use super::around_corners::{UnmetEnd, around_corners};
 use super::cut::{CutEnd, CutPage, WhichEnd};
 use super::furniture::{self, Writing};
 use super::grid::{Cell, PagesSheet, Placed};
 use super::links::runs_off;
 use super::meeting::{between, corners_at, on_side};
-use super::neighbours::met;
+use super::neighbours::met_or_turned;
 use super::shapes::Shapes;
 use super::taken::{ShapesSeen, Written};
 use super::window::{WindowSide, line_of, own_part};
@@ -104,6 +105,7 @@ impl Joined {
         let window = known.windows[placed.page];
         let clips = self.add_clips(page, placed.origin, window);
         let is_cut: HashSet<usize> = cut.ends.iter().map(|end| cut.parts[end.part].thing).collect();
+        let is_shown: HashSet<usize> = cut.parts.iter().map(|part| part.thing).collect();
         for (at, thing) in page.things.iter().enumerate() {
             match &thing.what {
                 Drawn::Shape { paint, .. } => {
@@ -121,7 +123,9 @@ impl Joined {
                         }
                         continue;
                     }
-                    if is_cut.contains(&at) || self.is_known(placed, known, at, seen) {
+                    // What is drawn over the corner of a window only is another page's.
+                    let is_over = own.is_some() && paint.seen_as() == SeenAs::Line && !is_shown.contains(&at);
+                    if is_over || is_cut.contains(&at) || self.is_known(placed, known, at, seen) {
                         continue;
                     }
                 }
@@ -198,14 +202,15 @@ impl Joined {
 
     /// Lines that are cut off at edges, one line again where they meet.
     fn add_cut_lines(&mut self, sheet: &PagesSheet, cut: &[CutPage], known: KnownPages<'_>) {
-        let mut joins: HashMap<(PartOf, WhichEnd), (PartOf, WhichEnd, Point)> = HashMap::new();
+        let mut joins: PartJoins = HashMap::new();
+        let mut nowhere: Vec<UnmetEnd> = Vec::new();
         for (at, placed) in sheet.0.iter().enumerate() {
             for side in WindowSide::ALL {
                 let ends = cut[at].at(side);
                 let next = placed.cell.beside(side);
                 let beside = sheet.0.iter().position(|other| other.cell == next);
                 let others = beside.map(|other| cut[other].at(side.opposite())).unwrap_or_default();
-                let pairs = met(&ends, &others);
+                let pairs = met_or_turned(&ends, &others);
                 let is_met = |end: &CutEnd| pairs.iter().any(|(one, ..)| std::ptr::eq(*one, end));
                 let unmet: Vec<&CutEnd> = ends.iter().copied().filter(|end| !is_met(end)).collect();
                 let own = known.windows[placed.page].map(|window| own(placed, sheet, known, window));
@@ -218,10 +223,15 @@ impl Joined {
                     joins.insert(a, (b.0, b.1, *corner));
                     joins.insert(b, (a.0, a.1, *corner));
                 }
-                let loose = unmet.len() - 2 * corners.len();
-                if loose > 0 {
-                    *self.loose.entry(next).or_default() += loose;
-                }
+                let turns = |end: &CutEnd| {
+                    corners.iter().any(|(one, two, _)| std::ptr::eq(*one, end) || std::ptr::eq(*two, end))
+                };
+                let left = unmet.iter().filter(|end| !turns(end));
+                nowhere.extend(left.filter_map(|end| {
+                    let place = cut[at].parts[end.part].place(end.end)? + placed.origin;
+                    let (part, from) = (PartOf(at, end.part), placed.cell);
+                    Some(UnmetEnd { part, end: end.end, from, to: next, at: place, out: end.out })
+                }));
                 let (Some(other), Some(own), WindowSide::Right | WindowSide::Bottom) = (beside, own, side)
                 else {
                     continue;
@@ -236,7 +246,23 @@ impl Joined {
                 }
             }
         }
+        self.add_around_corners(&nowhere, &mut joins);
         self.add_chains(sheet, cut, known, &joins);
+    }
+
+    /// Joins lines past the corners of pages that show nothing of them; what else goes nowhere is loose.
+    fn add_around_corners(&mut self, nowhere: &[UnmetEnd], joins: &mut PartJoins) {
+        let mut joined = HashSet::new();
+        for (i, j) in around_corners(nowhere) {
+            let (one, other) = (&nowhere[i], &nowhere[j]);
+            let middle = one.at.midpoint(other.at);
+            joins.insert((one.part, one.end), (other.part, other.end, middle));
+            joins.insert((other.part, other.end), (one.part, one.end, middle));
+            joined.extend([i, j]);
+        }
+        for (_, end) in nowhere.iter().enumerate().filter(|(at, _)| !joined.contains(at)) {
+            *self.loose.entry(end.to).or_default() += 1;
+        }
     }
 
     fn add_chains(&mut self, sheet: &PagesSheet, cut: &[CutPage], known: KnownPages<'_>, joins: &PartJoins) {
@@ -383,7 +409,7 @@ fn holds(outer: Rect, inner: Rect) -> bool {
 
 /// Which part of which page of a sheet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-struct PartOf(usize, usize);
+pub(super) struct PartOf(usize, usize);
 
 /// What each end of a part meets, and where.
 type PartJoins = HashMap<(PartOf, WhichEnd), (PartOf, WhichEnd, Point)>;

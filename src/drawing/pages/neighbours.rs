@@ -8,23 +8,51 @@ use kurbo::{Rect, Vec2};
 use super::cut::{CutEnd, CutPage};
 use super::grid::{Cell, Link};
 use super::window::WindowSide;
-use crate::tolerance::{JOIN_MISS, JOIN_TURN};
+use crate::tolerance::{CORNER_ON_EDGE, JOIN_MISS, JOIN_TURN};
 
 /// All pairs of ends that are compared; no drawing on a hundred pages has as many.
 const MOST_WORK: usize = 4_000_000;
 
 /// Ends that meet across the edge between two pages, and how far each pair misses.
 pub(super) fn met<'a>(one: &[&'a CutEnd], other: &[&'a CutEnd]) -> Vec<(&'a CutEnd, &'a CutEnd, f64)> {
+    let pair = |a: &CutEnd, b: &CutEnd| {
+        let aslant = a.out.dot(a.side.outward()).max(b.out.dot(b.side.outward()));
+        let miss = (a.along - b.along).abs() * aslant;
+        let turn = (-a.out.dot(b.out)).clamp(-1.0, 1.0).acos();
+        (miss <= JOIN_MISS && turn <= JOIN_TURN).then_some(miss)
+    };
+    nearest_pairs(one, other, pair)
+}
+
+/// The same, and then those at which a line turns a corner on the very edge.
+pub(super) fn met_or_turned<'a>(
+    one: &[&'a CutEnd],
+    other: &[&'a CutEnd],
+) -> Vec<(&'a CutEnd, &'a CutEnd, f64)> {
+    let mut pairs = met(one, other);
+    let is_free = |end: &&&'a CutEnd, pairs: &[(&'a CutEnd, &'a CutEnd, f64)]| {
+        !pairs.iter().any(|(a, b, _)| std::ptr::eq(*a, **end) || std::ptr::eq(*b, **end))
+    };
+    let free =
+        |ends: &[&'a CutEnd]| ends.iter().filter(|end| is_free(end, &pairs)).copied().collect::<Vec<_>>();
+    let (one, other) = (free(one), free(other));
+    let at_corner = |a: &CutEnd, b: &CutEnd| {
+        let miss = (a.along - b.along).abs();
+        (miss <= CORNER_ON_EDGE).then_some(miss)
+    };
+    pairs.extend(nearest_pairs(&one, &other, at_corner));
+    pairs
+}
+
+/// Pairs of ends, the nearest first, each end in one.
+fn nearest_pairs<'a>(
+    one: &[&'a CutEnd],
+    other: &[&'a CutEnd],
+    miss: impl Fn(&CutEnd, &CutEnd) -> Option<f64>,
+) -> Vec<(&'a CutEnd, &'a CutEnd, f64)> {
     let mut pairs: Vec<(usize, usize, f64)> = Vec::new();
     for (i, a) in one.iter().enumerate() {
-        for (j, b) in other.iter().enumerate() {
-            let aslant = a.out.dot(a.side.outward()).max(b.out.dot(b.side.outward()));
-            let miss = (a.along - b.along).abs() * aslant;
-            let turn = (-a.out.dot(b.out)).clamp(-1.0, 1.0).acos();
-            if miss <= JOIN_MISS && turn <= JOIN_TURN {
-                pairs.push((i, j, miss));
-            }
-        }
+        pairs.extend(other.iter().enumerate().filter_map(|(j, b)| Some((i, j, miss(a, b)?))));
     }
     pairs.sort_by(|a, b| a.2.total_cmp(&b.2));
     let (mut used, mut used_other) = (vec![false; one.len()], vec![false; other.len()]);

@@ -1,13 +1,14 @@
 //! Drawings cut into pages by hand, and put together again.
 
 mod alike;
+mod papers;
 mod parts;
 
 use crate::curve::WindingRule;
 use kurbo::{Affine, BezPath, Circle, Line, ParamCurve, ParamCurveNearest, Point, Rect, Shape, Size, Vec2};
 
 use super::*;
-use crate::drawing::drawn::{ClipShape, DrawnText, DrawnThing, Ink, Marked, Paint, PlaceInFile};
+use crate::drawing::drawn::{ClipShape, Clips, DrawnText, DrawnThing, Ink, Marked, Paint, PlaceInFile};
 
 /// How pages show their part of the drawing.
 #[derive(Clone, Copy)]
@@ -289,7 +290,7 @@ fn ways_to_print(shown: ShownPages) -> Vec<PrintedPages> {
 fn whole_drawings_under_clips_come_together_exactly() {
     for print in ways_to_print(ShownPages::Whole) {
         let together = auto(&print.pages(&garment()));
-        assert_eq!(together.told.by, PutTogetherBy::Shapes);
+        assert_eq!(together.told.drawings[0].by, PutTogetherBy::Shapes);
         holds(&together, &garment(), print.window.origin().to_vec2(), EXACT);
         let [drawing] = together.told.drawings.as_slice() else { panic!("{:?}", together.told) };
         assert_eq!((drawing.columns, drawing.rows), (print.columns, print.rows));
@@ -306,7 +307,7 @@ fn lines_cut_at_the_frame_are_one_line_again() {
     for over in [0.0, -0.5, 0.5] {
         for print in ways_to_print(ShownPages::CutOff(over)) {
             let together = auto(&print.pages(&garment()));
-            assert_eq!(together.told.by, PutTogetherBy::CutLines);
+            assert_eq!(together.told.drawings[0].by, PutTogetherBy::CutLines);
             holds(&together, &garment(), print.window.origin().to_vec2(), MATCHED);
             let [drawing] = together.told.drawings.as_slice() else { panic!("{:?}", together.told) };
             assert_eq!((drawing.columns, drawing.rows), (print.columns, print.rows));
@@ -428,9 +429,12 @@ fn a_grid_that_is_told_goes_before_what_is_seen() {
     ];
     let pages = print.pages(&drawing);
     let by_itself = auto(&pages);
-    assert_eq!((by_itself.told.by, by_itself.told.drawings.len()), (PutTogetherBy::WholePages, 2));
+    assert_eq!(
+        (by_itself.told.drawings[0].by, by_itself.told.drawings.len()),
+        (PutTogetherBy::WholePages, 2)
+    );
     let told = put_together(&pages, &"2 x 1".parse().expect("a grid")).expect("put together");
-    assert_eq!(told.told.by, PutTogetherBy::Frames);
+    assert_eq!(told.told.drawings[0].by, PutTogetherBy::Frames);
     holds(&told, &drawing, print.window.origin().to_vec2(), MATCHED);
     let beyond = put_together(&pages, &"2 x 1 from 3".parse().expect("a grid"));
     assert_eq!(beyond.err(), Some(PagesApart::NoSuchPage { from: 3, pages: 2 }));

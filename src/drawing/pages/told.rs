@@ -19,8 +19,25 @@ pub enum PutTogetherBy {
     CutLines,
     /// The frames of pages, in the grid that was told.
     Frames,
+    /// The parts of the drawing that pages show, in the grid that was told.
+    Parts,
+    /// The edges of pages, in the grid that was told: they have no frames.
+    Edges,
     /// No line runs off any page: each is a drawing of its own.
     WholePages,
+}
+
+impl fmt::Display for PutTogetherBy {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            PutTogetherBy::Shapes => "by the shapes that they share",
+            PutTogetherBy::CutLines => "by the lines cut off at their edges",
+            PutTogetherBy::Frames => "by their frames, as told",
+            PutTogetherBy::Parts => "by the parts that they show, as told",
+            PutTogetherBy::Edges => "edge to edge, as told",
+            PutTogetherBy::WholePages => "each by itself",
+        })
+    }
 }
 
 /// A side of a page.
@@ -126,6 +143,8 @@ pub struct PlacedPage {
 /// A drawing made of pages.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct PagesOfDrawing {
+    /// What showed how they lie.
+    pub by: PutTogetherBy,
     /// How many pages it has across.
     pub columns: usize,
     /// How many down.
@@ -151,8 +170,6 @@ const PLACES_NAMED: usize = 6;
 /// How pages were put together.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct PutTogetherTold {
-    /// What showed it.
-    pub by: PutTogetherBy,
     /// The drawings that they make.
     pub drawings: Vec<PagesOfDrawing>,
     /// How far lines or shapes miss each other where pages meet, at the most, mm.
@@ -187,20 +204,22 @@ impl PutTogetherTold {
     /// What was done, in a line; and in another what is left out, where any page is.
     #[must_use]
     pub fn lines(&self) -> Vec<String> {
-        let by = match self.by {
-            PutTogetherBy::Shapes => "by the shapes that they share",
-            PutTogetherBy::CutLines => "by the lines cut off at their edges",
-            PutTogetherBy::Frames => "by their frames, as told",
-            PutTogetherBy::WholePages => {
-                let why = match self.open().next() {
-                    None => "no line runs off any of them",
-                    Some(_) => "nothing shows how they lie",
-                };
-                let pages = self.drawings.len();
-                return self.with_left_out(format!("{pages} pages laid beside one another: {why}"));
-            }
+        let told = self.drawings.iter().filter(|drawing| drawing.by != PutTogetherBy::WholePages);
+        let Some(first) = told.clone().next() else {
+            let why = match self.open().next() {
+                None => "no line runs off any of them",
+                Some(_) => "nothing shows how they lie",
+            };
+            let pages = self.drawings.len();
+            return self.with_left_out(format!("{pages} pages laid beside one another: {why}"));
         };
-        let told: Vec<String> = self.drawings.iter().map(PagesOfDrawing::told).collect();
+        let is_one_way = told.clone().all(|drawing| drawing.by == first.by);
+        let by = if is_one_way { format!(" {}", first.by) } else { String::new() };
+        let drawings = self.drawings.iter().map(|drawing| match drawing.by {
+            by if is_one_way || by == PutTogetherBy::WholePages => drawing.told(),
+            by => format!("{}, {by}", drawing.told()),
+        });
+        let told: Vec<String> = drawings.collect();
         let parts = match told.len() {
             1 => String::new(),
             many => format!(
@@ -213,7 +232,7 @@ impl PutTogetherTold {
             1 => ", and 1 line goes on nowhere".to_owned(),
             many => format!(", and {many} lines go on nowhere"),
         };
-        self.with_left_out(format!("pages put together {by}: {parts}{}; {miss}{unmet}", told.join("; ")))
+        self.with_left_out(format!("pages put together{by}: {parts}{}; {miss}{unmet}", told.join("; ")))
     }
 
     fn with_left_out(&self, line: String) -> Vec<String> {
@@ -229,8 +248,13 @@ impl PutTogetherTold {
         let pages = self.left_out.join(", ");
         match self.left_out.len() {
             0 => {}
-            1 => lines.push(format!("page {pages} belongs to no drawing and is left out")),
-            _ => lines.push(format!("pages {pages} belong to no drawing and are left out")),
+            1 => lines.push(format!(
+                "page {pages} belongs to no drawing and is left out; where a piece is on it, bring it in as a file of its own"
+            )),
+            _ => lines.push(format!(
+                "pages {pages} belong to no drawing and are left out; where pieces are on them, bring them in as files of \
+                 their own"
+            )),
         }
         lines
     }

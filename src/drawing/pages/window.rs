@@ -2,6 +2,7 @@
 
 use kurbo::{BezPath, Line, ParamCurve, ParamCurveNearest, PathEl, PathSeg, Point, Rect, Shape, Size, Vec2};
 
+use super::papers::of_one_paper;
 use super::shapes::Shapes;
 use crate::drawing::common::rectangle;
 use crate::drawing::drawn::{Drawn, DrawnPage, Paint, SeenAs};
@@ -107,22 +108,64 @@ const MOST_BY_CHANCE: usize = 3;
 /// The windows of pages.
 #[derive(Clone, Debug)]
 pub(super) struct Windows {
-    /// Of each page; none of a page that has not the frame of the others.
+    /// Of each page; none of a page that has not the frame of the others on its paper.
     pub of: Vec<Option<Rect>>,
-    /// Where they are known from.
-    pub from: Sort,
+    /// Where that of each page is known from.
+    from: Vec<Sort>,
 }
 
 impl Windows {
-    /// How large they are: as that of the first page that has one.
+    /// How large they are: as those of most pages.
     pub fn size(&self) -> Option<Size> {
-        self.of.iter().flatten().next().map(|window| window.size())
+        let as_many =
+            |window: &Rect| self.of.iter().flatten().filter(|other| is_same(**other, *window)).count();
+        let windows = self.of.iter().flatten().enumerate();
+        windows
+            .max_by_key(|(at, window)| (as_many(window), std::cmp::Reverse(*at)))
+            .map(|(_, window)| window.size())
+    }
+
+    /// Whether the window of a page is drawn on it, or hides what lies beyond it: it is not just the edge of the paper.
+    pub fn is_drawn(&self, page: usize) -> bool {
+        self.of[page].is_some() && self.from[page] != Sort::Seen
+    }
+
+    /// Where that of a page is known from.
+    pub fn sort(&self, page: usize) -> Sort {
+        self.from[page]
     }
 }
 
-/// The windows of pages.
+/// The windows of pages, of each paper by itself.
 pub(super) fn windows(pages: &[&DrawnPage], shapes: &Shapes, telling: Telling) -> Windows {
-    let mut candidates = candidates(pages);
+    let candidates = candidates(pages);
+    let mut windows = Windows { of: vec![None; pages.len()], from: vec![Sort::Seen; pages.len()] };
+    for paper in of_one_paper(pages) {
+        let Some(best) = best_of(&candidates, pages, &paper, shapes, telling) else { continue };
+        for page in best.pages {
+            (windows.of[page], windows.from[page]) = (Some(best.rect), best.sort);
+        }
+    }
+    windows
+}
+
+/// The window of most pages of a paper.
+fn best_of(
+    candidates: &[Candidate],
+    pages: &[&DrawnPage],
+    paper: &[usize],
+    shapes: &Shapes,
+    telling: Telling,
+) -> Option<Candidate> {
+    /// Those that are on most pages.
+    const LIKELY: usize = 12;
+    let of_paper = |candidate: &Candidate| {
+        let own: Vec<usize> = candidate.pages.iter().copied().filter(|page| paper.contains(page)).collect();
+        (!own.is_empty()).then_some(Candidate { pages: own, ..*candidate })
+    };
+    let mut candidates: Vec<Candidate> = candidates.iter().filter_map(of_paper).collect();
+    candidates.sort_by_key(|candidate| std::cmp::Reverse(candidate.pages.len()));
+    candidates.truncate(LIKELY);
     let ends = |candidate: &Candidate| -> usize {
         candidate.pages.iter().map(|page| ends_on(pages[*page], *page, shapes, candidate.rect)).sum()
     };
@@ -142,19 +185,13 @@ pub(super) fn windows(pages: &[&DrawnPage], shapes: &Shapes, telling: Telling) -
             .min_by(|(_, a), (_, b)| rank(a).cmp(&rank(b)).then(b.rect.area().total_cmp(&a.rect.area())));
         first.map(|(at, _)| at)
     });
-    let Some(best) = best.map(|best| candidates.swap_remove(best)) else {
-        return Windows { of: vec![None; pages.len()], from: Sort::Seen };
-    };
-    let of = (0..pages.len()).map(|page| best.pages.contains(&page).then_some(best.rect)).collect();
-    Windows { of, from: best.sort }
+    best.map(|best| candidates.swap_remove(best))
 }
 
 /// Rectangles of several pages: clip paths smaller than the page, frames; and the edges of pages.
 fn candidates(pages: &[&DrawnPage]) -> Vec<Candidate> {
     /// Rectangles that are looked at.
     const MOST: usize = 300;
-    /// Those that are on most pages.
-    const LIKELY: usize = 12;
     let mut found: Vec<Candidate> = Vec::new();
     let mut add = |rect: Rect, sort: Sort, page: usize| {
         let has_room = found.len() < MOST;
@@ -197,8 +234,6 @@ fn candidates(pages: &[&DrawnPage]) -> Vec<Candidate> {
         }
     }
     found.retain(|candidate| candidate.sort == Sort::Seen || candidate.pages.len() > 1);
-    found.sort_by_key(|candidate| std::cmp::Reverse(candidate.pages.len()));
-    found.truncate(LIKELY);
     found
 }
 
@@ -279,25 +314,18 @@ pub(super) fn ends_at(path: &BezPath, paint: &Paint, window: Rect) -> usize {
 /// Both ends of an open line, each with the way that leads out of it.
 pub(super) fn ends(line: &[PathEl]) -> Vec<(Point, Vec2)> {
     let end_at = |at: usize| line.get(at).and_then(PathEl::end_point);
-    let (Some(from), Some(before), Some(to)) =
-        (end_at(0), end_at(line.len().wrapping_sub(2)), end_at(line.len().wrapping_sub(1)))
-    else {
-        return Vec::new();
-    };
-    let first = kurbo::segments(line.iter().copied()).next();
-    let last = kurbo::segments([PathEl::MoveTo(before), line[line.len() - 1]]).next();
-    let (Some(first), Some(last)) = (first, last) else { return Vec::new() };
+    let last = line.len().wrapping_sub(1);
+    let (Some(from), Some(to)) = (end_at(0), end_at(last)) else { return Vec::new() };
     if from.distance(to) <= SHORT_PART {
         return Vec::new();
     }
-    let backward = line.iter().rev();
-    let (forward, backward) = (straight_from(line.iter()), straight_from(backward));
-    let ends = [(first.reverse(), forward), (last, backward)];
-    ends.into_iter()
-        .filter_map(|(segment, corners)| {
-            Some((segment.end(), way_of(&corners).or_else(|| way_out(&segment))?))
-        })
-        .collect()
+    let segment = |at: usize| kurbo::segments([PathEl::MoveTo(end_at(at - 1)?), line[at]]).next();
+    // A corner on the edge leaves a sliver of the next segment, which has no way.
+    let forward = || (1..=last).find_map(|at| way_out(&segment(at)?.reverse()));
+    let backward = || (1..=last).rev().find_map(|at| way_out(&segment(at)?));
+    let out_at_start = way_of(&straight_from(line.iter())).or_else(forward);
+    let out_at_end = way_of(&straight_from(line.iter().rev())).or_else(backward);
+    [(from, out_at_start), (to, out_at_end)].into_iter().filter_map(|(at, out)| Some((at, out?))).collect()
 }
 
 /// The corners of the straight lines at an end, from the end on, over as far as its way is told by; none where it ends in a curve.

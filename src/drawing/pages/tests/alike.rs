@@ -20,7 +20,7 @@ fn alike() -> Vec<BezPath> {
 fn pieces_of_one_shape_show_how_pages_lie_that_draw_the_whole() {
     let print = PrintedPages::a4(ShownPages::Whole);
     let together = auto(&print.pages(&alike()));
-    assert_eq!(together.told.by, PutTogetherBy::Shapes);
+    assert_eq!(together.told.drawings[0].by, PutTogetherBy::Shapes);
     holds(&together, &alike(), print.window.origin().to_vec2(), EXACT);
 }
 
@@ -46,7 +46,7 @@ fn lines_of_many_short_parts_go_on_on_the_next_page() {
     let drawing = [120.0, 114.0, 108.0, 102.0].map(line);
     let print = PrintedPages { columns: 2, rows: 3, ..PrintedPages::a4(ShownPages::CutOff(0.0)) };
     let together = auto(&print.pages(&drawing));
-    assert_eq!(together.told.by, PutTogetherBy::CutLines);
+    assert_eq!(together.told.drawings[0].by, PutTogetherBy::CutLines);
     let found = shapes_of(&together.page);
     let closed = |path: &&&BezPath| path.elements().last() == Some(&kurbo::PathEl::ClosePath);
     assert_eq!(found.len(), drawing.len() + 1, "with the bar: {:?}", together.told);

@@ -311,6 +311,8 @@ fn a_grid_that_is_told_is_kept_to() {
         let together = put_together(&pages, &choice).expect("put together");
         let cells: Vec<Cell> = together.told.drawings[0].pages.iter().map(|page| page.cell).collect();
         assert!(!cells.contains(&Cell { column: 1, row: 0 }) && cells.len() == 5, "{cells:?}");
+        assert_eq!(together.told.drawings[0].empty, [], "it was told to be blank");
+        assert_eq!(together.told.missing().count(), 0, "{:?}", together.told);
     }
 }
 
@@ -321,4 +323,71 @@ fn pages_of_which_all_show_the_same_are_told_so() {
     let page = |number| DrawnPage { things: vec![line()], ..empty(number, Size::new(210.0, 297.0)) };
     let pages: Vec<DrawnPage> = (1..=4).map(page).collect();
     assert_eq!(put_together(&pages, &PageChoice::Auto).map(|_| ()), Err(PagesApart::OnlyFurniture));
+}
+
+/// Columns of landscape pages, of which two are joined by one line on each of two pages: nearly all lines go on from one page
+/// to the one below, in one column of all pages as well.
+#[test]
+fn columns_that_few_lines_join_are_one_drawing() {
+    let landscape = PrintedPages {
+        page: Size::new(297.0, 210.0),
+        window: Rect::new(15.0, 8.0, 290.0, 200.0),
+        overlap: 0.0,
+        columns: 4,
+        rows: 4,
+        ..PrintedPages::a4(ShownPages::CutOff(0.0))
+    };
+    let drawing = [
+        "M30 40 L230 45 L225 660 L35 650 Z",
+        "M300 40 L500 60 L490 660 L310 640 Z",
+        "M560 130 C650 60 720 60 855 130 L820 560 L600 555 Z",
+    ];
+    let drawing = drawing.map(|line| BezPath::from_svg(line).expect("a line"));
+    for order in [PageOrder::ByColumns, PageOrder::ByRows] {
+        let print = PrintedPages { order, ..landscape.clone() };
+        let together = auto(&print.pages(&drawing));
+        assert_eq!(together.told.open().count(), 0, "{:?}", together.told);
+        let closed = |path: &&BezPath| matches!(path.elements().last(), Some(kurbo::PathEl::ClosePath));
+        assert_eq!(shapes_of(&together.page).into_iter().filter(closed).count(), 3, "{order:?}");
+    }
+}
+
+/// What goes past the corner of a page, or over its edge, by a millimetre is kept.
+#[test]
+fn slivers_on_a_page_of_their_own_are_kept() {
+    let bulge = "M50 450 L180 440 L211 520 L170 540 Z";
+    let steep = ["M30 30 L235.8 40 L197.3 425 L40 400 Z", bulge];
+    let aslant = ["M30 30 L300 40 L300 207.3 L100 407.3 L40 380 Z", bulge];
+    for window in [Rect::new(0.0, 0.0, 210.0, 297.0), Rect::new(10.0, 12.0, 220.0, 309.0)] {
+        for (over, drawing) in [(0.0, steep), (0.5, steep), (0.0, aslant), (0.5, aslant), (-0.5, aslant)] {
+            let drawing = drawing.map(|line| BezPath::from_svg(line).expect("a line"));
+            let print = PrintedPages {
+                page: Size::new(window.x0 + window.x1, window.y0 + window.y1),
+                window,
+                overlap: 0.0,
+                columns: 2,
+                rows: 2,
+                ..PrintedPages::a4(ShownPages::CutOff(over))
+            };
+            let together = auto(&print.pages(&drawing));
+            let told = &together.told;
+            assert_eq!(told.missing().count() + told.open().count(), 0, "{over} {told:?}");
+            assert_eq!(told.left_out, [""; 0], "{over} {told:?}");
+            holds(&together, &drawing, window.origin().to_vec2(), MATCHED);
+        }
+    }
+}
+
+/// Where no frames are drawn, none are told of.
+#[test]
+fn pages_without_frames_lie_edge_to_edge_as_told() {
+    let circle = |number, x| {
+        let mut page = empty(number, Size::new(210.0, 297.0));
+        page.things.push(thing(number, Circle::new((x, 100.0), 30.0).to_path(0.1)));
+        page
+    };
+    let pages = [circle(1, 80.0), circle(2, 120.0)];
+    let together = put_together(&pages, &"2 x 1".parse().expect("a grid")).expect("put together");
+    assert_eq!(together.told.drawings[0].by, PutTogetherBy::Edges);
+    assert!(together.told.lines()[0].starts_with("pages put together edge to edge, as told: 2 x 1"));
 }
