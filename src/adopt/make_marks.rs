@@ -6,12 +6,14 @@ use crate::adopt::map::{GIRTH_MEASURED, MapNotch, Word, one_of, span, text, valu
 use crate::adopt::map_words::{ARROWS, DrawnAs};
 use crate::adopt::outlines::{FoundOutline, Guess};
 use crate::adopt::piece_maker::PieceMaker;
+use crate::adopt::run_in::led_to;
 use crate::allowance::TakenOff;
 use crate::curve::{Curve, Point};
 use crate::pattern::{
-    Arrows, GirthUse, Grainline, Kept, Level, NamedPoint, Notch, NotchCount, NotchName, Piece, Place,
+    Arrows, EdgeId, GirthUse, Grainline, Kept, Level, NamedPoint, Notch, NotchCount, NotchName, Piece, Place,
     StyleLine,
 };
+use crate::sheet::drawn_mark;
 use crate::sheet::edge_place::EdgePlace;
 use crate::tolerance::{CORNER_SNAP, WELD, WIDEST_ALLOWANCE};
 use crate::toml_file::TextFault;
@@ -55,6 +57,11 @@ pub(super) fn add(maker: &PieceMaker, piece: &mut Piece, taken: Option<&TakenOff
         refuse_twice(&said.name, "style line", piece.style_lines.iter().map(|other| &other.name), &name)?;
         let curve = drawn_line(maker, &said.drawn)?;
         piece.style_lines.push(StyleLine { name, curve, kept: Kept::default() });
+    }
+    for word in &maker.map.marks {
+        let letters = text(word).split_whitespace();
+        let lines = letters.map(|letter| Ok(maker.line(letter, word)?.curve.clone()));
+        piece.marks.push(drawn_mark(lines.collect::<Result<_, TextFault>>()?));
     }
     Ok(())
 }
@@ -179,11 +186,17 @@ fn drawn_place(
     piece: &Piece,
     taken: Option<&TakenOff>,
     word: &Word,
-) -> Result<(crate::pattern::EdgeId, f64), TextFault> {
+) -> Result<(EdgeId, f64), TextFault> {
     let mut places = Vec::new();
     for letter in text(word).split_whitespace() {
         let line = &maker.line(letter, word)?.curve;
-        let at = contact(maker.outline, line).or_else(|| on_line_around(maker, line)).ok_or_else(|| {
+        let on_own = contact(maker.outline, line);
+        let led = match (on_own, taken) {
+            (Some(_), None) => None,
+            (Some(at), Some(_)) => led_in(piece, line, at),
+            (None, _) => on_line_around(maker, line).and_then(|at| led_in(piece, line, at)),
+        };
+        let at = on_own.or_else(|| on_line_around(maker, line)).ok_or_else(|| {
             let what = format!("the mark `{letter}` does not touch the outline {}", maker.outline.letter);
             TextFault::new(
                 span(word),
@@ -193,17 +206,18 @@ fn drawn_place(
             )
         })?;
         let (edge, at) = match taken {
-            None => {
+            None => led.unwrap_or_else(|| {
                 let near = piece.nearest_on_outline(at);
                 (near.edge, near.at)
-            }
+            }),
             Some(taken) => {
                 let near = taken.to_seamline(at);
                 let found = near.and_then(|near| Some((piece.find_edge(&near.edge)?, near.at)));
-                found.ok_or_else(|| {
+                let found = found.ok_or_else(|| {
                     let what = "the mark stands beside no edge";
                     TextFault::new(span(word), what, "off the edges", "say at = \"side@40%\" in its place")
-                })?
+                })?;
+                led.filter(|(edge, _)| *edge == found.0).unwrap_or(found)
             }
         };
         places.push((edge, at));
@@ -223,6 +237,13 @@ fn drawn_place(
         return Ok((edge, if mean <= CORNER_SNAP { 0.0 } else { length }));
     }
     Ok((edge, EdgePlace::settled(&piece.edge(edge).curve, mean)))
+}
+
+/// Where a mark that stands on the line that is cut leads to on the seamline of its piece.
+fn led_in(piece: &Piece, mark: &Curve, at: Point) -> Option<(EdgeId, f64)> {
+    let edges: Vec<Curve> = piece.edges().iter().map(|edge| edge.curve.clone()).collect();
+    let led = led_to(mark, at, &edges)?;
+    Some((piece.edge_ids().nth(led.edge)?, led.at))
 }
 
 /// Where a mark on the line that is cut, drawn around a seamline, stands: it is brought in square to the seamline.

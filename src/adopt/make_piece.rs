@@ -325,7 +325,7 @@ impl PieceMaker<'_> {
         let drawn = drawn.chain(map.notches.iter().filter_map(|notch| notch.drawn.as_ref()));
         let drawn = drawn.chain(map.levels.iter().map(|level| &level.drawn));
         let drawn = drawn.chain(map.points.iter().chain(&map.style_lines).map(|mark| &mark.drawn));
-        let drawn = drawn.chain(&map.grainline).chain(&map.ignore);
+        let drawn = drawn.chain(&map.grainline).chain(&map.marks).chain(&map.ignore);
         let said: Vec<&str> = drawn.flat_map(|word| text(word).split_whitespace()).collect();
         if said.contains(&ALL_LINES) {
             return None;

@@ -209,6 +209,9 @@ pub struct MapPiece {
     grainline: Option<Word> = MapAsks::Pointed,
     /// At which ends the grainline has arrows.
     arrows: Option<Word> = MapAsks::OneOf(|| words(&ARROWS)),
+    /// Lines on it that are kept as they are drawn.
+    #[serde(default)]
+    marks: Vec<Word> = MapAsks::Pointed,
     /// Lines that mean nothing.
     #[serde(default)]
     ignore: Vec<Word> = MapAsks::Pointed,

@@ -39,13 +39,13 @@ impl MapText<'_> {
         self.forget_line(piece, letter);
         strike(self.document.as_table_mut(), LineSort::Nothing.word(), letter);
         let name = match sort {
-            LineSort::Grainline | LineSort::Nothing | LineSort::Notch => None,
+            LineSort::Grainline | LineSort::Mark | LineSort::Nothing | LineSort::Notch => None,
             sort => Some(self.free_name(piece, sort)),
         };
         let Some(table) = self.table(SaidAt::Piece(piece)) else { return Ok(()) };
         match sort {
             LineSort::Grainline => set(table, sort.word(), Value::from(letter)),
-            LineSort::Nothing => add_to(table, sort.word(), letter),
+            LineSort::Mark | LineSort::Nothing => add_to(table, sort.word(), letter),
             sort => {
                 let mut made = Table::new();
                 if let Some(name) = name {
@@ -97,7 +97,7 @@ impl MapText<'_> {
         let Some(table) = self.table(SaidAt::Piece(piece)) else { return };
         match (sort, number) {
             (LineSort::Grainline, _) => take_out(table, sort.word()),
-            (LineSort::Nothing, _) => {
+            (LineSort::Mark | LineSort::Nothing, _) => {
                 strike(table, sort.word(), letter);
             }
             (_, Some(number)) => {

@@ -45,19 +45,22 @@ pub enum LineSort {
     Point,
     /// A style line.
     StyleLine,
+    /// Something that is kept as it is drawn: a pocket's place, a buttonhole.
+    Mark,
     /// Nothing.
     Nothing,
 }
 
 impl LineSort {
     /// All of them.
-    pub const ALL: [LineSort; 7] = [
+    pub const ALL: [LineSort; 8] = [
         LineSort::Grainline,
         LineSort::Dart,
         LineSort::Notch,
         LineSort::Level,
         LineSort::Point,
         LineSort::StyleLine,
+        LineSort::Mark,
         LineSort::Nothing,
     ];
 
@@ -71,6 +74,7 @@ impl LineSort {
             LineSort::Level => "level",
             LineSort::Point => "point",
             LineSort::StyleLine => "style-line",
+            LineSort::Mark => "marks",
             LineSort::Nothing => "ignore",
         }
     }
@@ -82,7 +86,7 @@ impl LineSort {
             LineSort::Notch => MapNotch::FIELDS,
             LineSort::Level => MapLevel::FIELDS,
             LineSort::Point | LineSort::StyleLine => MapMark::FIELDS,
-            LineSort::Grainline | LineSort::Nothing => &[],
+            LineSort::Grainline | LineSort::Mark | LineSort::Nothing => &[],
         }
     }
 }
@@ -96,7 +100,7 @@ pub enum SaidAt {
     Piece(usize),
     /// In an edge of a piece.
     Edge(usize, usize),
-    /// In a mark of a piece; a grainline and what means nothing have no number.
+    /// In a mark of a piece; a grainline, what is kept as it is drawn and what means nothing have no number.
     Mark(usize, LineSort, Option<usize>),
     /// In a seam.
     Seam(usize),
@@ -245,7 +249,7 @@ impl Map {
             }
             let own =
                 [&piece.drawn, &piece.allowance, &piece.cut, &piece.cloth, &piece.corners, &piece.arrows];
-            let listed = piece.soft_joints.iter().chain(&piece.ignore);
+            let listed = piece.soft_joints.iter().chain(&piece.marks).chain(&piece.ignore);
             let is_piece = is(&piece.outline) || is(&piece.name) || own.into_iter().any(is_said);
             if is_piece || is_said(&piece.grainline) || is_said(&piece.guessed) || listed.into_iter().any(is)
             {
@@ -419,6 +423,7 @@ impl MapPiece {
             LineSort::Level => self.levels.iter().map(|level| Some(&level.drawn)).collect(),
             LineSort::Point => self.points.iter().map(|point| Some(&point.drawn)).collect(),
             LineSort::StyleLine => self.style_lines.iter().map(|line| Some(&line.drawn)).collect(),
+            LineSort::Mark => self.marks.iter().map(Some).collect(),
             LineSort::Nothing => self.ignore.iter().map(Some).collect(),
         }
     }
@@ -431,7 +436,7 @@ impl MapPiece {
             LineSort::Level => self.levels.iter().map(|level| &level.name).collect(),
             LineSort::Point => self.points.iter().map(|point| &point.name).collect(),
             LineSort::StyleLine => self.style_lines.iter().map(|line| &line.name).collect(),
-            LineSort::Grainline | LineSort::Nothing => Vec::new(),
+            LineSort::Grainline | LineSort::Mark | LineSort::Nothing => Vec::new(),
         };
         names.into_iter().map(|name| text(name).to_owned()).collect()
     }

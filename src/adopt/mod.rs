@@ -59,6 +59,7 @@ mod picture;
 mod piece_maker;
 mod rendered;
 mod ring;
+mod run_in;
 mod scale;
 mod seamlines;
 mod short_dart;

@@ -191,6 +191,14 @@ fn write_piece(
     if let Some(grain) = piece.grainline {
         let _ = writeln!(map, "grainline = \"{}\"", grain.letter);
     }
+    let marks: Vec<String> = piece.marks.iter().map(|line| quoted(line.letter.as_str())).collect();
+    if !marks.is_empty() {
+        let _ = writeln!(
+            map,
+            "marks = [{}]              # kept as they are drawn: a pocket's place, a buttonhole",
+            marks.join(", ")
+        );
+    }
     let rest: Vec<String> = piece.rest.iter().map(|line| quoted(line.letter.as_str())).collect();
     let _ = writeln!(map, "ignore = [{}]             # lines that mean nothing", rest.join(", "));
     for numbers in numbers(&outline.edges, piece) {
@@ -309,7 +317,10 @@ fn write_marks(
     let style_lines: Vec<(&FoundLine, Option<String>)> =
         piece.style_lines.iter().map(|(line, name)| (*line, Some(name.clone()))).collect();
     write_named(map, "style-line", &style_lines, &mut Names::default());
-    write_named(map, "point", &piece.points, &mut Names::default());
+    let points = piece.points.iter().enumerate().map(|(number, (line, name))| {
+        (*line, Some(name.clone().unwrap_or_else(|| format!("point-{}", number + 1))))
+    });
+    write_named(map, "point", &points.collect::<Vec<_>>(), &mut Names::default());
 }
 
 /// Names that were given on a piece.

@@ -116,6 +116,13 @@ pub(super) fn mark(part: &PieceElement) -> Option<Mark> {
     })
 }
 
+/// Lines of a foreign drawing as an element of a piece that is kept as it stands.
+pub(crate) fn drawn_mark(lines: Vec<Curve>) -> Mark {
+    let path: Vec<String> = lines.iter().map(|line| line.to_path().to_svg()).collect();
+    let source = format!("<path data-kind=\"mark\" d=\"{}\"/>", path.join(" "));
+    Mark { id: None, source, place: Affine::IDENTITY, anchor: middle(&lines), lines }
+}
+
 /// The middle of lines by their lengths: it turns with them, as that of a box around them does not.
 fn middle(lines: &[Curve]) -> Option<Point> {
     /// At so many places of each line; the middle of a straight or symmetrical one is exact.

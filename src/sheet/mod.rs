@@ -46,6 +46,8 @@ mod write;
 mod write_piece;
 mod written_seams;
 
+pub(crate) use kept::drawn_mark;
+
 pub use crate::drawing::{Known, ReadOptions, UserUnit};
 pub use error::{ReadError, WriteError};
 pub use notes::{Meant, SheetNote, ShouldSay};

@@ -20,6 +20,7 @@ mod faults;
 mod furniture;
 mod guesses;
 mod hostile;
+mod kept;
 mod mapping;
 mod maps;
 mod pages;

@@ -17,9 +17,8 @@ use crate::run::{Bench, fixture};
 /// How far an edge may come back from where it was, mm.
 const OFF: f64 = 0.02;
 
-/// How far a notch may, mm: of a double one two snips stand on the line that is cut, 2 mm to either side, and where that
-/// line bends otherwise than the seamline their middle is not square to the place. A pencil line is as wide.
-const NOTCH_OFF: f64 = 0.3;
+/// How far a notch may, mm: its snips on the line that is cut lead in to it.
+const NOTCH_OFF: f64 = 0.02;
 
 /// How near a printed cutting line lies to that of the pattern, mm.
 const NEAR: f64 = 0.1;

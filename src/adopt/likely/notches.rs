@@ -4,6 +4,7 @@
 use kurbo::{ParamCurve, Point};
 
 use crate::adopt::outlines::{FoundLine, FoundOutline};
+use crate::adopt::run_in::led_to;
 use crate::curve::Curve;
 use crate::tolerance::{MARKED_TWICE, TICKS_APART};
 
@@ -30,9 +31,14 @@ pub(super) fn notches(
 ) -> Vec<LikelyNotch> {
     let place = |line: &FoundLine, touched: &[Curve]| {
         let contact = contact(&line.curve, touched);
+        let led = led_to(&line.curve, contact, &own.edges).filter(|_| !std::ptr::eq(touched, &*own.edges));
+        if let Some(led) = led {
+            return Some((led.edge, led.at));
+        }
         let near = own.edges.iter().map(|edge| edge.nearest(contact)).enumerate();
         near.min_by(|a, b| a.1.distance.total_cmp(&b.1.distance)).map(|(edge, near)| (edge, near.at))
     };
+    // On the line that is cut a mark leads in to its place.
     let placed = |lines: &[&FoundLine], touched: &[Curve]| -> Vec<LikelyNotch> {
         let lines = lines.iter().filter_map(|line| {
             let (edge, at) = place(line, touched)?;

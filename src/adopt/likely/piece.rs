@@ -41,6 +41,8 @@ pub(crate) struct LikelyPiece<'a> {
     pub points: Vec<(&'a FoundLine, Option<String>)>,
     /// Darts that are drawn as one line, and what they are called.
     pub darts: Vec<(&'a FoundLine, Option<String>)>,
+    /// Lines within it that nothing tells the meaning of, as a pocket's place and a buttonhole.
+    pub marks: Vec<&'a FoundLine>,
     /// Lines that mean nothing.
     pub rest: Vec<&'a FoundLine>,
 }
@@ -190,11 +192,11 @@ fn likely_piece<'a>(
     let may_be_named: Vec<&FoundLine> = unnamed.into_iter().chain(darts.iter().copied()).collect();
     let named = names_at(&may_be_named, &wordings, name.as_str());
     let (darts, named) = named.into_iter().partition(|(line, _)| is_dart(line));
-    let mut sorted = LinesSorted::of(named, grainline);
+    let sorted = LinesSorted::of(named, grainline);
     let is_grain = |line: &FoundLine| grainline.is_some_and(|grain| grain.letter == line.letter);
     let beyond = all.iter().copied().filter(|line| name_of(line) && !is_inside(line));
     let arrows = of(Guess::FoldArrow).filter(|arrow| !is_grain(arrow));
-    let rest = sorted.rest.drain(..).chain(of_dart).chain(of(Guess::ArrowHead)).chain(arrows).chain(beyond);
+    let rest = of_dart.into_iter().chain(of(Guess::ArrowHead)).chain(arrows).chain(beyond);
     let rest = rest.collect();
     Some(LikelyPiece {
         at,
@@ -212,6 +214,7 @@ fn likely_piece<'a>(
         levels: sorted.levels,
         style_lines: sorted.style_lines,
         points: sorted.points,
+        marks: sorted.marks,
         darts,
         rest,
     })
@@ -470,7 +473,7 @@ struct LinesSorted<'a> {
     levels: Vec<(&'a FoundLine, Option<String>)>,
     style_lines: Vec<(&'a FoundLine, String)>,
     points: Vec<(&'a FoundLine, Option<String>)>,
-    rest: Vec<&'a FoundLine>,
+    marks: Vec<&'a FoundLine>,
 }
 
 impl<'a> LinesSorted<'a> {
@@ -484,7 +487,7 @@ impl<'a> LinesSorted<'a> {
                 (Guess::Level, name) if across => sorted.levels.push((line, name)),
                 (Guess::Point, name) => sorted.points.push((line, name)),
                 (_, Some(name)) => sorted.style_lines.push((line, name)),
-                (_, None) => sorted.rest.push(line),
+                (_, None) => sorted.marks.push(line),
             }
         }
         sorted

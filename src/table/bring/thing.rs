@@ -413,6 +413,7 @@ fn sort_said(sort: LineSort) -> String {
         LineSort::Level => "It is a level",
         LineSort::Point => "It is a point",
         LineSort::StyleLine => "It is a style line",
+        LineSort::Mark => "It is kept as it is drawn",
         LineSort::Nothing => "It means nothing",
     }
     .to_owned()
