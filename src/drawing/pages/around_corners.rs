@@ -4,9 +4,8 @@ use std::collections::HashSet;
 
 use kurbo::{Point, Vec2};
 
-use super::cut::WhichEnd;
+use super::cut::{PartOf, WhichEnd};
 use super::grid::Cell;
-use super::joined::PartOf;
 use crate::tolerance::{AROUND_CORNER, JOIN_TURN};
 
 /// An end of a line at the edge of a page, where none goes on on the next.

@@ -28,6 +28,10 @@ pub(super) enum WhichEnd {
     End,
 }
 
+/// Which part of which page of a sheet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub(super) struct PartOf(pub usize, pub usize);
+
 /// A run of a line that lies within its page's window.
 #[derive(Clone, Debug)]
 pub(super) struct PartOfCut {

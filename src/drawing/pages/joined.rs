@@ -5,7 +5,7 @@ use std::collections::{HashMap, HashSet};
 use kurbo::{Affine, ParamCurve, PathSeg, Point, Rect, Shape, Vec2};
 
 use super::around_corners::{UnmetEnd, around_corners};
-use super::cut::{CutEnd, CutPage, WhichEnd};
+use super::cut::{CutEnd, CutPage, PartOf, WhichEnd};
 use super::furniture::{self, Writing};
 use super::grid::{Cell, PagesSheet, Placed};
 use super::links::runs_off;
@@ -406,10 +406,6 @@ fn holds(outer: Rect, inner: Rect) -> bool {
     let outer = outer.inflate(SAME_FRAME, SAME_FRAME);
     outer.x0 <= inner.x0 && outer.y0 <= inner.y0 && inner.x1 <= outer.x1 && inner.y1 <= outer.y1
 }
-
-/// Which part of which page of a sheet.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub(super) struct PartOf(usize, usize);
 
 /// What each end of a part meets, and where.
 type PartJoins = HashMap<(PartOf, WhichEnd), (PartOf, WhichEnd, Point)>;

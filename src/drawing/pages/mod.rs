@@ -24,8 +24,10 @@ mod links;
 mod meeting;
 mod neighbours;
 mod order;
+mod outcome;
 mod overlap;
 mod overview;
+mod paper;
 mod papers;
 mod shapes;
 mod shown;
@@ -40,51 +42,13 @@ mod window;
 
 pub use choice::{PageChoice, PageChoiceError, PageGrid, PageOrder};
 pub use grid::Cell;
+pub use outcome::{PagesApart, PutTogether};
 pub use told::{
     EmptyPlace, MissingPage, OpenAt, PageSide, PagesOfDrawing, PlacedPage, PutTogetherBy, PutTogetherTold,
 };
 
-use super::drawn::{Drawn, DrawnPage, DrawnThing};
-
-/// Pages put together.
-#[derive(Clone, Debug)]
-pub struct PutTogether {
-    /// All of them as one.
-    pub page: DrawnPage,
-    /// What of them is not the drawing: frames, joining marks, names of pages; where it would lie in it.
-    pub left_out: Vec<DrawnThing>,
-    /// How it was done.
-    pub told: PutTogetherTold,
-}
-
-/// Why pages cannot be put together.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
-pub enum PagesApart {
-    /// Lines run off them, and nothing shows how they lie.
-    #[error(
-        "nothing shows how its pages lie: no shape of a drawing is on two of them, and no line goes on from one to another"
-    )]
-    NothingShared,
-    /// All that is drawn on them is what stands on each of them.
-    #[error(
-        "nothing is drawn on them but what stands at the same place of each, as frames and marks of pages do"
-    )]
-    OnlyFurniture,
-    /// There are too many.
-    #[error("it has over {MOST_PAGES} pages with lines: more than any drawing is printed on")]
-    TooMany,
-    /// The grid that was told begins after the last page.
-    #[error("the grid of pages begins at page {from}, and the file has {pages}")]
-    NoSuchPage {
-        /// The first page of the grid.
-        from: usize,
-        /// How many there are.
-        pages: usize,
-    },
-}
-
-/// How many pages are put together; the largest patterns have a hundred.
-const MOST_PAGES: usize = 500;
+use super::drawn::DrawnPage;
+use outcome::{MOST_PAGES, has_lines};
 
 /// Puts pages together.
 ///
@@ -107,8 +71,4 @@ pub fn put_together(pages: &[DrawnPage], choice: &PageChoice) -> Result<PutToget
             Ok(shown::as_told(&from.iter().collect::<Vec<_>>(), &before, &grid.cells(), &grid.blank_cells()))
         }
     }
-}
-
-fn has_lines(page: &DrawnPage) -> bool {
-    page.things.iter().any(|thing| matches!(thing.what, Drawn::Shape { .. } | Drawn::Hidden(_)))
 }

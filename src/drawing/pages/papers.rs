@@ -6,38 +6,14 @@ use super::by_lines;
 use super::grid::Link;
 use super::links;
 use super::neighbours::Neighbours;
+use super::paper::{PagesOfOne, of_one_paper};
 use super::shapes::Shapes;
 use super::window::{self, Telling, WindowSide, Windows};
 use crate::drawing::drawn::DrawnPage;
-use crate::tolerance::{SAME_FRAME, SAME_PAPER};
+use crate::tolerance::SAME_FRAME;
 
 /// As many shapes, or lines that go on, join pages of two papers; fewer do so by chance.
 const LEAST_JOINING: usize = 3;
-
-/// Pages, by their numbers, that may be of one drawing, in their order.
-pub(super) type PagesOfOne = Vec<usize>;
-
-/// Pages of one paper, held the same way.
-pub(super) fn of_one_paper(pages: &[&DrawnPage]) -> Vec<PagesOfOne> {
-    let mut papers: Vec<PagesOfOne> = Vec::new();
-    for (at, page) in pages.iter().enumerate() {
-        match papers.iter_mut().find(|paper| is_same_paper(page, pages[paper[0]])) {
-            Some(paper) => paper.push(at),
-            None => papers.push(vec![at]),
-        }
-    }
-    papers
-}
-
-fn is_same_paper(one: &DrawnPage, other: &DrawnPage) -> bool {
-    let sizes = one.seen.zip(other.seen).map(|(one, other)| (one.size(), other.size()));
-    match sizes {
-        Some((one, other)) => {
-            (one.width - other.width).abs() <= SAME_PAPER && (one.height - other.height).abs() <= SAME_PAPER
-        }
-        None => one.seen.is_none() == other.seen.is_none(),
-    }
-}
 
 /// Pages of one paper, together with those of others on which what they show goes on: the last column of a drawing may be
 /// on narrower paper.

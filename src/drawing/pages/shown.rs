@@ -6,12 +6,13 @@ use super::furniture::{self, Writing};
 use super::grid::{self, Cell, Link, PageStep, PagesSheet, Placed};
 use super::joined::{Joined, KnownPages, Lines};
 use super::laid::LaidPages;
+use super::outcome::{PagesApart, PutTogether, has_lines};
 use super::papers::of_one_drawing;
 use super::shapes::Shapes;
 use super::together::{LaidSet, holds_outline, together};
 use super::told::PutTogetherBy;
 use super::window::{self, Sort, Telling, own_part};
-use super::{PagesApart, PutTogether, by_lines, fill, has_lines, links, overview};
+use super::{by_lines, fill, links, overview};
 use crate::drawing::drawn::{Drawn, DrawnPage};
 
 /// By shapes that pages share, and how many speak for it.

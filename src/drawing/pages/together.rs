@@ -2,16 +2,17 @@
 
 use kurbo::{BezPath, Rect, Shape, Vec2};
 
+use super::fill;
 use super::furniture::{self, Writing};
 use super::grid::{Cell, PagesSheet, Placed};
 use super::joined::{self, Joined, KnownPages, Lines, LooseEnd};
 use super::laid::LaidPages;
+use super::outcome::PutTogether;
 use super::shapes::Shapes;
 use super::told::{
     EmptyPlace, MissingPage, OpenAt, PageSide, PagesOfDrawing, PlacedPage, PutTogetherBy, PutTogetherTold,
 };
 use super::window::{WindowSide, within};
-use super::{PutTogether, fill};
 use crate::drawing::drawn::{Clips, Drawn, DrawnPage, DrawnThing};
 use crate::tolerance::{DRAWINGS_APART, LEAST_ALONE, SHORT_PART};
 

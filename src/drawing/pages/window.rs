@@ -2,7 +2,7 @@
 
 use kurbo::{BezPath, Line, ParamCurve, ParamCurveNearest, PathEl, PathSeg, Point, Rect, Shape, Size, Vec2};
 
-use super::papers::of_one_paper;
+use super::paper::of_one_paper;
 use super::shapes::Shapes;
 use crate::drawing::common::rectangle;
 use crate::drawing::drawn::{Drawn, DrawnPage, Paint, SeenAs};
