@@ -8,7 +8,9 @@ use crate::curve::WindingRule;
 use kurbo::{Affine, BezPath, Circle, Line, ParamCurve, ParamCurveNearest, Point, Rect, Shape, Size, Vec2};
 
 use super::*;
-use crate::drawing::drawn::{ClipShape, Clips, DrawnText, DrawnThing, Ink, Marked, Paint, PlaceInFile};
+use crate::drawing::drawn::{
+    ClipShape, Clips, Drawn, DrawnText, DrawnThing, Ink, Marked, Paint, PlaceInFile,
+};
 
 /// How pages show their part of the drawing.
 #[derive(Clone, Copy)]
