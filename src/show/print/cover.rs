@@ -8,7 +8,7 @@ use crate::canvas::{Drawing, Label, Layer, wrapped};
 use crate::curve::Point;
 use crate::show::print::frame::Frame;
 use crate::show::print::key::LineKey;
-use crate::show::print::map::{map, scale_in};
+use crate::show::print::map::{map, numbers_told, scale_in};
 use crate::show::print::section::{Section, Tiled};
 use crate::tolerance::LEAST_PRINTED;
 use crate::units::Unit;
@@ -121,9 +121,10 @@ pub(super) fn cover(
     let (page, top) = cover.columns.first().map_or((0, window.y0), |column| (column.page, column.y + TEXT));
     let below = Rect::new(window.x0, top, window.x1, top + window.height() * MAP_SHARE);
     let beside = Rect::new(window.x0, top, window.x1 - TEXT_WIDTH, window.y1);
-    let (key, rows) = (LineKey::of(&tiled.pieces), tiled.contents(unit));
+    let (key, mut rows) = (LineKey::of(&tiled.pieces), tiled.contents(unit));
     if beside.width() > 0.0 && scale_in(tiled, beside) > scale_in(tiled, below) * BESIDE_FROM {
-        let drawn = map(&mut cover.pages[page], tiled, beside);
+        let (drawn, numbered) = map(&mut cover.pages[page], tiled, beside);
+        rows.splice(0..0, numbers_told(&numbered));
         let (x, width) = (drawn.x1 + TEXT, window.x1 - drawn.x1 - TEXT);
         let beside = Column { page, x, y: top, width, bottom: window.y1 };
         let under = Column { x: window.x0, y: drawn.y1 + TEXT, width: drawn.width(), ..beside };
@@ -139,7 +140,8 @@ pub(super) fn cover(
         }
         return cover.pages;
     }
-    let drawn = map(&mut cover.pages[page], tiled, below);
+    let (drawn, numbered) = map(&mut cover.pages[page], tiled, below);
+    rows.splice(0..0, numbers_told(&numbered));
     let [left, right] = halves(window, drawn.y1 + TEXT / 2.0, page);
     cover.columns = vec![right];
     cover.key(&key);
