@@ -118,6 +118,8 @@ fn every_piece_is_named_on_the_map_and_on_the_cloth() {
                 PrintOptions { layouts: layouts.clone(), ..PrintOptions::usual("Coat", portrait(paper)) };
             let print = Print::of(&pattern, &options).expect("a print");
             let (map, cloth) = (map_alone(&print), told(&print, "cloth"));
+            let covers = print.pages.iter().filter(|page| page.label.starts_with("map")).count();
+            assert_eq!(covers, 1, "{sheet} on {paper:?}: all has room on one page");
             for piece in print.areas.iter().flat_map(|area| &area.pieces) {
                 let name = piece.title.replace(' ', "");
                 assert!(map.contains(&name), "{sheet} on {paper:?}: {name} is not on the map: {map}");

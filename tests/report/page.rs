@@ -101,10 +101,19 @@ fn every_part_is_there() {
     let steps = with_class(&document, "step");
     let recorded = shipped("examples/narrow-coat.svg").record.steps.len();
     assert_eq!(steps.len(), recorded);
+    // A step that moves no cloth is told in words alone; what the lines mean stands once above all.
+    let mut drawn = 0;
     for step in steps {
-        let pictures = step.descendants().filter(|node| node.attribute("class") == Some("picture"));
-        assert_eq!(pictures.count(), 1, "{}", text(step));
+        let count = |class| step.descendants().filter(|node| node.attribute("class") == Some(class)).count();
+        let moves_cloth = text(step).contains("Widths and heights");
+        assert_eq!(count("picture"), usize::from(moves_cloth), "{}", text(step));
+        drawn += count("picture");
     }
+    assert!(drawn > 3 && drawn < recorded, "{drawn} of {recorded}");
+    let keys =
+        section(&document, "steps").descendants().filter(|node| node.attribute("class") == Some("key"));
+    let keys: Vec<String> = keys.map(text).collect();
+    assert!(matches!(&keys[..], [key] if key.contains("no longer here")), "{keys:?}");
 }
 
 /// Every seam is told once: in a row of the table where both sides agree and there is nothing to be met on the way, else
@@ -210,6 +219,27 @@ fn before_and_after_stand_at_one_scale() {
     let scales: Vec<f64> = shares.zip(widths).map(|(share, width)| width / share).collect();
     assert_eq!(scales.len(), 2);
     assert!((scales[0] / scales[1] - 1.0).abs() < 1e-3, "{scales:?}");
+}
+
+/// Beside each other, or one above the other, no letter of the two pictures is lower than 9 px on a screen of 1280 px.
+#[test]
+fn letters_of_before_and_after_are_read() {
+    let page = narrow_coat();
+    let document = parsed(&page);
+    let both = with_class(&document, "both");
+    let number = |text: &str| text.parse::<f64>().expect("a number");
+    let pictures: Vec<Node<'_, '_>> =
+        both[0].descendants().filter(|node| node.has_tag_name((SVG, "svg"))).collect();
+    let widths: Vec<f64> = pictures
+        .iter()
+        .map(|picture| number(picture.attribute("viewBox").expect("a view").split(' ').nth(2).expect("one")))
+        .collect();
+    let sizes = pictures.iter().flat_map(|picture| picture.descendants());
+    let least =
+        sizes.filter_map(|node| node.attribute("font-size")).map(number).fold(f64::INFINITY, f64::min);
+    let is_stacked = both[0].parent().and_then(|figure| figure.attribute("class")) == Some("pair stacked");
+    let shown = if is_stacked { widths.iter().copied().fold(0.0, f64::max) } else { widths.iter().sum() };
+    assert!(least * 900.0 / shown >= 9.0, "{:.1} px", least * 900.0 / shown);
 }
 
 const SVG: &str = "http://www.w3.org/2000/svg";
