@@ -39,6 +39,6 @@ pub(crate) use place::{Area, BoxOrder, BoxSizes, Put, Turning, place};
 pub(crate) use ring::{Ring, chords, clipped, crossings, hatched, holds, points, rays};
 pub(crate) use room::{LabelRoom, Stands};
 pub(crate) use svg::{
-    FACES, ForeignThing, HALO, Letters, SvgPicture, foreign_in_page, group_in_page, in_page, number,
-    path_data, svg,
+    FACES, ForeignThing, HALO, Letters, SvgPicture, foreign_in_page, group_in_page, in_page, labels_in_page,
+    number, path_data, svg,
 };

@@ -209,6 +209,14 @@ pub(crate) fn group_in_page(drawing: &Drawing, magnified: f64) -> String {
     group.to_string()
 }
 
+/// Labels over a picture in a page, in their own inks and haloed.
+pub(crate) fn labels_in_page(labels: &[Label]) -> String {
+    let mut group = element("g", [("font-family", FACES.to_owned()), ("text-anchor", "middle".to_owned())]);
+    let style = Style { magnified: 1.0, letters: Letters::Haloed, inks: Inks::Own };
+    labels.iter().for_each(|one| group.append(label(one, style)));
+    group.to_string()
+}
+
 /// What somebody else drew, as a group that a page puts beneath a picture of its own.
 pub(crate) fn foreign_in_page<'a>(drawn: impl IntoIterator<Item = ForeignThing<'a>>) -> String {
     let mut group = element("g", [("font-family", FACES.to_owned())]);

@@ -77,6 +77,14 @@ impl Refusal {
         Refusal { about: Some(asked.to_string()), ..self }
     }
 
+    /// The refusal with another way out told before its own.
+    #[must_use]
+    pub fn with_way_out_first(self, way_out: Advice) -> Refusal {
+        let parts = way_out.and("; or ");
+        let parts = parts.parts().iter().chain(self.way_out.parts()).cloned();
+        Refusal { way_out: Advice::of(parts), ..self }
+    }
+
     /// A name that nothing bears, answered with the nearest that exists.
     #[must_use]
     pub fn unknown<'a>(

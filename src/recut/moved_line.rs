@@ -109,6 +109,15 @@ pub(super) fn find_line(
     Ok(found)
 }
 
+/// A length to the tenth above it, mm, and the one below.
+fn round_up(mm: f64) -> f64 {
+    (mm * 10.0).ceil() / 10.0
+}
+
+fn round_down(mm: f64) -> f64 {
+    (mm * 10.0).floor() / 10.0
+}
+
 fn field(side: &SeamSide, what: &str, way_out: impl Into<Advice>) -> Refusal {
     Refusal::new(RefusalKind::BadField, side.edge_ref(), what, way_out)
 }
@@ -185,25 +194,9 @@ impl LineFinder<'_> {
                 advice!("give a smaller width, or name the other piece as the one that gives: ", Field::From),
             ));
         }
-        let refused = |refusal: Refusal| {
-            let least = self.least_width(inner, way);
-            match (refusal.kind, least) {
-                (RefusalKind::BadLine, Some(least)) if least > width => Refusal {
-                    kind: RefusalKind::BadWidth,
-                    what: format!(
-                        "{}; the least width that leaves beside the seam is {least:.1} mm",
-                        refusal.what
-                    ),
-                    way_out: advice!(
-                        format!("keep at least {least:.1} mm, or open the middle: "),
-                        Operation::OpenCentre.with(Field::Piece, name),
-                        ", or cut a yoke with ",
-                        Operation::Split
-                    ),
-                    ..refusal
-                },
-                _ => refusal,
-            }
+        let refused = |refusal: Refusal| match refusal.kind {
+            RefusalKind::BadLine => self.other_width(width, way, refusal),
+            _ => refusal,
         };
         let found = self.meet(self.line(inner + width, way)?);
         found.map_err(refused).map_err(|refusal| self.or_as_it_ran(inner + width, way, refusal))
@@ -219,31 +212,69 @@ impl LineFinder<'_> {
         {
             return refusal;
         }
-        let as_it_ran = advice!("let it run as the old seam does: ", Field::Line.set("seam"), "; or ");
-        let parts = as_it_ran.parts().iter().chain(refusal.way_out.parts()).cloned();
-        Refusal { way_out: Advice::of(parts), ..refusal }
+        refusal.with_way_out_first(advice!("let it run as the old seam does: ", Field::Line.set("seam")))
     }
 
-    /// The least width whose line still leaves by the old seam's neighbours, if there is one.
-    fn least_width(&self, inner: f64, way: LineRuns) -> Option<f64> {
-        let leaves = |width: f64| self.line(inner + width, way).and_then(|line| self.meet(line)).is_ok();
-        let (mut low, mut high) = (0.0, None);
-        let most = self.widest() - inner;
-        const TRIES: u32 = 60;
-        for i in 1..=TRIES {
-            let width = most * f64::from(i) / f64::from(TRIES);
-            if leaves(width) {
-                high = Some(width);
-                break;
+    /// A refusal of a line at a width, with the nearest width whose line leaves by the old seam's neighbours.
+    fn other_width(&self, width: f64, way: LineRuns, refusal: Refusal) -> Refusal {
+        let (inner, name) = (self.inner(), self.side.piece.name());
+        let width_of = |place: f64| place - inner;
+        if let Some(least) = self.nearest_leaving(inner + width, self.widest(), way).map(width_of) {
+            let least = round_up(least);
+            return Refusal {
+                kind: RefusalKind::BadWidth,
+                what: format!(
+                    "{}; the least width that leaves beside the seam is {least:.1} mm",
+                    refusal.what
+                ),
+                way_out: advice!(
+                    format!("keep at least {least:.1} mm, or open the middle: "),
+                    Operation::OpenCentre.with(Field::Piece, name),
+                    ", or cut a yoke with ",
+                    Operation::Split
+                ),
+                ..refusal
+            };
+        }
+        match self.nearest_leaving(inner + width, inner, way).map(width_of) {
+            Some(most) => {
+                let most = Field::ToWidth.set(format!("{:.1}mm", round_down(most)));
+                refusal.with_way_out_first(advice!("keep no more than there is room for: ", most))
             }
-            low = width;
+            None => refusal,
         }
-        let mut high = high?;
-        while high - low > WIDTH_SOUGHT {
-            let middle = f64::midpoint(low, high);
-            if leaves(middle) { high = middle } else { low = middle }
+    }
+
+    /// A refusal of a line at a place, with how far the seam can be moved instead.
+    fn other_distance(&self, at: f64, way: LineRuns, refusal: Refusal) -> Refusal {
+        let by = |place: f64| self.widest() - place;
+        let set = |by: f64| Field::By.set(format!("{by:.1}mm"));
+        let inner = self.inner();
+        let within = (at > inner).then(|| self.nearest_leaving(at, inner, way)).flatten();
+        let farther = within.map(|place| set(round_up(by(place))));
+        let nearer = self.nearest_leaving(at, self.widest(), way).map(|place| set(round_down(by(place))));
+        let refusal = match farther {
+            Some(by) => refusal.with_way_out_first(advice!("move the seam farther: ", by)),
+            None => refusal,
+        };
+        match nearer {
+            Some(by) => refusal.with_way_out_first(advice!("move the seam less far: ", by)),
+            None => refusal,
         }
-        Some(high)
+    }
+
+    /// The place nearest to one, on the way to another, whose line leaves by the old seam's neighbours, if there is one.
+    fn nearest_leaving(&self, from: f64, to: f64, way: LineRuns) -> Option<f64> {
+        let leaves = |at: f64| self.line(at, way).and_then(|line| self.meet(line)).is_ok();
+        const TRIES: u32 = 60;
+        let place = |i: u32| from + (to - from) * f64::from(i) / f64::from(TRIES);
+        let found = (1..=TRIES).find(|i| leaves(place(*i)))?;
+        let (mut without, mut with) = (place(found - 1), place(found));
+        while (with - without).abs() > WIDTH_SOUGHT {
+            let middle = f64::midpoint(without, with);
+            if leaves(middle) { with = middle } else { without = middle }
+        }
+        Some(with)
     }
 
     fn shifted(&self, by: f64, way: LineRuns) -> Result<NewLine, Refusal> {
@@ -259,7 +290,12 @@ impl LineFinder<'_> {
             ));
         }
         let at = self.widest() - by;
-        self.meet(self.line(at, way)?).map_err(|refusal| self.or_as_it_ran(at, way, refusal))
+        let refused = |refusal: Refusal| match refusal.kind {
+            RefusalKind::BadLine => self.other_distance(at, way, refusal),
+            _ => refusal,
+        };
+        let found = self.meet(self.line(at, way)?);
+        found.map_err(refused).map_err(|refusal| self.or_as_it_ran(at, way, refusal))
     }
 
     /// Cuts a line to the piece: from the neighbour at the seam's start to the one at its end.
@@ -335,16 +371,11 @@ impl LineFinder<'_> {
 
     fn leaves_elsewhere(&self, missed: EdgeId) -> Refusal {
         let piece = &self.side.piece;
-        let mut way_out = advice!("move the seam less far");
-        if piece.fold().is_some() {
-            let opened = Operation::OpenCentre.with(Field::Piece, piece.name());
-            way_out = way_out.and("; or open the middle: ").and(opened);
-        }
         Refusal::new(
             RefusalKind::BadLine,
             piece.name(),
-            format!("moved so far, the seam would not end on `{}` any more", piece.edge(missed).name),
-            way_out.and("; or cut a yoke off with ").and(Operation::Split),
+            format!("there the seam would not end on `{}` any more", piece.edge(missed).name),
+            self.other_cut(),
         )
     }
 
@@ -356,8 +387,20 @@ impl LineFinder<'_> {
             RefusalKind::BadLine,
             piece.name(),
             format!("from `{start}` to `{end}` the line does not lie in the piece: the two meet on its way"),
-            advice!("move the seam less far"),
+            self.other_cut(),
         )
+    }
+
+    /// What else makes a piece narrower than a moved seam.
+    fn other_cut(&self) -> Advice {
+        let piece = &self.side.piece;
+        match piece.fold() {
+            Some(_) => {
+                let opened = Operation::OpenCentre.with(Field::Piece, piece.name());
+                advice!("open the middle: ", opened, "; or cut a yoke off with ", Operation::Split)
+            }
+            None => advice!("cut a yoke off with ", Operation::Split),
+        }
     }
 
     /// The line may cross the old seam, where the other piece gives, but no other edge.

@@ -6,6 +6,7 @@ use kurbo::{BezPath, Rect};
 
 use crate::cloth::picture::{GOES_ON, SEWN};
 use crate::pattern::PieceName;
+use crate::show::lifted::{LiftedTexts, SVG, lifted, together};
 use crate::tolerance::LARGEST_COORDINATE;
 use crate::units::Length;
 
@@ -26,6 +27,9 @@ pub struct Layout {
     pub(super) view: Option<LayoutView>,
     /// The garment as it is sewn, where the drawing holds it.
     pub(super) sewn: Option<Sewn>,
+    /// Its texts, which are not in its drawing any more.
+    pub(super) texts: Vec<LiftedTexts>,
+    /// Its drawing, without them and without the garment.
     pub(super) svg: String,
 }
 
@@ -76,7 +80,7 @@ pub(super) struct TitledCloth {
     pub title: String,
     pub top: f64,
     pub height: f64,
-    /// How far its cloth reaches from the left.
+    /// How far its cloth reaches from the left, with what stands beside it.
     pub length: f64,
     /// The cloth itself, as far as it is drawn.
     pub cloth: BezPath,
@@ -189,6 +193,9 @@ impl Layout {
         let view = LayoutView::read(root, &bands);
         let begins = bands.iter().filter(|node| !node.has_attribute(GOES_ON));
         let titles = begins.filter_map(|node| node.attribute(NAME)).map(str::to_owned).collect();
+        let of_rows: Vec<&str> = bands.iter().filter_map(|node| node.attribute(NAME)).collect();
+        let groups = root.children().filter(|node| view.is_some() && node.has_tag_name((SVG, "g")));
+        let (texts, mut taken): (Vec<_>, Vec<_>) = groups.flat_map(|group| lifted(group, &of_rows)).unzip();
         let used = bands.iter().filter_map(Used::read).collect();
         let others = root.children().filter(|node| node.attribute("class") != Some("band"));
         let copy = |node: roxmltree::Node<'_, '_>| {
@@ -198,11 +205,12 @@ impl Layout {
         let laid = others.filter_map(copy).collect();
         let descriptions = root.children().filter(|node| node.has_tag_name((SVG, "desc")));
         let matches = descriptions.filter_map(|node| node.text()).map(str::to_owned).collect();
-        let (sewn, svg) = match Sewn::read(root, text) {
-            Some((sewn, held)) => (Some(sewn), [&text[..held.start], &text[held.end..]].concat()),
-            None => (None, text.to_owned()),
-        };
-        Ok(Layout { name: name.into(), titles, used, laid, matches, view, sewn, svg })
+        let sewn = Sewn::read(root, text).map(|(sewn, held)| {
+            taken.push(held);
+            sewn
+        });
+        let (texts, svg) = (together(texts), without(text, taken));
+        Ok(Layout { name: name.into(), titles, used, laid, matches, view, sewn, texts, svg })
     }
 }
 
@@ -213,13 +221,19 @@ impl Layout {
     }
 }
 
+/// A text without stretches of it, none of which reaches into another.
+fn without(text: &str, mut taken: Vec<Range<usize>>) -> String {
+    taken.sort_by_key(|stretch| stretch.start);
+    let ends = taken.iter().map(|stretch| stretch.end);
+    let starts = taken.iter().map(|stretch| stretch.start).chain([text.len()]);
+    std::iter::once(0).chain(ends).zip(starts).map(|(from, to)| &text[from..to]).collect()
+}
+
 /// The most strips in which one cloth is shown, on paper and in a page; what is longer is shown smaller.
 pub(super) const MOST_STRIPS: usize = 40;
 
 /// The attribute that names a cloth, and a copy.
 const NAME: &str = "data-name";
-
-pub(super) const SVG: &str = "http://www.w3.org/2000/svg";
 
 /// The path of a class right within a group; an empty one where there is none that can be read.
 fn path_of(group: roxmltree::Node<'_, '_>, class: &str) -> BezPath {

@@ -21,6 +21,7 @@
 //! ```
 
 mod layout;
+mod lifted;
 mod markup;
 mod meanings;
 pub mod picture;

@@ -86,6 +86,59 @@ fn every_copy_is_shown_whole_at_one_scale() {
     }
 }
 
+/// What is told on pages of a print, in one stretch: a name may be broken into lines.
+fn told(print: &Print, first: &str) -> String {
+    let pages = print.pages.iter().filter(|page| page.label.starts_with(first));
+    pages.flat_map(|page| &page.furniture.labels).map(|label| label.text.replace(' ', "")).collect()
+}
+
+/// No name is dropped: every piece is named on the map, and every copy where it lies on the cloth, by its name or by a number
+/// with its name beside.
+#[test]
+fn every_piece_is_named_on_the_map_and_on_the_cloth() {
+    let examples = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
+    let bench = Bench::new()
+        .with_fixture("coat.svg")
+        .with_file("cloth.toml", include_str!("../../examples/cloth.toml"))
+        .with_file("narrow-coat.svg", include_str!("../../examples/narrow-coat.svg"));
+    for recipe in ["whole-coat", "lined-coat"] {
+        let path = examples.join(format!("{recipe}.toml"));
+        bench.retrue(&format!("apply \"{}\" -o {recipe}.svg", path.display())).exits(0);
+    }
+    for sheet in ["coat", "narrow-coat", "whole-coat", "lined-coat"] {
+        bench.retrue(&format!("lay {sheet}.svg --cloth cloth.toml --iterations 1 -o {sheet}.lay.svg"));
+        let layout = bench.path(&format!("{sheet}.lay.svg"));
+        let layout = std::fs::read_to_string(layout).ok();
+        let layouts: Vec<Layout> =
+            layout.iter().map(|text| Layout::read("layout.svg", text).expect("a layout")).collect();
+        let pattern = sheet::read(bench.text_of(&format!("{sheet}.svg")).as_bytes(), &Default::default());
+        let pattern = pattern.expect("a pattern").pattern;
+        for paper in [SheetSize::A4, SheetSize::Letter] {
+            let options =
+                PrintOptions { layouts: layouts.clone(), ..PrintOptions::usual("Coat", portrait(paper)) };
+            let print = Print::of(&pattern, &options).expect("a print");
+            let (map, cloth) = (map_alone(&print), told(&print, "cloth"));
+            let covers = print.pages.iter().filter(|page| page.label.starts_with("map")).count();
+            assert_eq!(covers, 1, "{sheet} on {paper:?}: all has room on one page");
+            for piece in print.areas.iter().flat_map(|area| &area.pieces) {
+                let name = piece.title.replace(' ', "");
+                assert!(map.contains(&name), "{sheet} on {paper:?}: {name} is not on the map: {map}");
+            }
+            for name in layout.iter().flat_map(|layout| names(layout)) {
+                assert!(cloth.contains(&name.replace(' ', "")), "{sheet} on {paper:?}: {name}: {cloth}");
+            }
+        }
+    }
+}
+
+/// What stands on the map itself, without the list of the pieces: that begins each line with a name and a colon.
+fn map_alone(print: &Print) -> String {
+    let pages = print.pages.iter().filter(|page| page.label.starts_with("map"));
+    let labels = pages.flat_map(|page| &page.furniture.labels);
+    let labels = labels.filter(|label| label.text.starts_with("Too small") || !label.text.contains(": "));
+    labels.map(|label| label.text.replace(' ', "")).collect()
+}
+
 /// Without a layout there is no such page; where no pages are put together it is refused with a way out.
 #[test]
 fn a_layout_is_shown_only_behind_a_map() {

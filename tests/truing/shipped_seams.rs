@@ -318,3 +318,39 @@ fn a_collar_that_ends_before_an_extended_facing_is_no_kink() {
         |kink: &&Finding| kink.at.contains("front-facing.neck-lap") && (kink.number - slant).abs() < 0.5;
     assert!(kinks.iter().any(is_told), "{found:?}");
 }
+
+/// A side seam that is bent is left by a straight line only beyond its bend, and only as far as the line still ends on the
+/// neighbours. The distance that a refusal names is one at which it does.
+#[test]
+fn a_straight_seam_that_would_end_elsewhere_is_refused_with_a_distance_that_does_not() {
+    let seams = [
+        ("coat", "front.side", ["front", "back"]),
+        ("skirt-shaped-back", "front.side", ["front", "back"]),
+        ("dress", "skirt-front.side", ["skirt-front", "skirt-back"]),
+    ];
+    let mut refused = 0;
+    for (sheet, seam, pieces) in seams {
+        let pattern = fixture(sheet);
+        for from in pieces {
+            for by in [2, 10, 20, 40, 200, 300] {
+                let moved = |by: String| {
+                    let fields =
+                        json!({"do": "move-seam", "seam": seam, "from": from, "line": "grain", "by": by});
+                    step(fields).apply(&pattern)
+                };
+                let Err(refusal) = moved(format!("{by}mm")) else { continue };
+                if refusal.kind != RefusalKind::BadLine {
+                    continue;
+                }
+                refused += 1;
+                let way_out = refusal.way_out.to_string();
+                for named in way_out.split("by = \"").skip(1).filter_map(|text| text.split('"').next()) {
+                    let kind = moved(named.to_owned()).err().map(|refusal| refusal.kind);
+                    assert_ne!(kind, Some(RefusalKind::BadLine), "{sheet} {from} {by}: {way_out}");
+                }
+                assert!(way_out.contains("by = \""), "{sheet} {from} {by}: {refusal}");
+            }
+        }
+    }
+    assert!(refused >= 20, "{refused} were refused");
+}

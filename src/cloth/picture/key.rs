@@ -1,6 +1,6 @@
 //! The key of a layout: each kind of line that is drawn, and what it is.
 
-use kurbo::{Point, Vec2};
+use kurbo::{Point, Rect, Vec2};
 
 use crate::canvas::{Drawing, Label, Layer, LineKind, Tone, arrow};
 
@@ -31,6 +31,9 @@ const GAP: f64 = 0.6;
 const BETWEEN: f64 = 2.0;
 const ROWS: f64 = 1.5;
 
+/// How far above the base of its words a sample lies, as a share of the lettering.
+const MIDDLE: f64 = 0.3;
+
 /// Length and half width of an arrow in the key, as shares of the lettering.
 const ARROW: (f64, f64) = (0.6, 0.17);
 
@@ -59,6 +62,14 @@ pub(super) fn key(
     }
     rows.add_stripes(stripes);
     (rows.key, rows.at.y)
+}
+
+/// What of a key is the sample that a label of it explains, mm.
+pub(crate) fn sample_before(label: &Label) -> Rect {
+    let (size, right) = (label.size, label.bounds().x0 - GAP * label.size);
+    let middle = label.at.y - size * MIDDLE;
+    // A little more, for lines that are thick, at their ends as well.
+    Rect::new(right - SAMPLE * size, middle, right, middle).inflate(GAP / 2.0 * size, GAP / 2.0 * size)
 }
 
 /// The key of the stripes of named colours alone; nothing, and the place itself, where there are none.
@@ -101,7 +112,7 @@ impl KeyRows {
         if label(self.at).bounds().x1 > self.corner.x + self.width && self.at.x > self.corner.x {
             self.at = Point::new(self.corner.x, self.at.y + ROWS * size);
         }
-        let from = self.at - Vec2::new(0.0, size * 0.3);
+        let from = self.at - Vec2::new(0.0, size * MIDDLE);
         let label = label(self.at);
         self.at.x = label.bounds().x1 + BETWEEN * size;
         self.key.labels.push(quiet(label));

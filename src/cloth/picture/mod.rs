@@ -26,6 +26,8 @@ pub use band::flaw_lines;
 pub use sewn::sewn;
 pub use surface::{STRIPE, draw_stripe, stripe_tone};
 
+pub(crate) use key::sample_before;
+
 use kurbo::{Affine, Point, Rect, Size};
 
 use crate::canvas::{Drawing, Label, Layer, Letters, SvgPicture, number, wrapped};
@@ -193,7 +195,8 @@ impl<'a> RowsDrawn<'a> {
                 vec![("class", "band".to_owned()), ("data-name", row.title.clone()), ("data-part", part)];
             if row.is_first {
                 cloth.push(("data-ground", row.ground.name()));
-                cloth.push(("data-used", format!("{}mm", number(row.used))));
+                // Not rounded: whoever tells it rounds once, up.
+                cloth.push(("data-used", format!("{}mm", row.used)));
                 cloth.push(("data-length", format!("{}mm", number(row.ground.size().1))));
             } else {
                 cloth.push((GOES_ON, "yes".to_owned()));

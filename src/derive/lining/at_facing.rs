@@ -32,7 +32,7 @@ struct EndAtFacing {
     line: Curve,
 }
 
-/// Cuts off what lies beneath facings.
+/// Cuts off what lies beneath facings. A facing is the innermost layer itself: what is sewn to it lies beside it.
 ///
 /// # Errors
 ///
@@ -43,6 +43,9 @@ pub(super) fn end_at_facings(
     draft: &mut LiningDraft,
     allowance: Option<Length>,
 ) -> Result<(), Refusal> {
+    if source.is_facing() {
+        return Ok(());
+    }
     let usual = allowance.unwrap_or_else(|| source.usual_allowance());
     for facing in facings_on(pattern, source)? {
         end_at(source, draft, &facing, usual)?;

@@ -93,9 +93,10 @@ impl Picture {
             None => picture.arrange(groups),
         }
         match (before, options.seen) {
+            // Those of steps have one key together.
+            (_, Viewing::InStep) | (None, Viewing::OnPage | Viewing::Beside) => {}
             (Some(_), _) => picture.key_of_overlay(),
             (None, Viewing::Alone) => picture.key_of_lines(),
-            (None, Viewing::OnPage | Viewing::InStep | Viewing::Beside) => {}
         }
         Ok(picture)
     }
@@ -155,9 +156,24 @@ impl Picture {
         self.key(meanings(&drawn).map(|(kind, text)| (Sample::Line(kind), text)));
     }
 
+    /// What the lines of overlays mean, of those that are drawn on any of some, by itself.
+    #[must_use]
+    pub(super) fn key_of_overlays(drawn: &BTreeSet<LineKind>) -> Picture {
+        /// How wide it is, mm: a phone.
+        const WIDE: f64 = 86.0;
+        let view = Rect::new(0.0, 0.0, WIDE, 0.0);
+        let title = "What the lines of the steps mean".to_owned();
+        let mut key = Picture { drawing: Drawing::default(), view, title, magnified: 1.0 };
+        key.overlay_meanings(drawn);
+        key
+    }
+
     /// What the lines of an overlay mean, under it.
     fn key_of_overlay(&mut self) {
-        let drawn = self.kinds();
+        self.overlay_meanings(&self.kinds());
+    }
+
+    fn overlay_meanings(&mut self, drawn: &BTreeSet<LineKind>) {
         let lines =
             [(LineKind::Before, "before"), (LineKind::Seamline, "now"), (LineKind::NewSeam, "new seam")];
         let lines = lines.into_iter().filter(|(kind, _)| drawn.contains(kind));
@@ -167,7 +183,8 @@ impl Picture {
         self.key(lines.chain(hatched.map(|(lean, text)| (Sample::Hatched(lean), text))));
     }
 
-    fn kinds(&self) -> BTreeSet<LineKind> {
+    /// The kinds of lines that are drawn.
+    pub(super) fn kinds(&self) -> BTreeSet<LineKind> {
         self.drawing.strokes.iter().map(|stroke| stroke.kind).collect()
     }
 

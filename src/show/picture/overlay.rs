@@ -38,7 +38,10 @@ pub(super) fn groups(
     }
     for piece in pattern.pieces() {
         let (from, motion) = origin(steps, piece.name());
-        let motion = if before.find(&from).is_some() { motion } else { Affine::IDENTITY };
+        let motion = match before.find(&from) {
+            Some(old) => onto(old, piece, motion),
+            None => Affine::IDENTITY,
+        };
         over.entry(from).or_default().new.push((piece, motion));
     }
     let order = SewingOrder::of(pattern);
@@ -69,6 +72,22 @@ fn origin(steps: &[RecordedStep], piece: &PieceName) -> (PieceName, Affine) {
         name = moved.from.clone();
     }
     (name, back)
+}
+
+/// The motion that lays a piece back on an old one, where a step told it; what was made anew elsewhere on the sheet, of which no
+/// step tells how it moved, is laid over the old one by its grain and its middle.
+fn onto(old: &Piece, new: &Piece, told: Affine) -> Affine {
+    let (under, over) = (old.bounds(), new.bounds());
+    let shared = under.intersect(over);
+    let is_told = told != Affine::IDENTITY || old.name() != new.name();
+    if is_told || (shared.width() > 0.0 && shared.height() > 0.0) {
+        return told;
+    }
+    let grain = |piece: &Piece| piece.grainline.as_ref().map(|grain| (grain.end - grain.start).atan2());
+    let turn = grain(old).zip(grain(new)).map_or(0.0, |(old, new)| old - new);
+    let turned = Affine::rotate(turn);
+    let middle = (turned * new.outline().to_path()).bounding_box().center();
+    Affine::translate(under.center() - middle) * turned
 }
 
 /// How much a part counts: a whole piece more than any part, what is drawn more than its mirror image.

@@ -17,10 +17,10 @@ const AS_ON_PAGE: f64 = 185.0;
 const AS_IN_STEP: f64 = 85.0;
 
 /// How many times as large texts are beside another picture, where each has half the room.
-const BESIDE: f64 = 2.6;
+const BESIDE: f64 = 3.2;
 
 /// Least and greatest magnification of texts and lines.
-const MAGNIFIED: (f64, f64) = (0.5, 12.0);
+const MAGNIFIED: (f64, f64) = (0.5, 16.0);
 
 /// How much of its surroundings is seen beside an edge: a share of its length, at least and at most so much, mm: a hand's
 /// breadth shows what it meets, and leaves the picture to the edge.

@@ -327,7 +327,11 @@ impl Labelling<'_> {
                 |room: &LabelRoom, end| room.is_clear_of_labels((self.turned * on, self.turned * end));
             let (own, others): (Vec<_>, Vec<_>) =
                 ends.partition(|(_, end)| self.is_nearest(shortage.edge, *end));
-            let led = own.into_iter().chain(others).find_map(|(away, end)| {
+            // Along its own edge first: at a corner another edge may be short as well, along which a text would be read as its.
+            let along_own = own.iter().map(|end| (end, 1));
+            let tries = along_own.chain(own.iter().chain(&others).map(|end| (end, usize::MAX)));
+            let led = tries.into_iter().find_map(|((away, end), most)| {
+                let (away, end) = (*away, *end);
                 if !clear(&set.room, end) {
                     return None;
                 }
@@ -336,6 +340,7 @@ impl Labelling<'_> {
                 let level = Vec2::new(1.0, 0.0);
                 let (tip, back) = (self.turned * end, self.turned * (end - away));
                 spots.push(LabelSpot::Beside { on: tip, away: tip - back, gap: GAPS[0], along: level });
+                spots.truncate(most);
                 set.text(&text, &SMALL, &spots).then(|| self.turned * straight(on, end))
             });
             match led {

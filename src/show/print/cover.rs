@@ -8,7 +8,7 @@ use crate::canvas::{Drawing, Label, Layer, wrapped};
 use crate::curve::Point;
 use crate::show::print::frame::Frame;
 use crate::show::print::key::LineKey;
-use crate::show::print::map::{map, scale_in};
+use crate::show::print::map::{map, numbers_told, scale_in};
 use crate::show::print::section::{Section, Tiled};
 use crate::tolerance::LEAST_PRINTED;
 use crate::units::Unit;
@@ -25,8 +25,8 @@ const LISTED: [f64; 3] = [TEXT, 2.5, LEAST_PRINTED];
 /// Distance of lines, as a multiple of the font's height.
 const LEADING: f64 = 1.4;
 
-/// What share of the window's height the map may take.
-const MAP_SHARE: f64 = 0.44;
+/// What share of the window's height the map may take, the one that is wished first: less where all has room on one page then.
+const MAP_SHARES: [f64; 4] = [0.44, 0.4, 0.36, 0.32];
 
 /// Width of the texts where they stand beside the map, mm, and how many times as large the map must be for that.
 const TEXT_WIDTH: f64 = 100.0;
@@ -109,6 +109,23 @@ pub(super) fn cover(
     notes: &[String],
     unit: Unit,
 ) -> Vec<Drawing> {
+    let [wished, less @ ..] = MAP_SHARES;
+    let with_map = |share| with_map(frame, tiled, section, (notes, unit), share);
+    let cover = with_map(wished);
+    match cover.len() {
+        1 => cover,
+        _ => less.into_iter().map(with_map).find(|less| less.len() == 1).unwrap_or(cover),
+    }
+}
+
+/// The cover with a map of at most a share of the window's height.
+fn with_map(
+    frame: &Frame,
+    tiled: &Tiled,
+    section: &Section,
+    (notes, unit): (&[String], Unit),
+    share: f64,
+) -> Vec<Drawing> {
     let window = frame.window.inflate(-4.0, -3.0);
     let first = Column { page: 0, x: window.x0, y: window.y0, width: window.width(), bottom: window.y1 };
     let mut cover = Cover { pages: vec![Drawing::default()], window, columns: vec![first] };
@@ -119,11 +136,12 @@ pub(super) fn cover(
     }
     notes.iter().for_each(|note| cover.text(note, TEXT));
     let (page, top) = cover.columns.first().map_or((0, window.y0), |column| (column.page, column.y + TEXT));
-    let below = Rect::new(window.x0, top, window.x1, top + window.height() * MAP_SHARE);
+    let below = Rect::new(window.x0, top, window.x1, top + window.height() * share);
     let beside = Rect::new(window.x0, top, window.x1 - TEXT_WIDTH, window.y1);
-    let (key, rows) = (LineKey::of(&tiled.pieces), tiled.contents(unit));
+    let (key, mut rows) = (LineKey::of(&tiled.pieces), tiled.contents(unit));
     if beside.width() > 0.0 && scale_in(tiled, beside) > scale_in(tiled, below) * BESIDE_FROM {
-        let drawn = map(&mut cover.pages[page], tiled, beside);
+        let (drawn, numbered) = map(&mut cover.pages[page], tiled, beside);
+        rows.splice(0..0, numbers_told(&numbered));
         let (x, width) = (drawn.x1 + TEXT, window.x1 - drawn.x1 - TEXT);
         let beside = Column { page, x, y: top, width, bottom: window.y1 };
         let under = Column { x: window.x0, y: drawn.y1 + TEXT, width: drawn.width(), ..beside };
@@ -139,7 +157,8 @@ pub(super) fn cover(
         }
         return cover.pages;
     }
-    let drawn = map(&mut cover.pages[page], tiled, below);
+    let (drawn, numbered) = map(&mut cover.pages[page], tiled, below);
+    rows.splice(0..0, numbers_told(&numbered));
     let [left, right] = halves(window, drawn.y1 + TEXT / 2.0, page);
     cover.columns = vec![right];
     cover.key(&key);

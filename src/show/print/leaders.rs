@@ -60,22 +60,28 @@ struct RunsOver {
     length: f64,
 }
 
-/// Adds the names that have no room on a strip, above or below it, each by the line that runs over the least.
-pub(super) fn lead_out(drawing: &mut Drawing, copies: &[OnStrip<'_>], strip: Size) {
+/// Adds the names that have no room on a strip, above or below it, each by the line that runs over the least; gives the copies
+/// from which every line would run over another name.
+pub(super) fn lead_out(drawing: &mut Drawing, copies: &[OnStrip<'_>], strip: Size) -> Vec<usize> {
     let rings: Vec<Vec<Point>> = copies.iter().map(|copy| points(&copy.outline, 1.0)).collect();
     let names: Vec<Rect> = drawing.labels.iter().map(|label| label.bounds().inflate(LED, LED)).collect();
     let mut leaders: Vec<Leader<'_>> = Vec::new();
-    for (copy, ring) in copies.iter().zip(&rings) {
+    let mut left = Vec::new();
+    for (which, (copy, ring)) in copies.iter().zip(&rings).enumerate() {
         let Some(name) = copy.unnamed else { continue };
         let ways = ways(copy.bounds, ring, name);
         let costs = ways.map(|leader| (cost(&leader, ring, &rings, (&names, &leaders), strip), leader));
         let best = costs.min_by(|(a, _), (b, _)| a.partial_cmp(b).unwrap_or(std::cmp::Ordering::Equal));
-        leaders.extend(best.map(|(_, leader)| leader));
+        match best.filter(|(cost, _)| cost.names == 0) {
+            Some((_, leader)) => leaders.push(leader),
+            None => left.push(which),
+        }
     }
     leaders.sort_by(|a, b| b.from.x.total_cmp(&a.from.x));
     for beyond in [Beyond::Above, Beyond::Below] {
         in_rows(drawing, leaders.iter().filter(|leader| leader.beyond == beyond), strip);
     }
+    left
 }
 
 /// Lines upright out of a shape, up and down, from just inside it.
@@ -170,7 +176,7 @@ mod tests {
         ];
         let mut drawing = Drawing::default();
         drawing.labels.push(Label::from_left("back", Point::new(15.0, 10.0), 3.0, Layer::Pages));
-        lead_out(&mut drawing, &copies, strip);
+        assert!(lead_out(&mut drawing, &copies, strip).is_empty());
         let at = |name: &str| {
             drawing.labels.iter().find(|label| label.text == name).map(|label| label.at.y).unwrap()
         };

@@ -2,7 +2,9 @@
 
 use kurbo::{Affine, BezPath, ParamCurve, PathSeg, Rect, Shape, Vec2};
 
-use crate::canvas::{Drawing, Label, LabelRoom, LabelSpot, Layer, LineKind, Tone, broken_name, straight};
+use crate::canvas::{
+    Drawing, Label, LabelRoom, LabelSpot, Layer, LineKind, Tone, block, broken_name, straight,
+};
 use crate::curve::Point;
 use crate::show::print::section::Tiled;
 use crate::show::print::tiles::{Tile, letters};
@@ -38,8 +40,9 @@ pub(super) fn scale_in(tiled: &Tiled, room: Rect) -> f64 {
     (room.width() / extent.width()).min(room.height() / extent.height())
 }
 
-/// The pages and the pieces on them, to scale; gives the box that it takes.
-pub(super) fn map(drawing: &mut Drawing, tiled: &Tiled, room: Rect) -> Rect {
+/// The pages and the pieces on them, to scale; gives the box that it takes, and the pieces that have but a number on it, the
+/// first of them the one.
+pub(super) fn map(drawing: &mut Drawing, tiled: &Tiled, room: Rect) -> (Rect, Vec<String>) {
     let room = Rect::new(room.x0 + MAP_BORDER, room.y0 + MAP_BORDER, room.x1, room.y1);
     let (extent, scale) = (tiled.extent(), scale_in(tiled, room));
     let to = Affine::translate(room.origin().to_vec2()) * Affine::scale(scale);
@@ -72,7 +75,11 @@ pub(super) fn map(drawing: &mut Drawing, tiled: &Tiled, room: Rect) -> Rect {
         }
     }
     let whole = Rect::from_origin_size(room.origin(), extent.size() * scale);
-    lead_out(drawing, &mut named, &small, (&outlines, whole));
+    let mut numbered = Vec::new();
+    for (name, outline) in lead_out(drawing, &mut named, &small, (&outlines, whole)) {
+        numbered.push(name.to_owned());
+        named.push(number_on(numbered.len(), outline, outline.bounding_box(), &named));
+    }
     let names: Vec<Rect> = named.iter().map(Label::bounds).collect();
     for frame in &frames {
         let lines =
@@ -80,38 +87,76 @@ pub(super) fn map(drawing: &mut Drawing, tiled: &Tiled, room: Rect) -> Rect {
         lines.into_iter().for_each(|(from, to)| drawing.line(LineKind::PageEdge, from, to));
     }
     drawing.labels.extend(named);
-    whole
+    (whole, numbered)
 }
 
-/// The names of pieces that have no room for them, each where nothing else is, as near as can be, and a line to it.
-fn lead_out(
+/// The names of pieces that have no room for them, each where nothing else is, as near as can be, and a line to it; gives the
+/// pieces for which there is no such place.
+fn lead_out<'a>(
     drawing: &mut Drawing,
     named: &mut Vec<Label>,
-    small: &[(&str, &BezPath)],
+    small: &[(&'a str, &'a BezPath)],
     (outlines, whole): (&[BezPath], Rect),
-) {
+) -> Vec<(&'a str, &'a BezPath)> {
     let mut room = LabelRoom::within(&[whole.to_path(ROUND)], MAP_AIR);
     room.block_path(&whole.to_path(ROUND));
     outlines.iter().for_each(|outline| room.block_path(outline));
     named.iter().for_each(|label| room.block_label(label));
+    let mut left = Vec::new();
     for (name, outline) in small {
         let from = outline.bounding_box().center();
         let way = |turn: u32| Vec2::from_angle(f64::from(turn) * std::f64::consts::TAU / f64::from(LED_WAYS));
         let ways = LED.iter().flat_map(|long| (0..LED_WAYS).map(move |turn| (way(turn), *long)));
+        let text = vec![((*name).to_owned(), 1.0)];
         let led = ways.into_iter().find_map(|(away, long)| {
             let end = from + away * long;
-            if outlines.iter().any(|outline| outline.contains(end)) || !room.is_clear_of_labels((from, end)) {
+            let spot = LabelSpot::Beside { on: end, away, gap: 0.0, along: Vec2::new(1.0, 0.0) };
+            let stands = block(&text, spot, LEAST_PRINTED).into_iter().flat_map(|label| {
+                let [a, b, c, d] = label.corners();
+                [a, b, c, d, a.midpoint(c), a.midpoint(b), c.midpoint(d)]
+            });
+            let mut places = stands.chain([end]);
+            if places.any(|at| outlines.iter().any(|outline| outline.contains(at)))
+                || !room.is_clear_of_labels((from, end))
+            {
                 return None;
             }
-            let spot = LabelSpot::Beside { on: end, away, gap: 0.0, along: Vec2::new(1.0, 0.0) };
-            Some((room.set(&[vec![((*name).to_owned(), 1.0)]], &[LEAST_PRINTED], &[spot])?, end))
+            Some((room.set(std::slice::from_ref(&text), &[LEAST_PRINTED], &[spot])?, end))
         });
-        let Some((labels, end)) = led else { continue };
+        let Some((labels, end)) = led else {
+            left.push((*name, *outline));
+            continue;
+        };
         let line = straight(from, end);
         room.block_path(&line);
         drawing.stroke(LineKind::Leader, line);
         named.extend(labels.into_iter().map(|label| Label { layer: Layer::Pages, ..label }));
     }
+    left
+}
+
+/// A number on what is too small for its name: clear of its lines, else of other labels, else in its middle.
+pub(super) fn number_on(number: usize, outline: &BezPath, bounds: Rect, labels: &[Label]) -> Label {
+    let text = number.to_string();
+    let spots = spots(bounds, &PIECE_SHARES, &PIECE_SHARES);
+    let set = |lines: &[BezPath]| {
+        let mut room = LabelRoom::within(std::slice::from_ref(outline), MAP_AIR);
+        labels.iter().for_each(|label| room.block_label(label));
+        lines.iter().for_each(|line| room.block_path(line));
+        room.set(&[vec![(text.clone(), 1.0)]], &[LEAST_PRINTED], &spots)?.into_iter().next()
+    };
+    let label = set(std::slice::from_ref(outline)).or_else(|| set(&[])).unwrap_or_else(|| {
+        let base = Label::base_of(bounds.center(), Vec2::new(1.0, 0.0), LEAST_PRINTED);
+        Label::level(text.clone(), base, LEAST_PRINTED, Layer::Pages)
+    });
+    Label { layer: Layer::Pages, ..label }
+}
+
+/// What numbers stand for, in a sentence; none where there are none.
+pub(super) fn numbers_told(names: &[String]) -> Option<String> {
+    let told: Vec<String> =
+        (1..).zip(names).map(|(number, name): (usize, _)| format!("{number} {name}")).collect();
+    (!told.is_empty()).then(|| format!("Too small for their names: {}.", told.join(", ")))
 }
 
 /// What is left of an upright or level line that stops at the names which stand over it.

@@ -5,7 +5,7 @@ use kurbo::{Affine, BezPath, PathEl, Point, Rect, Shape};
 use crate::canvas::{Drawing, Label, LabelRoom, Layer, LineKind, wrapped};
 use crate::show::layout::{Layout, MOST_STRIPS, TitledCloth};
 use crate::show::print::leaders::{OnStrip, lead_out};
-use crate::show::print::map::{MAP_AIR, ROUND, name_in};
+use crate::show::print::map::{MAP_AIR, ROUND, name_in, number_on, numbers_told};
 
 /// One to so many: a bolt 37 cm wide is 18 mm high, on which most pieces have room for their names.
 const REDUCED: f64 = 20.0;
@@ -54,14 +54,18 @@ fn put(pages: &mut Pages, layout: &Layout, band: &TitledCloth) {
     let (window, cloth) = (pages.window, band.cloth.bounding_box());
     let in_strips = window.width() * MOST_STRIPS as f64 / cloth.width();
     let scale = (1.0 / REDUCED).min((window.height() - BETWEEN) / 2.0 / cloth.height()).min(in_strips);
-    let title = format!("{}. Drawn 1 : {:.0}.", band.title, 1.0 / scale);
-    let lines = wrapped(&title, TEXT, window.width());
     let count = (cloth.width() * scale / window.width()).ceil().clamp(1.0, MOST_STRIPS as f64);
     let length = cloth.width() / count;
-    for strip in 0..count as usize {
+    let mut numbered = Vec::new();
+    let part = |strip: usize| {
         let left = cloth.x0 + strip as f64 * length;
-        let part = Rect::new(left, cloth.y0, left + length, cloth.y1);
-        let drawn = drawn(layout, band, part, scale);
+        Rect::new(left, cloth.y0, left + length, cloth.y1)
+    };
+    let strips: Vec<Drawing> =
+        (0..count as usize).map(|strip| drawn(layout, band, (part(strip), scale), &mut numbered)).collect();
+    let mut lines = wrapped(&format!("{}. Drawn 1 : {:.0}.", band.title, 1.0 / scale), TEXT, window.width());
+    lines.extend(numbers_told(&numbered).iter().flat_map(|told| wrapped(told, TEXT, window.width())));
+    for (strip, drawn) in strips.into_iter().enumerate() {
         let (from, to) = drawn.bounds().map_or((0.0, 0.0), |bounds| (bounds.y0, bounds.y1));
         // The title keeps with the first strip of its cloth.
         let above = if strip == 0 { lines.len() as f64 * TEXT * LEADING + TEXT } else { 0.0 };
@@ -76,8 +80,14 @@ fn put(pages: &mut Pages, layout: &Layout, band: &TitledCloth) {
     }
 }
 
-/// A part of a cloth with what lies on it, its upper left corner at nothing. What has no room for its name has it beside.
-fn drawn(layout: &Layout, band: &TitledCloth, part: Rect, scale: f64) -> Drawing {
+/// A part of a cloth with what lies on it, its upper left corner at nothing. What has no room for its name has a number, which
+/// goes on from those before; what has none for that either has its name beside, where the line to it runs over no other.
+fn drawn(
+    layout: &Layout,
+    band: &TitledCloth,
+    (part, scale): (Rect, f64),
+    numbered: &mut Vec<String>,
+) -> Drawing {
     let to = Affine::scale(scale) * Affine::translate(-part.origin().to_vec2());
     let mut drawing = Drawing::default();
     drawing.stroke(LineKind::PageEdge, to * within(&band.cloth, part));
@@ -92,15 +102,24 @@ fn drawn(layout: &Layout, band: &TitledCloth, part: Rect, scale: f64) -> Drawing
         let mut room = LabelRoom::within(std::slice::from_ref(&outline), MAP_AIR);
         room.block_path(&outline);
         room.block_path(&to.transform_rect_bbox(part).to_path(ROUND));
-        let named = name_in(&mut room, &copy.name, bounds);
-        // What goes on over several strips has its name led out of that with its middle alone.
+        // What goes on over several strips is named in that with its middle alone where it has no room.
         let has_middle = (part.x0..part.x1).contains(&copy.outline.bounding_box().center().x);
+        let named = name_in(&mut room, &copy.name, bounds).or_else(|| {
+            let number = (numbered.len() + 1).to_string();
+            let number = has_middle.then(|| name_in(&mut room, &number, bounds)).flatten()?;
+            numbered.push(copy.name.clone());
+            Some(number)
+        });
         let unnamed = (named.is_none() && has_middle).then_some(copy.name.as_str());
         drawing.labels.extend(named.into_iter().flatten());
         drawing.stroke(LineKind::Rule, to * within(&copy.outline, part));
         copies.push(OnStrip { outline, bounds, unnamed });
     }
-    lead_out(&mut drawing, &copies, part.size() * scale);
+    for left in lead_out(&mut drawing, &copies, part.size() * scale) {
+        let OnStrip { outline, bounds, unnamed } = &copies[left];
+        numbered.extend(unnamed.map(str::to_owned));
+        drawing.labels.push(number_on(numbered.len(), outline, *bounds, &drawing.labels));
+    }
     drawing
 }
 

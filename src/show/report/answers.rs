@@ -79,15 +79,24 @@ fn is_true(report: &Report<'_>) -> Answer {
 }
 
 fn same_size(report: &Report<'_>) -> Answer {
-    let changes = changes(report).into_iter().filter_map(|level| {
+    let levels = changes(report);
+    let resized = levels.iter().filter_map(|level| {
         let (by, declared) = (level.by()?, level.declared.unwrap_or_default());
-        Some(LevelResized { level: level.level, by, declared })
+        Some(LevelResized { level: level.level.clone(), by, declared })
     });
+    // As it stands in the table of girths.
+    let told = |change: &LevelResized| {
+        let level = levels.iter().find(|level| level.level == change.level);
+        level.map_or_else(
+            || signed(change.by, report.unit),
+            |level| signed(level.once(change.by), report.unit),
+        )
+    };
     let because = |change: &LevelResized| match change.by.mm().abs() < TOLD_DIFFERENCE {
         true => vec!["no level has changed".to_owned()],
-        false => vec![format!("largest change {}, at {}", signed(change.by, report.unit), change.level)],
+        false => vec![format!("largest change {}, at {}", told(change), change.level)],
     };
-    match SizeKept::of(changes) {
+    match SizeKept::of(resized) {
         SizeKept::Unknown => {
             let because = "Nothing was recut, or no level is drawn.".to_owned();
             Answer { class: "open", word: "Same size?", because: vec![because] }

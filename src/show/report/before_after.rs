@@ -4,7 +4,7 @@ use crate::pattern::{Finish, Piece, Selvedge};
 use crate::show::markup::Markup;
 use crate::show::picture::Viewing;
 use crate::show::piece::cut_count;
-use crate::show::report::changes::ChangedPieces;
+use crate::show::report::changes::{ChangedPieces, is_same_shape};
 use crate::show::report::figure::{self, ShownBeside};
 use crate::show::report::{Report, ReportError};
 use crate::units::{Length, Unit, listed};
@@ -51,7 +51,7 @@ pub(super) fn table(part: &mut Markup, changes: &ChangedPieces<'_>, unit: Unit) 
     let changed = changes.changed.iter().map(|(old, new)| {
         let (was, is) = (size(old), size(new));
         let is = if is == was { "the same".to_owned() } else { is };
-        vec![new.name().to_string(), "changed".to_owned(), was, is]
+        vec![new.name().to_string(), what_changed(old, new, unit).to_owned(), was, is]
     });
     let made =
         changes.made.iter().map(|new| vec![new.name().to_string(), "new".to_owned(), none(), size(new)]);
@@ -61,6 +61,19 @@ pub(super) fn table(part: &mut Markup, changes: &ChangedPieces<'_>, unit: Unit) 
     if !rows.is_empty() {
         let caption = "Width and height of the seamline as it is drawn, without allowances";
         part.table(caption, &["Piece", "Is", "Before", "After"], &rows);
+    }
+}
+
+/// What of a piece is other than it was, in a word or two.
+fn what_changed(old: &Piece, new: &Piece, unit: Unit) -> &'static str {
+    if !is_same_shape(old, new) {
+        return "changed";
+    }
+    match (old.grainline != new.grainline, settings(old, new, unit).is_empty()) {
+        (true, true) => "grain turned",
+        (true, false) => "grain turned, settings changed",
+        (false, false) => "settings changed",
+        (false, true) => "changed",
     }
 }
 
@@ -78,7 +91,9 @@ pub(super) fn settings(old: &Piece, new: &Piece, unit: Unit) -> Vec<String> {
     for edge in new.edges() {
         let Some(was) = old.find_edge(&edge.name).map(|id| old.edge(id)) else { continue };
         let mut changed = Vec::new();
-        if was.finish != edge.finish {
+        // What is sewn on top says so below; a free edge that is sewn would be a riddle.
+        let lies_on_top = edge.lap.is_some() && edge.finish == Finish::Free;
+        if was.finish != edge.finish && !lies_on_top {
             changed.push(format!("{} instead of {}", finish(edge.finish), finish(was.finish)));
         }
         match (was.selvedge, edge.selvedge) {

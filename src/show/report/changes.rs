@@ -52,7 +52,7 @@ impl<'a> ChangedPieces<'a> {
 }
 
 /// Whether the seamlines and darts of two pieces lie alike.
-fn is_same_shape(old: &Piece, new: &Piece) -> bool {
+pub(super) fn is_same_shape(old: &Piece, new: &Piece) -> bool {
     let dart = |(a, b): (&Dart, &Dart)| {
         a.name == b.name && lies_as(a.legs().0, b.legs().0) && lies_as(a.legs().1, b.legs().1)
     };

@@ -1,5 +1,8 @@
 //! Pictures of pieces, with what they show in words.
 
+use std::collections::BTreeSet;
+
+use crate::canvas::LineKind;
 use crate::pattern::{Pattern, PieceName};
 use crate::show::markup::Markup;
 use crate::show::picture::{Picture, PictureError, PictureOptions, Viewing};
@@ -8,7 +11,13 @@ use crate::units::Unit;
 /// How many times as wide as high a picture is that stands under its text in print, not beside it.
 const FLAT: f64 = 1.25;
 
-/// Puts pieces into the page, over an earlier state of them where that is given. Puts nothing where there are none.
+/// How wide two pictures beside each other are together on a screen of usual width, and the least height of letters that are
+/// read there, pixels: where they would be smaller, one stands above the other.
+const BESIDE_EACH_OTHER: f64 = 900.0;
+const LEAST_READ: f64 = 9.0;
+
+/// Puts pieces into the page, over an earlier state of them where that is given. Puts nothing where there are none. Gives the
+/// kinds of lines that are drawn.
 pub(super) fn pieces(
     part: &mut Markup,
     caption: &str,
@@ -16,9 +25,9 @@ pub(super) fn pieces(
     pattern: &Pattern,
     before: Option<&Pattern>,
     (unit, seen): (Unit, Viewing),
-) -> Result<(), PictureError> {
+) -> Result<BTreeSet<LineKind>, PictureError> {
     if pieces.is_empty() {
-        return Ok(());
+        return Ok(BTreeSet::new());
     }
     let names: Vec<&str> = pieces.iter().map(PieceName::as_str).collect();
     let title = format!("{caption}: {}", names.join(", "));
@@ -35,7 +44,14 @@ pub(super) fn pieces(
         ];
         figure.within("div", &attributes, |wide| wide.drawing(&picture.in_page()));
     });
-    Ok(())
+    Ok(picture.kinds())
+}
+
+/// Puts the key of the lines of overlays into the page.
+pub(super) fn key_of_overlays(part: &mut Markup, drawn: &BTreeSet<LineKind>) {
+    part.within("div", &[("class", "key")], |key| {
+        key.drawing(&Picture::key_of_overlays(drawn).in_page());
+    });
 }
 
 /// What is shown beside something else.
@@ -61,7 +77,12 @@ pub(super) fn pair(
         pictures.push((word, Picture::of(&title, pattern, None, &options)?));
     }
     let widest = pictures.iter().map(|(_, picture)| picture.view.width()).fold(0.0, f64::max);
-    part.within("figure", &[("class", "pair")], |figure| {
+    let sizes =
+        pictures.iter().flat_map(|(_, picture)| picture.drawing.labels.iter().map(|label| label.size));
+    let least = sizes.fold(f64::INFINITY, f64::min);
+    let all: f64 = pictures.iter().map(|(_, picture)| picture.view.width()).sum();
+    let class = if least * BESIDE_EACH_OTHER < LEAST_READ * all { "pair stacked" } else { "pair" };
+    part.within("figure", &[("class", class)], |figure| {
         figure.element("figcaption", &[], caption);
         figure.within("div", &[("class", "both")], |all| {
             for (word, picture) in &pictures {

@@ -14,12 +14,19 @@ pub(super) struct LevelChange {
     pub after: Option<Length>,
     /// By how much the steps say that they change it.
     pub declared: Option<Length>,
+    /// How many there are in the garment of what is measured around: two sleeves.
+    pub times: u32,
 }
 
 impl LevelChange {
     /// By how much it is larger now.
     pub fn by(&self) -> Option<Length> {
         self.before.zip(self.after).map(|(before, after)| Length::from_mm(after.mm() - before.mm()))
+    }
+
+    /// What of a length around all is around one.
+    pub fn once(&self, all: Length) -> Length {
+        Length::from_mm(all.mm() / f64::from(self.times))
     }
 }
 
@@ -45,29 +52,30 @@ fn change(report: &Report<'_>, level: String, then: Option<&[Girth]>, now: &[Gir
         None => account.and_then(|account| account.then),
     };
     let (after, declared) = (of(now), account.map(|account| account.declared));
-    LevelChange { level, before, after, declared }
+    let mut here = now.iter().chain(then.into_iter().flatten()).filter(|girth| girth.level.as_str() == level);
+    let times = here.next().map_or(1, |girth| girth.times.max(1));
+    LevelChange { level, before, after, declared, times }
 }
 
 pub(super) fn part(report: &Report<'_>) -> Markup {
     let mut part = Markup::default();
     let rows: Vec<Vec<String>> = changes(report).iter().map(|change| row(change, report.unit)).collect();
     if !rows.is_empty() {
-        let caption = "Finished girth of the whole garment, darts closed, all copies counted";
+        let caption = "Finished girth around the garment, or around one of its sleeves or legs, darts closed";
         part.table(caption, &["Level", "Before", "After", "Change", "Expected change"], &rows);
     }
     part
 }
 
 fn row(change: &LevelChange, unit: Unit) -> Vec<String> {
-    let show = |girth: Option<Length>| girth.map_or_else(|| "–".to_owned(), |girth| tenths(girth, unit));
-    let signed = |by: Option<Length>| by.map_or_else(|| "–".to_owned(), |by| signed(by, unit));
-    vec![
-        change.level.clone(),
-        show(change.before),
-        show(change.after),
-        signed(change.by()),
-        signed(change.declared),
-    ]
+    let once = |all: Option<Length>| all.map(|all| change.once(all));
+    let show = |girth| once(girth).map_or_else(|| "–".to_owned(), |girth| tenths(girth, unit));
+    let signed = |by| once(by).map_or_else(|| "–".to_owned(), |by| signed(by, unit));
+    let level = match change.times {
+        1 => change.level.clone(),
+        times => format!("{}, one of {times}", change.level),
+    };
+    vec![level, show(change.before), show(change.after), signed(change.by()), signed(change.declared)]
 }
 
 /// A length to a tenth of a millimetre, finer than a tape shows.

@@ -1,6 +1,6 @@
 //! What a step does, in a few words.
 
-use crate::pattern::{ClothName, Finish, Purpose, Selvedge, SewnTo};
+use crate::pattern::{Amount, ClothName, Finish, Measures, Place, Purpose, Selvedge, SewnTo};
 use crate::recut::{
     AddStrip, CopyPiece, ExtendEdge, LapWish, MoveSeam, OpenSeam, SetEdge, SetPattern, SetPiece, Step,
     WidthToKeep,
@@ -100,12 +100,28 @@ fn strip_added(strip: &AddStrip) -> String {
 }
 
 fn opened(open: &OpenSeam) -> String {
-    let end = match (&open.to, open.button) {
-        (Some(to), _) => format!(" to {}", to.words()),
-        (None, Some(button)) => format!(", for a button of {}", length(button)),
-        (None, None) => String::new(),
+    let stretch = match (&open.to, along_edge(&open.from)) {
+        (Some(to), Some((begin, where_from))) => match along_edge(to) {
+            Some((end, same)) if same == where_from => format!("{begin} to {end} {where_from}"),
+            _ => format!("from {} to {}", open.from.words(), to.words()),
+        },
+        (Some(to), None) => format!("from {} to {}", open.from.words(), to.words()),
+        (None, Some((begin, where_from))) => format!("{begin} {where_from}"),
+        (None, None) => format!("from {}", open.from.words()),
     };
-    format!("the seam at {} left open from {}{end}", open.seam, open.from.words())
+    let button = open.button.filter(|_| open.to.is_none());
+    let button = button.map_or_else(String::new, |button| format!(", for a button of {}", length(button)));
+    format!("the seam at {} left open {stretch}{button}", open.seam)
+}
+
+/// How far along an edge a place lies, and from which end: "470 mm", "from the shoulder end of princess".
+fn along_edge(place: &Place) -> Option<(String, String)> {
+    let Place::OnEdge { edge, along, from: Some(from) } = place else { return None };
+    let along = match along {
+        Amount::Share(share) => share.to_string(),
+        Amount::Length(along) => length(*along),
+    };
+    Some((along, format!("from the {from} end of {edge}")))
 }
 
 fn extended(extend: &ExtendEdge) -> String {
@@ -122,9 +138,14 @@ fn pattern_set(set: &SetPattern) -> String {
     let changes = [
         set.title.as_ref().map(|title| format!("titled {title}")),
         set.size.as_ref().map(|size| format!("of size {size}")),
-        set.measures.as_ref().map(|measures| format!("drafted for {measures}")),
+        set.measures.as_ref().map(drafted_for),
     ];
     with_changes("the pattern", changes)
+}
+
+fn drafted_for(measures: &Measures) -> String {
+    let each = measures.0.iter().map(|(name, measure)| format!("{name} {}", length(*measure)));
+    format!("drafted for {}", listed(&each.collect::<Vec<_>>()))
 }
 
 fn edge_set(set: &SetEdge) -> String {

@@ -76,9 +76,16 @@ fn called(pattern: &Pattern, walk: &SeamWalk) -> String {
     }
 }
 
+/// What a seam is called, with its edges where another seam is called so too.
+fn heading(report: &Report<'_>, walk: &SeamWalk) -> String {
+    let name = called(report.now, walk);
+    let alike = report.walks.iter().filter(|other| called(report.now, other) == name).count();
+    if alike > 1 { format!("{name}, {}", walk.name) } else { name }
+}
+
 fn one(article: &mut Markup, report: &Report<'_>, walk: &SeamWalk) {
     let unit = report.unit;
-    article.element("h3", &[], &called(report.now, walk));
+    article.element("h3", &[], &heading(report, walk));
     article.element("p", &[("class", "edges")], &walk.name);
     article.within("figure", &[], |figure| {
         figure.element("figcaption", &[], &summary(report, walk));

@@ -5,7 +5,8 @@
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
 
-use crate::show::layout::{Layout, SVG, Sewn};
+use crate::show::layout::{Layout, Sewn};
+use crate::show::lifted::SVG;
 use crate::show::markup::Markup;
 
 /// How large it is shown: its lettering, 36 mm high, is then 6 pt on paper as well, where it is shown at 0.6 of this so

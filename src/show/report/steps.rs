@@ -1,5 +1,8 @@
 //! Each step: what it did, what it told, and the pieces it changed over what they were.
 
+use std::collections::BTreeSet;
+
+use crate::canvas::LineKind;
 use crate::pattern::Pattern;
 use crate::recut::Notice;
 use crate::resew::{ChangedSince, Replay, Replayed};
@@ -17,6 +20,7 @@ pub(super) fn part(report: &Report<'_>) -> Result<Markup, ReportError> {
     let steps: &[Replayed] = report.replay.as_ref().map_or(&[], |replay| &replay.steps);
     let stopped = report.replay.as_ref().and_then(|replay: &Replay<'_>| replay.stopped.as_ref());
     let mut was = report.before;
+    let mut lines = BTreeSet::new();
     for (i, step) in recorded.iter().enumerate() {
         let [mut inside, mut drawn] = [(); 2].map(|()| Markup::default());
         match (was, steps.get(i)) {
@@ -24,7 +28,7 @@ pub(super) fn part(report: &Report<'_>) -> Result<Markup, ReportError> {
                 notices(&mut inside, &done.notices, report.unit);
                 let changes = ChangedPieces::between(before, &done.pattern);
                 changed(&mut inside, &changes, report.unit);
-                picture(&mut drawn, &changes, before, &done.pattern, report.unit)?;
+                lines.extend(picture(&mut drawn, &changes, before, &done.pattern, report.unit)?);
                 was = Some(&done.pattern);
             }
             (Some(_), None) => {
@@ -49,6 +53,9 @@ pub(super) fn part(report: &Report<'_>) -> Result<Markup, ReportError> {
         });
     }
     let mut part = Markup::default();
+    if !lines.is_empty() {
+        figure::key_of_overlays(&mut part, &lines);
+    }
     if !all.is_empty() {
         part.within("div", &[("class", "steps")], |steps| steps.add(all));
     }
@@ -93,27 +100,29 @@ fn changed(part: &mut Markup, changes: &ChangedPieces<'_>, unit: Unit) {
         part.list("ul", &[], &settings);
     }
     if changes.is_of_shape() {
-        before_after::table(part, changes, unit);
+        part.within("details", &[], |folded| {
+            folded.element("summary", &[], "Widths and heights");
+            before_after::table(folded, changes, unit);
+        });
     }
 }
 
-/// The pieces that a step changed, over what they were where their shape is another.
+/// The pieces that a step changed, over what they were; none of a step that moves no cloth. Gives the kinds of lines that are
+/// drawn.
 fn picture(
     part: &mut Markup,
     changes: &ChangedPieces<'_>,
     before: &Pattern,
     after: &Pattern,
     unit: Unit,
-) -> Result<(), ReportError> {
-    let mut pieces = changes.now();
-    let (caption, under) = match changes.is_of_shape() {
-        true => ("What this step changed, over what was there before", Some(before)),
-        false => ("The pieces that this step changed", None),
-    };
-    if under.is_some() {
-        pieces.extend(changes.gone.iter().map(|piece| piece.name().clone()));
+) -> Result<BTreeSet<LineKind>, ReportError> {
+    if !changes.is_of_shape() {
+        return Ok(BTreeSet::new());
     }
-    Ok(figure::pieces(part, caption, pieces, after, under, (unit, Viewing::InStep))?)
+    let mut pieces = changes.now();
+    pieces.extend(changes.gone.iter().map(|piece| piece.name().clone()));
+    let caption = "What this step changed, over what was there before";
+    Ok(figure::pieces(part, caption, pieces, after, Some(before), (unit, Viewing::InStep))?)
 }
 
 /// Says where the pattern is other than its record makes it; each thing stands with what is not true.
