@@ -85,6 +85,17 @@ fn a_gap_that_is_too_wide_is_told_with_both_ends() {
     assert!(report["outlines"].as_array().unwrap().is_empty());
 }
 
+/// Four straight lines that nearly meet at each corner are an outline; two that nearly meet are none.
+#[test]
+fn gaps_between_straight_lines_that_go_round_are_told() {
+    let round = "<path d='M102 100 H300'/><path d='M300 103 V300'/><path d='M300 304 H104'/><path d='M100 302 V100.2'/>";
+    let (report, outcome) = found(&page(round), "");
+    outcome.is_untrue().says("a gap of 3 mm between (300.0mm, 100.0mm) and (300.0mm, 103.0mm)");
+    assert_eq!(report["gaps"].as_array().unwrap().len(), 4, "{report:#}");
+    let whole = "<path d='M100 100 H300 V300 H100 Z'/>";
+    found(&page(&format!("{whole}<path d='M120 150 H280'/><path d='M280 153 V280'/>")), "").1.is_true();
+}
+
 /// A line that goes round three sides and a half, beside an outline that is whole; a level and an arc that do not.
 #[test]
 fn an_outline_that_leaves_out_a_side_is_told() {
