@@ -57,7 +57,7 @@ impl TitledCloth {
 }
 
 /// A row of a cloth, or a key, as strips show it.
-struct Shown<'a> {
+struct ClothInStrips<'a> {
     band: &'a TitledCloth,
     /// Its upper end and its height, without a title that is set above.
     top: f64,
@@ -69,8 +69,8 @@ struct Shown<'a> {
     is_titled: bool,
 }
 
-impl<'a> Shown<'a> {
-    fn of(band: &'a TitledCloth, layout: &'a Layout) -> Shown<'a> {
+impl<'a> ClothInStrips<'a> {
+    fn of(band: &'a TitledCloth, layout: &'a Layout) -> ClothInStrips<'a> {
         let bottom = band.top + band.height;
         let here = |texts: &&LiftedTexts| {
             let bounds = texts.bounds();
@@ -87,7 +87,7 @@ impl<'a> Shown<'a> {
             None => band.length,
         };
         let length = length.min(band.length);
-        Shown { band, top, height: bottom - top, length, texts, is_titled: title.is_some() }
+        ClothInStrips { band, top, height: bottom - top, length, texts, is_titled: title.is_some() }
     }
 
     /// The texts that are seen in one of its strips, each whole: what the end of the strip would cut stands within it where its
@@ -173,7 +173,7 @@ pub(super) fn part(layouts: &[Layout]) -> Markup {
             for (view, room) in &strips {
                 figure.within("div", &[("class", room.all)], |all| {
                     for band in &view.bands {
-                        in_strips(all, &Shown::of(band, layout), room, &id, &what);
+                        in_strips(all, &ClothInStrips::of(band, layout), room, &id, &what);
                     }
                     if let Some(band) = &view.key {
                         key(all, layout, band, room, (&id, &what));
@@ -201,7 +201,7 @@ fn whole(wide: &mut Markup, layout: &Layout, view: &LayoutView, (id, source, wha
 }
 
 /// A cloth in strips one below the other, its title above them.
-fn in_strips(all: &mut Markup, shown: &Shown<'_>, room: &StripRoom, id: &str, what: &str) {
+fn in_strips(all: &mut Markup, shown: &ClothInStrips<'_>, room: &StripRoom, id: &str, what: &str) {
     let from = format!("#{id}");
     let strips = shown.band.strips(shown.length, room);
     let title = &shown.band.title;
@@ -242,7 +242,7 @@ fn key(all: &mut Markup, layout: &Layout, band: &TitledCloth, room: &StripRoom, 
     let texts: Vec<&Label> =
         layout.texts.iter().filter(|texts| texts.of == TextOf::Key).flat_map(|texts| &texts.labels).collect();
     if texts.is_empty() {
-        return in_strips(all, &Shown::of(band, layout), room, id, what);
+        return in_strips(all, &ClothInStrips::of(band, layout), room, id, what);
     }
     all.within("ul", &[("class", "lines")], |list| {
         for label in texts {
