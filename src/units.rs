@@ -238,6 +238,18 @@ impl Length {
         Length((self.0 * 10.0).round() / 10.0)
     }
 
+    /// To the tenth of a millimetre above it: so much is enough.
+    #[must_use]
+    pub fn up_to_tenths(self) -> Length {
+        Length((self.0 * 10.0).ceil() / 10.0)
+    }
+
+    /// To the tenth of a millimetre below it: so much has room.
+    #[must_use]
+    pub fn down_to_tenths(self) -> Length {
+        Length((self.0 * 10.0).floor() / 10.0)
+    }
+
     /// As it is written and read again: to a millionth of a millimetre.
     #[must_use]
     pub fn as_written(self) -> Length {

@@ -18,8 +18,8 @@ const SAME_WAY: f64 = 0.866;
 /// Ends of long open lines that nearly meet one another or their own other end, one running toward the other.
 ///
 /// Two straight lines are none, as they are the outline of nothing, but where they are of a round of lines of which each
-/// nearly meets the next. An end that lies on another line is none: so the mouth of a dart lies on its edge. Of several ends nearby that of the same kind of line is the likelier, so that sizes
-/// are not joined with one another.
+/// nearly meets the next. An end that lies on another line is none: so the mouth of a dart lies on its edge. Of several
+/// ends nearby that of the same kind of line is the likelier, so that sizes are not joined with one another.
 pub(super) fn gaps(
     lines: &[JoinedStrokes],
     outlines: &[FoundOutline],
@@ -64,8 +64,8 @@ pub(super) fn gaps(
         .collect()
 }
 
-/// Which ends are of three or more lines that come round to the first, each going on in the next over a gap. The ends of line n are
-/// 2n and 2n + 1.
+/// Which ends are of three or more lines that come round to the first, each going on in the next over a gap. The ends of
+/// line n are 2n and 2n + 1.
 fn rounds(ends: usize, pairs: &[(usize, usize)]) -> Vec<bool> {
     const LEAST: usize = 3;
     let mut next: Vec<Option<usize>> = vec![None; ends];

@@ -187,41 +187,9 @@ fn drawn_place(
     taken: Option<&TakenOff>,
     word: &Word,
 ) -> Result<(EdgeId, f64), TextFault> {
-    let mut places = Vec::new();
-    for letter in text(word).split_whitespace() {
-        let line = &maker.line(letter, word)?.curve;
-        let on_own = contact(maker.outline, line);
-        let led = match (on_own, taken) {
-            (Some(_), None) => None,
-            (Some(at), Some(_)) => led_in(piece, line, at),
-            (None, _) => on_line_around(maker, line).and_then(|at| led_in(piece, line, at)),
-        };
-        let at = on_own.or_else(|| on_line_around(maker, line)).ok_or_else(|| {
-            let what = format!("the mark `{letter}` does not touch the outline {}", maker.outline.letter);
-            TextFault::new(
-                span(word),
-                what,
-                "off the outline",
-                "name a mark on the outline, or say at = \"side@40%\"",
-            )
-        })?;
-        let (edge, at) = match taken {
-            None => led.unwrap_or_else(|| {
-                let near = piece.nearest_on_outline(at);
-                (near.edge, near.at)
-            }),
-            Some(taken) => {
-                let near = taken.to_seamline(at);
-                let found = near.and_then(|near| Some((piece.find_edge(&near.edge)?, near.at)));
-                let found = found.ok_or_else(|| {
-                    let what = "the mark stands beside no edge";
-                    TextFault::new(span(word), what, "off the edges", "say at = \"side@40%\" in its place")
-                })?;
-                led.filter(|(edge, _)| *edge == found.0).unwrap_or(found)
-            }
-        };
-        places.push((edge, at));
-    }
+    let letters = text(word).split_whitespace();
+    let places = letters.map(|letter| place_of_mark(maker, piece, taken, (word, letter)));
+    let places: Vec<(EdgeId, f64)> = places.collect::<Result<_, _>>()?;
     let edge = places.first().map(|(edge, _)| *edge);
     let Some(edge) = edge.filter(|edge| places.iter().all(|(other, _)| other == edge)) else {
         return Err(TextFault::new(
@@ -237,6 +205,34 @@ fn drawn_place(
         return Ok((edge, if mean <= CORNER_SNAP { 0.0 } else { length }));
     }
     Ok((edge, EdgePlace::settled(&piece.edge(edge).curve, mean)))
+}
+
+/// The same of one mark of those that a word names.
+fn place_of_mark(
+    maker: &PieceMaker,
+    piece: &Piece,
+    taken: Option<&TakenOff>,
+    (word, letter): (&Word, &str),
+) -> Result<(EdgeId, f64), TextFault> {
+    let line = &maker.line(letter, word)?.curve;
+    let own = contact(maker.outline, line);
+    let at = own.or_else(|| on_line_around(maker, line)).ok_or_else(|| {
+        let what = format!("the mark `{letter}` does not touch the outline {}", maker.outline.letter);
+        let way_out = "name a mark on the outline, or say at = \"side@40%\"";
+        TextFault::new(span(word), what, "off the outline", way_out)
+    })?;
+    let is_on_cutting_line = taken.is_some() || own.is_none();
+    let led = is_on_cutting_line.then(|| led_in(piece, line, at)).flatten();
+    let Some(taken) = taken else {
+        let near = piece.nearest_on_outline(at);
+        return Ok(led.unwrap_or((near.edge, near.at)));
+    };
+    let near = taken.to_seamline(at).and_then(|near| Some((piece.find_edge(&near.edge)?, near.at)));
+    let near = near.ok_or_else(|| {
+        let what = "the mark stands beside no edge";
+        TextFault::new(span(word), what, "off the edges", "say at = \"side@40%\" in its place")
+    })?;
+    Ok(led.filter(|(edge, _)| *edge == near.0).unwrap_or(near))
 }
 
 /// Where a mark that stands on the line that is cut leads to on the seamline of its piece.

@@ -40,5 +40,5 @@ pub(crate) use ring::{Ring, chords, clipped, crossings, hatched, holds, points, 
 pub(crate) use room::{LabelRoom, Stands};
 pub(crate) use svg::{
     FACES, ForeignThing, HALO, Letters, SvgPicture, foreign_in_page, group_in_page, in_page, labels_in_page,
-    number, path_data, svg,
+    lettered_in, number, path_data, svg,
 };

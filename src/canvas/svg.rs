@@ -331,6 +331,11 @@ fn label(label: &Label, style: Style) -> Element {
     text
 }
 
+/// The ink of lettering that was written in a colour; none where it is not one of ours.
+pub(crate) fn lettered_in(colour: &str) -> Option<Tone> {
+    [Tone::Black, Tone::Dark, Tone::Blue, Tone::Red].into_iter().find(|tone| color(*tone) == colour)
+}
+
 fn color(tone: Tone) -> String {
     let [red, green, blue] = tone.rgb();
     format!("#{red:02x}{green:02x}{blue:02x}")

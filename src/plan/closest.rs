@@ -106,7 +106,7 @@ impl Missing {
     /// In words, for people.
     #[must_use]
     pub fn sentence(&self, unit: Unit) -> String {
-        let show = |mm: f64| Length::from_mm((mm * 10.0).ceil() / 10.0).show(unit);
+        let show = |mm: f64| Length::from_mm(mm).up_to_tenths().show(unit);
         match self {
             Missing::Width { piece, by } => {
                 format!("the cloth is too narrow for `{piece}` by {}", show(*by))

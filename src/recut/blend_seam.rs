@@ -130,7 +130,7 @@ fn refuse_too_much_ease(piece: &PieceName, lines: &[Curve; 2], most_ease: f64) -
             "move the point onto the axis of the darts, blend less far with ",
             Field::Blend,
             ", or allow it: ",
-            Field::Ease.set(format!("{:.1}mm", (apart * 10.0).ceil() / 10.0))
+            Field::Ease.set(Length::from_mm(apart).up_to_tenths())
         ),
     ))
 }

@@ -109,15 +109,6 @@ pub(super) fn find_line(
     Ok(found)
 }
 
-/// A length to the tenth above it, mm, and the one below.
-fn round_up(mm: f64) -> f64 {
-    (mm * 10.0).ceil() / 10.0
-}
-
-fn round_down(mm: f64) -> f64 {
-    (mm * 10.0).floor() / 10.0
-}
-
 fn field(side: &SeamSide, what: &str, way_out: impl Into<Advice>) -> Refusal {
     Refusal::new(RefusalKind::BadField, side.edge_ref(), what, way_out)
 }
@@ -220,7 +211,7 @@ impl LineFinder<'_> {
         let (inner, name) = (self.inner(), self.side.piece.name());
         let width_of = |place: f64| place - inner;
         if let Some(least) = self.nearest_leaving(inner + width, self.widest(), way).map(width_of) {
-            let least = round_up(least);
+            let least = Length::from_mm(least).up_to_tenths().mm();
             return Refusal {
                 kind: RefusalKind::BadWidth,
                 what: format!(
@@ -238,7 +229,7 @@ impl LineFinder<'_> {
         }
         match self.nearest_leaving(inner + width, inner, way).map(width_of) {
             Some(most) => {
-                let most = Field::ToWidth.set(format!("{:.1}mm", round_down(most)));
+                let most = Field::ToWidth.set(Length::from_mm(most).down_to_tenths());
                 refusal.with_way_out_first(advice!("keep no more than there is room for: ", most))
             }
             None => refusal,
@@ -247,12 +238,12 @@ impl LineFinder<'_> {
 
     /// A refusal of a line at a place, with how far the seam can be moved instead.
     fn other_distance(&self, at: f64, way: LineRuns, refusal: Refusal) -> Refusal {
-        let by = |place: f64| self.widest() - place;
-        let set = |by: f64| Field::By.set(format!("{by:.1}mm"));
+        let by = |place: f64| Length::from_mm(self.widest() - place);
         let inner = self.inner();
         let within = (at > inner).then(|| self.nearest_leaving(at, inner, way)).flatten();
-        let farther = within.map(|place| set(round_up(by(place))));
-        let nearer = self.nearest_leaving(at, self.widest(), way).map(|place| set(round_down(by(place))));
+        let farther = within.map(|place| Field::By.set(by(place).up_to_tenths()));
+        let nearer = self.nearest_leaving(at, self.widest(), way);
+        let nearer = nearer.map(|place| Field::By.set(by(place).down_to_tenths()));
         let refusal = match farther {
             Some(by) => refusal.with_way_out_first(advice!("move the seam farther: ", by)),
             None => refusal,

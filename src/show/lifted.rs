@@ -4,7 +4,7 @@ use std::ops::Range;
 
 use kurbo::{BezPath, Rect, Shape};
 
-use crate::canvas::{Label, Layer, Tone, shortened};
+use crate::canvas::{Label, Layer, lettered_in, shortened};
 use crate::curve::{Point, Vec2};
 use crate::tolerance::LARGEST_COORDINATE;
 
@@ -97,10 +97,7 @@ fn label(node: roxmltree::Node<'_, '_>) -> Option<Label> {
         Some(turned) => turned.strip_prefix("rotate(")?.split(' ').next()?.parse().ok()?,
         None => 0.0_f64,
     };
-    let tone = match node.attribute("fill")? {
-        "#000000" => Tone::Black,
-        _ => Tone::Dark,
-    };
+    let tone = lettered_in(node.attribute("fill")?)?;
     let label = Label {
         text: shortened(node.text()?).into_owned(),
         at,

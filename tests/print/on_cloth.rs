@@ -135,7 +135,7 @@ fn every_piece_is_named_on_the_map_and_on_the_cloth() {
 fn map_alone(print: &Print) -> String {
     let pages = print.pages.iter().filter(|page| page.label.starts_with("map"));
     let labels = pages.flat_map(|page| &page.furniture.labels);
-    let labels = labels.filter(|label| label.text.starts_with("Too small") || !label.text.contains(": "));
+    let labels = labels.filter(|label| label.text.starts_with("Numbered") || !label.text.contains(": "));
     labels.map(|label| label.text.replace(' ', "")).collect()
 }
 

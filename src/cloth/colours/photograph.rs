@@ -101,8 +101,8 @@ impl Photograph {
         let along = f64::midpoint(side(0, 3), side(1, 2)) / (to - from);
         let coarsest = 1.0 / across.min(along);
         if coarsest > COARSEST_PIXEL {
-            let [found, most] = [(coarsest * 10.0).ceil() / 10.0, COARSEST_PIXEL].map(Length::from_mm);
-            return Err(ColourError::TooCoarse { found, most });
+            let [found, most] = [coarsest, COARSEST_PIXEL].map(Length::from_mm);
+            return Err(ColourError::TooCoarse { found: found.up_to_tenths(), most });
         }
         let reach = width.greatest(from, to);
         let count = |measure: f64| (measure / COLOUR_CELL).round().max(1.0) as usize;

@@ -216,13 +216,15 @@ impl Writing {
         writing
     }
 
-    /// The same, with what is known of pages of other papers in the same file: their names and notes are alike.
-    pub fn with(mut self, others: &[Writing]) -> Writing {
-        for other in others {
-            self.names.extend(other.names.iter().cloned());
-            self.notes.extend(other.notes.iter().cloned());
+    /// That of pages of several papers in one file, each with the names and notes of all: they are alike.
+    pub fn shared(mut each: Vec<Writing>) -> Vec<Writing> {
+        let names: Vec<_> = each.iter().flat_map(|writing| writing.names.iter().cloned()).collect();
+        let notes: Vec<_> = each.iter().flat_map(|writing| writing.notes.iter().cloned()).collect();
+        for writing in &mut each {
+            writing.names.clone_from(&names);
+            writing.notes.clone_from(&notes);
         }
-        self
+        each
     }
 
     /// Words that many pages write at one place. Those of two pages may be of two pieces.

@@ -78,7 +78,8 @@ pub(super) fn together<'a>(sets: &[LaidSet<'a>], mut left_out: Vec<&'a DrawnPage
     let mut sets: Vec<&LaidSet> = sets.iter().collect();
     sets.sort_by_key(|set| set.first());
     let writing: Vec<Writing> = sets.iter().map(|set| Writing::of(&set.pages)).collect();
-    sets.iter().for_each(|set| all.add_set(set, &Writing::of(&set.pages).with(&writing)));
+    let writing = Writing::shared(writing);
+    sets.iter().zip(&writing).for_each(|(set, writing)| all.add_set(set, writing));
     for thing in checks_elsewhere(&sets, &left_out) {
         all.add_check(&thing);
     }

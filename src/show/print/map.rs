@@ -156,7 +156,7 @@ pub(super) fn number_on(number: usize, outline: &BezPath, bounds: Rect, labels: 
 pub(super) fn numbers_told(names: &[String]) -> Option<String> {
     let told: Vec<String> =
         (1..).zip(names).map(|(number, name): (usize, _)| format!("{number} {name}")).collect();
-    (!told.is_empty()).then(|| format!("Too small for their names: {}.", told.join(", ")))
+    (!told.is_empty()).then(|| format!("Numbered for want of room: {}.", told.join(", ")))
 }
 
 /// What is left of an upright or level line that stops at the names which stand over it.
